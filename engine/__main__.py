@@ -1,0 +1,106 @@
+"""The engine's command line: ``python -m engine predict|judge|steps|check|schema …``."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+
+from engine import report_json, report_text
+from engine.format import schema
+from engine.jobfile import BadFile, JobFile, load
+from engine.judge import judge
+
+NOT_BUILT = ("advise", "merge", "practice", "sources")
+"""commands of the contract that later versions bring"""
+
+
+def _print_json(value: dict) -> None:
+    print(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+def _predict(file: JobFile, args: argparse.Namespace) -> None:
+    prediction = judge(file).prediction
+    if args.json:
+        _print_json(report_json.prediction_json(prediction))
+    else:
+        print(report_text.prediction_text(prediction), end="")
+
+
+def _judge(file: JobFile, args: argparse.Namespace) -> None:
+    judgement = judge(file)
+    if args.json:
+        _print_json(report_json.judgement_json(judgement))
+    else:
+        print(report_text.judgement_text(judgement), end="")
+
+
+def _steps(file: JobFile, args: argparse.Namespace) -> None:
+    judgement = judge(file)
+    if args.json:
+        _print_json(report_json.steps_json(judgement, 1))
+    else:
+        print(report_text.steps_text(judgement, args.people), end="")
+
+
+def _check(file: JobFile, args: argparse.Namespace) -> None:
+    if args.json:
+        _print_json(report_json.check_json(()))
+    else:
+        job = file.plan
+        print(
+            f"{job.id} can be read: {len(job.boxes)} boxes, {len(job.spans)} spans, "
+            f"{len(file.entries)} log entries."
+        )
+
+
+WITH_FILE: dict[str, tuple[Callable[[JobFile, argparse.Namespace], None], str]] = {
+    "predict": (_predict, "what each box should show"),
+    "judge": (_judge, "the readings against their bands, and what holds you on site"),
+    "steps": (_steps, "the work in its order"),
+    "check": (_check, "whether a file can be read"),
+}
+COMMANDS = (*WITH_FILE, "schema", *NOT_BUILT)
+
+
+def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
+    """The command line's grammar."""
+    top = argparse.ArgumentParser(prog=name, description=__doc__.split("\n")[0])
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for command, (_, about) in WITH_FILE.items():
+        one = commands.add_parser(command, help=about)
+        one.add_argument("file", metavar="FILE")
+        one.add_argument("--json", action="store_true", help="for programs")
+        if command == "steps":
+            one.add_argument("--people", type=int, choices=(1, 2), default=1)
+    commands.add_parser("schema", help="the JSON Schema of a job file")
+    for command in NOT_BUILT:
+        later = commands.add_parser(command, help="not built in this version")
+        later.add_argument("rest", nargs=argparse.REMAINDER)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None, name: str = "python -m engine") -> int:
+    """Run one command; 0, or 2 when a file cannot be read."""
+    args = parser(name).parse_args(arguments)
+    if args.command == "schema":
+        _print_json(schema())
+        return 0
+    if args.command in NOT_BUILT:
+        print(f"{args.command} is not built in this version.", file=sys.stderr)
+        return 2
+    act, _ = WITH_FILE[args.command]
+    try:
+        act(load(args.file), args)
+    except BadFile as bad:
+        if args.command == "check" and args.json:
+            _print_json(report_json.check_json(bad.problems))
+        else:
+            print(report_text.problems_text(bad.problems), end="", file=sys.stderr)
+        return 2
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

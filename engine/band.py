@@ -1,0 +1,44 @@
+"""A quantity that is not known exactly: low, expected, high."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import frozen
+
+Corner = Literal["low", "expected", "high"]
+
+
+@frozen
+class Band:
+    """Low, expected and high value of one quantity, all in the unit of its key.
+
+    Three equal numbers mean that the value is exact.
+    """
+
+    low: float
+    expected: float
+    high: float
+
+    @classmethod
+    def exact(cls, value: float) -> Band:
+        """The band of a value that is known exactly."""
+        return cls(value, value, value)
+
+    @classmethod
+    def around(cls, value: float, percent: float) -> Band:
+        """The band of a bare number whose kind has a tolerance of ± ``percent``."""
+        reach = abs(value) * percent / 100
+        return cls(value - reach, value, value + reach)
+
+    def at(self, corner: Corner) -> float:
+        """The value at one corner of the design."""
+        return getattr(self, corner)
+
+    def map(self, function) -> Band:
+        """The band of a rising ``function`` of this quantity."""
+        return Band(function(self.low), function(self.expected), function(self.high))
+
+
+ZERO = Band.exact(0.0)
+ONE = Band.exact(1.0)

@@ -1,0 +1,57 @@
+"""What is taken when the job file does not say: one table, each row with its source.
+
+Every use of a row is listed in the prediction under ``assumed``, so a reader sees
+which figures of an answer nobody has typed.
+"""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from engine.band import Band
+
+
+@frozen
+class Default:
+    """One assumption: the shares of the typed number, or the value taken when none is typed."""
+
+    id: str
+    says: str
+    source: str
+    shares: tuple[float, float, float] | None = None
+    value: float | None = None
+
+    def spread(self, number: float) -> Band:
+        """The band of a bare ``number`` (shares of it; always low to high)."""
+        assert self.shares is not None
+        low, expected, high = (share * number for share in self.shares)
+        return Band(min(low, high), expected, max(low, high))
+
+
+def _tolerance(ident: str, percent: float, source: str) -> Default:
+    return Default(
+        ident,
+        f"±{percent:g} %",
+        source,
+        shares=(1 - percent / 100, 1.0, 1 + percent / 100),
+    )
+
+
+_HABIT = "common practice, fixed by the job format, section 2"
+
+DEFAULTS: dict[str, Default] = {
+    row.id: row
+    for row in (
+        _tolerance("source-volts", 2, _HABIT),
+        _tolerance("cable-ohms", 5, _HABIT),
+        _tolerance("length", 2, _HABIT),
+        _tolerance("own-watts", 20, _HABIT),
+        _tolerance("box-ohms", 20, _HABIT),
+        Default("endpoint-watts", "0.5 / 0.8 / 1.0 of the sheet's", _HABIT, shares=(0.5, 0.8, 1.0)),
+        Default("exact", "exact", "a bare number of this kind has no tolerance", shares=(1, 1, 1)),
+        Default("cutoff", "36 V", _HABIT, value=36.0),
+        Default("turn-on", "42 V", "IEEE 802.3: a powered device is on at or below 42 V", value=42),
+        Default("swing", "10 %", _HABIT, value=10.0),
+        Default("reach", "100 m", "ISO/IEC 11801 and TIA-568 channel length", value=100.0),
+    )
+}

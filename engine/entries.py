@@ -1,0 +1,250 @@
+"""Log entries: the table of their kinds, and the value that travels once one is read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from attrs import evolve, field, frozen
+
+from engine.fields import (
+    BAD,
+    Anything,
+    Choice,
+    Flag,
+    Key,
+    Kind,
+    ListOf,
+    MapOf,
+    Number,
+    OneOf,
+    PointIdent,
+    Problem,
+    Reader,
+    Record,
+    SheetIdent,
+    Text,
+    Word,
+    join,
+    nearest,
+    optional,
+    required,
+)
+
+READING_KINDS = (
+    "volts",
+    "watts",
+    "milliamps",
+    "mbps",
+    "error_count",
+    "loop_ohms",
+    "unbalance_ohms",
+    "metres",
+    "earth_ohms",
+    "celsius",
+)
+
+POINT_KINDS = frozenset({"volts", "watts", "milliamps", "mbps", "error_count"})
+"""kinds that are taken at a point; the others belong to a span, an earth or a stop"""
+
+ENTRY_ID = Word(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*\Z"), "an id: letters, digits and -")
+_TIME = Word(
+    re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)\Z"),
+    "a time such as 2031-05-04T09:30:00Z",
+)
+_DEVICE = Word(re.compile(r"[A-Za-z0-9-]+\Z"), "letters and digits")
+_COUNT = Number(0, 10**9, whole=True)
+_STAND_IN = OneOf(
+    (
+        (lambda value: isinstance(value, str), Choice(("off", "on"))),
+        (lambda value: isinstance(value, dict), Record({"watts": required(Number(0, 200))})),
+    ),
+    '"off", or {"watts": …}',
+)
+_PLACE = Word(re.compile(r"\*\Z|[A-Za-z0-9][A-Za-z0-9-]*\Z"), "a box, or *")
+_PAIRS = MapOf(SheetIdent, Number(0, 1e6))
+_WORDS = Text(2000)
+
+COMMON: dict[str, Key] = {
+    "id": required(ENTRY_ID),
+    "t": optional(_TIME),
+    "device": optional(_DEVICE),
+    "n": optional(_COUNT),
+    "seen": optional(MapOf(SheetIdent, _COUNT)),
+    "by": optional(Text(80)),
+    "what": required(Text(40)),
+}
+
+KINDS: dict[str, dict[str, Key]] = {
+    "reading": {
+        "at": required(Text(80)),
+        "kind": required(Choice(READING_KINDS)),
+        "value": optional(Number(-1e6, 1e9)),
+        "pairs": optional(_PAIRS),
+        "meter": optional(SheetIdent),
+        "with": optional(MapOf(_PLACE, _STAND_IN)),
+        "state": optional(Choice(("loaded", "open"))),
+        "moment": optional(Text(80)),
+        "unsteady": optional(ListOf(Number(-1e6, 1e6), most=2)),
+        "seconds": optional(Number(0, 1e6)),
+        "celsius": optional(Number(-60, 100)),
+    },
+    "step": {
+        "step": required(Text(120)),
+        "state": required(Choice(("done", "undone", "not-here"))),
+        "why": optional(_WORDS),
+    },
+    "change": {"where": required(Text(80)), "did": required(_WORDS)},
+    "found": {
+        "where": required(Text(80)),
+        "cause": required(Text(80)),
+        "sure": optional(
+            OneOf(
+                (
+                    (lambda value: isinstance(value, bool), Flag()),
+                    (lambda value: isinstance(value, int | float), Number(0, 1)),
+                ),
+                "true, false or a share",
+            )
+        ),
+        "text": optional(_WORDS),
+    },
+    "void": {"of": required(ENTRY_ID), "why": optional(_WORDS)},
+    "set": {
+        "path": required(ListOf(Text(80), most=8)),
+        "value": required(Anything()),
+        "was": optional(Anything()),
+        "as": optional(Choice(("correction", "change"))),
+    },
+    "add": {
+        "path": required(ListOf(Text(80), most=8)),
+        "value": required(Anything()),
+        "as": optional(Choice(("correction", "change"))),
+    },
+    "remove": {
+        "path": required(ListOf(Text(80), most=8)),
+        "was": optional(Anything()),
+        "as": optional(Choice(("correction", "change"))),
+    },
+    "waive": {"of": required(Text(120)), "reason": required(_WORDS), "role": optional(Text(80))},
+    "photo": {
+        "of": required(Text(80)),
+        "sha256": required(Word(re.compile(r"[0-9a-f]{64}\Z"), "64 hexadecimal digits")),
+        "bytes": optional(_COUNT),
+        "width": optional(_COUNT),
+        "height": optional(_COUNT),
+    },
+    "resolve": {"of": required(ListOf(ENTRY_ID, most=2)), "keep": required(ENTRY_ID)},
+    "visit": {"people": optional(Number(1, 20, whole=True))},
+    "leave": {"open": optional(ListOf(Text(120)))},
+    "sign": {
+        "role": optional(Text(80)),
+        "sha256": optional(Text(64)),
+        "strokes": optional(Anything()),
+    },
+    "export": {"sha256": optional(Text(64)), "to": optional(Text(200))},
+    "note": {"at": optional(Text(80)), "text": required(_WORDS)},
+}
+
+
+@frozen
+class Entry:
+    """One entry of the log. ``body`` holds the keys of its kind, as read.
+
+    ``device``, ``n`` and ``seen`` place it in the order; clocks never do.
+    """
+
+    id: str
+    what: str
+    t: str | None = None
+    device: str = ""
+    n: int = 0
+    seen: Mapping[str, int] = field(factory=dict)
+    by: str = ""
+    body: Mapping[str, Any] = field(factory=dict)
+
+    @property
+    def known(self) -> bool:
+        """Whether this version judges entries of this kind; others are kept and passed on."""
+        return self.what in KINDS
+
+
+class EntryKind(Kind):
+    """Reads one entry: the common keys, and those of its kind."""
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, dict):
+            return reader.bad(at, value, "an entry, an object")
+        what = value.get("what")
+        keys = KINDS.get(what) if isinstance(what, str) else None
+        known = {name: value[name] for name in value if name in COMMON}
+        head = Record(COMMON).read(reader, known, at)
+        rest = {name: item for name, item in value.items() if name not in COMMON}
+        if keys is None:
+            return BAD if head is BAD else _entry(head, rest)
+        for name in list(rest):
+            if name not in keys and not name.startswith("x_"):
+                near = nearest(name, {**COMMON, **keys})
+                wanted = f"a key of {what}, or one that begins with x_"
+                reader.problems.append(Problem(join(at, name), "an unknown key", wanted, near))
+                return BAD
+        body = Record(keys).read(reader, rest, at)
+        if head is BAD or body is BAD:
+            return BAD
+        return (
+            self._whole_reading(reader, at, head, body) if what == "reading" else _entry(head, body)
+        )
+
+    def _whole_reading(self, reader: Reader, at: str, head: dict, body: dict) -> Any:
+        """A reading has one value, or the four of the pairs; a point kind stands at a point."""
+        if ("value" in body) == ("pairs" in body):
+            return reader.bad(join(at, "value"), None, "one value, or pairs")
+        if body["kind"] in POINT_KINDS:
+            place = PointIdent.read(reader, body["at"], join(at, "at"))
+            return BAD if place is BAD else _entry(head, body)
+        return _entry(head, body)
+
+    def schema(self) -> dict:
+        cases = [
+            {
+                "if": {"properties": {"what": {"const": what}}, "required": ["what"]},
+                "then": Record({**COMMON, **keys}).schema(),
+            }
+            for what, keys in KINDS.items()
+        ]
+        common = Record(COMMON).schema()
+        return {
+            "type": "object",
+            "required": common["required"],
+            "properties": common["properties"],
+            "allOf": cases,
+        }
+
+
+def _entry(head: dict, body: Mapping) -> Entry:
+    return Entry(body=dict(body), **head)
+
+
+ENTRY = EntryKind()
+
+
+def read_entry(value: Mapping[str, Any]) -> Entry:
+    """One entry as a value.
+
+    Raises
+    ------
+    ValueError : with the first problem as its text.
+    """
+    reader = Reader()
+    entry = ENTRY.read(reader, value, "entry")
+    if entry is BAD:
+        raise ValueError(reader.problems[0].line())
+    return entry
+
+
+def numbered(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    """Hand-written entries without a count take their place in the file as one."""
+    return tuple(
+        entry if entry.n else evolve(entry, n=index + 1) for index, entry in enumerate(entries)
+    )

@@ -1,0 +1,404 @@
+"""How a job file is read: tables of keys, interpreted once, for the parser and the JSON Schema.
+
+A ``Kind`` reads one JSON value and says what it expected. A ``Record`` is a table of
+keys and kinds. Nothing outside this module looks at raw JSON types, and the schema
+that other programs validate against is derived from the same tables.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from attrs import field, frozen
+
+from engine.band import Band
+from engine.defaults import DEFAULTS, Default
+
+ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\Z")
+SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*\Z")
+POINT = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\.[a-z]+[0-9]*\Z")
+_PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
+
+
+@frozen
+class Problem:
+    """One thing wrong in a file: the place, what stands there, what was expected."""
+
+    at: str
+    found: str
+    expected: str
+    near: str | None = None
+
+    def line(self) -> str:
+        """The problem as one line for a person."""
+        hint = f" Did you mean {self.near}?" if self.near else ""
+        return f"{self.at}: found {self.found}, expected {self.expected}.{hint}"
+
+
+@frozen
+class Assumption:
+    """A default that was taken: which quantity of which thing, and the default's row."""
+
+    at: str
+    quantity: str
+    of: str
+    default: Default
+
+
+class _Bad:
+    """Marks a value that could not be read; its problem is already noted."""
+
+    def __bool__(self) -> bool:
+        return False
+
+
+BAD: Any = _Bad()
+
+
+@frozen
+class Reader:
+    """Collects what is wrong and what was assumed while a file is read."""
+
+    problems: list[Problem] = field(factory=list)
+    assumed: list[Assumption] = field(factory=list)
+
+    def bad(self, at: str, found: Any, expected: str, near: str | None = None) -> Any:
+        """Note a problem; the result marks the place as unread."""
+        self.problems.append(Problem(at or "the file", show(found), expected, near))
+        return BAD
+
+
+MISSING: Any = object()
+
+
+def show(value: Any) -> str:
+    """A JSON value as a short word for a person."""
+    if value is MISSING:
+        return "nothing"
+    if isinstance(value, dict):
+        return "an object"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    text = json.dumps(value, ensure_ascii=True)
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
+def join(at: str, key: str | int) -> str:
+    """The place of ``key`` below ``at``: ``boxes[2].sheet``, ``sheets["my.radio"].watts``."""
+    if isinstance(key, int):
+        return f"{at}[{key}]"
+    if not _PLAIN_KEY.match(key):
+        return f"{at}[{json.dumps(key)}]"
+    return f"{at}.{key}" if at else key
+
+
+def nearest(word: Any, choices: Any) -> str | None:
+    """The known word most like the one found, if any is near."""
+    known = [str(choice) for choice in choices]
+    lowered = {choice.lower(): choice for choice in known}
+    found = difflib.get_close_matches(str(word).lower(), lowered, n=1, cutoff=0.6)
+    return lowered[found[0]] if found else None
+
+
+class Kind:
+    """A kind of JSON value: reads it, or notes one problem; knows its JSON Schema."""
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        raise NotImplementedError
+
+    def schema(self) -> dict:
+        raise NotImplementedError
+
+
+@frozen
+class Text(Kind):
+    """Words of a person: no control characters, no more than ``most`` letters."""
+
+    most: int = 200
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, str):
+            return reader.bad(at, value, "a text")
+        if len(value) > self.most:
+            return reader.bad(at, value, f"at most {self.most} letters")
+        if _CONTROL.search(value):
+            return reader.bad(at, value, "a text without control characters")
+        return value
+
+    def schema(self) -> dict:
+        return {"type": "string", "maxLength": self.most}
+
+
+@frozen
+class Word(Kind):
+    """A text of a fixed form, such as an id."""
+
+    pattern: re.Pattern
+    says: str
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if isinstance(value, str) and len(value) <= 80 and self.pattern.match(value):
+            return value
+        return reader.bad(at, value, self.says)
+
+    def schema(self) -> dict:
+        pattern = self.pattern.pattern.removesuffix(r"\Z")
+        return {"type": "string", "maxLength": 80, "pattern": f"^{pattern}$"}
+
+
+@frozen
+class Number(Kind):
+    """A finite JSON number between two limits."""
+
+    least: float = -1e6
+    most: float = 1e6
+    whole: bool = False
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        expected = f"a {'whole ' if self.whole else ''}number {self.least:g} to {self.most:g}"
+        numeric = isinstance(value, int | float) and not isinstance(value, bool)
+        if not numeric or not self.least <= value <= self.most:
+            return reader.bad(at, value, expected)
+        if self.whole and value != int(value):
+            return reader.bad(at, value, expected)
+        return int(value) if self.whole else float(value)
+
+    def schema(self) -> dict:
+        kind = "integer" if self.whole else "number"
+        return {"type": kind, "minimum": self.least, "maximum": self.most}
+
+
+@frozen
+class Flag(Kind):
+    """true or false."""
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        return value if isinstance(value, bool) else reader.bad(at, value, "true or false")
+
+    def schema(self) -> dict:
+        return {"type": "boolean"}
+
+
+@frozen
+class Choice(Kind):
+    """One of a few known words or numbers."""
+
+    options: tuple
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, bool) and isinstance(value, str | int) and value in self.options:
+            return value
+        words = ", ".join(str(option) for option in self.options)
+        return reader.bad(at, value, f"one of {words}", nearest(value, self.options))
+
+    def schema(self) -> dict:
+        return {"enum": list(self.options)}
+
+
+@frozen
+class Quantity(Kind):
+    """A number, to which a default tolerance applies, or low / expected / high."""
+
+    default: str
+    least: float = 0.0
+    most: float = 1e6
+
+    @property
+    def _parts(self) -> Number:
+        return Number(self.least, self.most)
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, dict):
+            expected = f"a number {self.least:g} to {self.most:g}, or low, expected and high"
+            if isinstance(value, bool) or not isinstance(value, int | float):
+                return reader.bad(at, value, expected)
+            number = self._parts.read(reader, value, at)
+            return number if number is BAD else DEFAULTS[self.default].spread(number)
+        parts = QUANTITY_PARTS.read(reader, value, at)
+        if parts is BAD:
+            return BAD
+        numbers = [self._parts.read(reader, parts[key], join(at, key)) for key in _BAND_KEYS]
+        if any(number is BAD for number in numbers):
+            return BAD
+        if not numbers[0] <= numbers[1] <= numbers[2]:
+            return reader.bad(at, " / ".join(f"{n:g}" for n in numbers), "low ≤ expected ≤ high")
+        return Band(*numbers)
+
+    def schema(self) -> dict:
+        number = self._parts.schema()
+        return {
+            "anyOf": [
+                number,
+                {
+                    "type": "object",
+                    "required": list(_BAND_KEYS),
+                    "properties": dict.fromkeys(_BAND_KEYS, number),
+                    "additionalProperties": False,
+                },
+            ]
+        }
+
+
+@frozen
+class ListOf(Kind):
+    """A list of one kind."""
+
+    item: Kind
+    most: int = 1000
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, list):
+            return reader.bad(at, value, "a list")
+        if len(value) > self.most:
+            return reader.bad(at, value, f"at most {self.most} of them")
+        items = [self.item.read(reader, item, join(at, i)) for i, item in enumerate(value)]
+        return BAD if any(item is BAD for item in items) else tuple(items)
+
+    def schema(self) -> dict:
+        return {"type": "array", "maxItems": self.most, "items": self.item.schema()}
+
+
+@frozen
+class MapOf(Kind):
+    """An object whose keys are names of one form and whose values are of one kind."""
+
+    key: Word
+    item: Kind
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, dict):
+            return reader.bad(at, value, "an object")
+        out = {}
+        for name, item in value.items():
+            place = join(at, name)
+            if self.key.read(reader, name, place) is BAD:
+                continue
+            out[name] = self.item.read(reader, item, place)
+        return BAD if len(out) < len(value) or BAD in out.values() else out
+
+    def schema(self) -> dict:
+        pattern = self.key.schema()["pattern"]
+        return {
+            "type": "object",
+            "patternProperties": {pattern: self.item.schema()},
+            "additionalProperties": False,
+        }
+
+
+@frozen
+class OneOf(Kind):
+    """The kind whose test the value meets."""
+
+    rows: tuple[tuple[Callable[[Any], bool], Kind], ...]
+    says: str
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        for fits, kind in self.rows:
+            if fits(value):
+                return kind.read(reader, value, at)
+        return reader.bad(at, value, self.says)
+
+    def schema(self) -> dict:
+        return {"anyOf": [kind.schema() for _, kind in self.rows]}
+
+
+@frozen
+class Anything(Kind):
+    """A value that is kept and passed on without being looked at."""
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        return value
+
+    def schema(self) -> dict:
+        return {}
+
+
+@frozen
+class Key:
+    """One key of a record: its kind, and whether it must be there."""
+
+    kind: Kind
+    required: bool = False
+
+
+@frozen
+class Record(Kind):
+    """An object with known keys; ``build`` turns the read keys into a value.
+
+    Keys that begin with ``x_`` are somebody's own and are left alone. Any other
+    unknown key is a problem that names the nearest known one.
+    """
+
+    keys: Mapping[str, Key]
+    build: Callable[..., Any] = dict
+
+    def read(self, reader: Reader, value: Any, at: str) -> Any:
+        if not isinstance(value, dict):
+            return reader.bad(at, value, "an object")
+        whole = True
+        for name in value:
+            if name not in self.keys and not name.startswith("x_"):
+                reader.problems.append(
+                    Problem(
+                        join(at, name),
+                        "an unknown key",
+                        "a known key, or one that begins with x_",
+                        nearest(name, self.keys),
+                    )
+                )
+                whole = False
+        out = {}
+        for name, key in self.keys.items():
+            if name in value:
+                out[name] = key.kind.read(reader, value[name], join(at, name))
+                whole = whole and out[name] is not BAD
+            elif key.required:
+                reader.bad(join(at, name), MISSING, expected_of(key.kind))
+                whole = False
+        return self.build(**_identifiers(out)) if whole else BAD
+
+    def schema(self) -> dict:
+        return {
+            "type": "object",
+            "required": [name for name, key in self.keys.items() if key.required],
+            "properties": {name: key.kind.schema() for name, key in self.keys.items()},
+            "patternProperties": {"^x_": {}},
+            "additionalProperties": False,
+        }
+
+
+def expected_of(kind: Kind) -> str:
+    """What a kind expects, in the words it uses for a wrong value."""
+    probe = Reader()
+    kind.read(probe, MISSING, "")
+    return probe.problems[0].expected if probe.problems else "a value"
+
+
+def _identifiers(keys: dict[str, Any]) -> dict[str, Any]:
+    """Keys that are words of Python get a trailing underscore (``from``, ``class``, ``with``)."""
+    return {name + "_" if name in _RESERVED else name: value for name, value in keys.items()}
+
+
+_RESERVED = frozenset({"from", "class", "with", "as"})
+
+
+def required(kind: Kind) -> Key:
+    """A key that must be there."""
+    return Key(kind, required=True)
+
+
+def optional(kind: Kind) -> Key:
+    """A key that may be missing."""
+    return Key(kind)
+
+
+_BAND_KEYS = ("low", "expected", "high")
+QUANTITY_PARTS = Record({name: required(Number()) for name in _BAND_KEYS})
+Ident = Word(ID, "letters, digits and -")
+SheetIdent = Word(SHEET_ID, "letters, digits, - and .")
+PointIdent = Word(POINT, "a point, BOX.port")

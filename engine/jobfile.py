@@ -1,0 +1,376 @@
+"""Reading and writing a job file: text to document to job; every problem names its place.
+
+``format`` has the tables of keys. Here names become things: a box finds its sheet, a
+span its boxes, and what does not hold together is refused with the place where it stands.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from attrs import frozen
+
+from engine import job as nouns
+from engine.defaults import DEFAULTS
+from engine.entries import Entry
+from engine.fields import (
+    BAD,
+    MISSING,
+    Assumption,
+    Number,
+    Problem,
+    Reader,
+    join,
+    nearest,
+)
+from engine.format import FORMAT, PLAN, SHEET_KEYS, build_sheet
+from engine.job import Job, Point
+from engine.sheets import STARTER
+
+LARGEST_BYTES = 20 * 1024 * 1024
+DEEPEST = 20
+
+
+class BadFile(Exception):
+    """A job file that cannot be read; ``problems`` has one entry for each thing wrong."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(problem.line() for problem in self.problems))
+
+
+@frozen
+class JobFile:
+    """A job file as read: the plan as first agreed, the log, and the text it came from."""
+
+    doc: Mapping[str, Any]
+    plan: Job
+    entries: tuple[Entry, ...]
+
+
+# ---------------------------------------------------------------- text to document
+
+
+def parse_json(text: str | bytes) -> dict[str, Any]:
+    """The document in a job file's text.
+
+    Raises
+    ------
+    BadFile : not UTF-8, not JSON, a key twice in one object, NaN or infinity, more
+        than 20 MB, deeper than 20, or not an object.
+    """
+    if len(text) > LARGEST_BYTES:
+        raise BadFile([Problem("the file", f"{len(text)} bytes", "at most 20 MB")])
+    if isinstance(text, bytes):
+        try:
+            text = text.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            where = Problem(f"byte {error.start}", "no UTF-8", "a UTF-8 text")
+            raise BadFile([where]) from None
+    if not text.strip():
+        raise BadFile([Problem("the file", "nothing", f"a job in the format {FORMAT}")])
+    _refuse_depth(text)
+    try:
+        doc = json.loads(text, object_pairs_hook=_no_twins, parse_constant=_no_constant)
+    except BadFile:
+        raise
+    except json.JSONDecodeError as error:
+        place = f"line {error.lineno}, letter {error.colno}"
+        raise BadFile([Problem(place, "no JSON", "a job as JSON")]) from None
+    except ValueError:  # a number of more digits than Python reads
+        raise BadFile([Problem("the file", "an endless number", "ordinary numbers")]) from None
+    if not isinstance(doc, dict):
+        raise BadFile([Problem("the file", "no object", f"a job in the format {FORMAT}")])
+    return doc
+
+
+def _refuse_depth(text: str) -> None:
+    """Nesting is counted before parsing, so that a hostile file cannot exhaust the parser."""
+    depth, inside, escaped = 0, False, False
+    for letter in text:
+        if inside:
+            if escaped:
+                escaped = False
+            elif letter == "\\":
+                escaped = True
+            elif letter == '"':
+                inside = False
+        elif letter == '"':
+            inside = True
+        elif letter in "[{":
+            depth += 1
+            if depth > DEEPEST:
+                raise BadFile([Problem("the file", "deeper nesting", f"at most {DEEPEST} levels")])
+        elif letter in "]}":
+            depth -= 1
+
+
+def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    out = dict(pairs)
+    if len(out) < len(pairs):
+        names = [name for name, _ in pairs]
+        twin = next(name for name in names if names.count(name) > 1)
+        raise BadFile([Problem(json.dumps(twin), "the key twice", "each key once in an object")])
+    return out
+
+
+def _no_constant(word: str) -> Any:
+    raise BadFile([Problem("the file", word, "finite numbers")])
+
+
+# ---------------------------------------------------------------- document to job
+
+
+def read_job(doc: Mapping[str, Any], starter: Mapping[str, Any] = STARTER) -> JobFile:
+    """A document as a job with its log.
+
+    ``starter`` are the starter sheets that a box may name beside the file's own.
+
+    Raises
+    ------
+    BadFile : with every problem found, not only the first.
+    """
+    newer = doc.get("format")
+    if isinstance(newer, str) and newer.startswith("farend-job/") and newer != FORMAT:
+        problem = Problem("format", json.dumps(newer), f"{FORMAT}; a newer Farend made this file")
+        raise BadFile([problem])
+    reader = Reader()
+    plan = PLAN.read(reader, doc, "")
+    if reader.problems:
+        raise BadFile(reader.problems)
+    job = _assemble(reader, doc, plan, starter)
+    _check_log_ids(reader, plan.get("log", ()))
+    if reader.problems:
+        raise BadFile(reader.problems)
+    return JobFile(doc, job, plan.get("log", ()))
+
+
+def load(path: str | Path) -> JobFile:
+    """The job in a file.
+
+    Raises
+    ------
+    BadFile : also when the file cannot be opened.
+    """
+    path = Path(path)
+    try:
+        if path.stat().st_size > LARGEST_BYTES:
+            raise BadFile([Problem(str(path), "more than 20 MB", "a job file")])
+        data = path.read_bytes()
+    except OSError as error:
+        found = (error.strerror or "nothing readable").lower()
+        raise BadFile([Problem(str(path), found, "a job file")]) from None
+    return read_job(parse_json(data))
+
+
+def write(doc: Mapping[str, Any]) -> str:
+    """A document as the text of a job file: UTF-8, indented, keys in their order."""
+    return json.dumps(doc, ensure_ascii=False, indent=2) + "\n"
+
+
+def _check_log_ids(reader: Reader, entries: Iterable[Entry]) -> None:
+    seen: dict[str, Entry] = {}
+    for index, entry in enumerate(entries):
+        twin = seen.setdefault(entry.id, entry)
+        if twin is not entry and twin != entry:
+            reader.bad(f"log[{index}].id", entry.id, "each entry's id once")
+
+
+def _assemble(reader: Reader, doc: Mapping, plan: dict, starter: Mapping[str, Any]) -> Job:
+    """Names to things: the references of a plan, each checked where it stands."""
+    sheets = _sheets(reader, plan.get("sheets", {}), doc, starter)
+    stops = {
+        name: nouns.Stop(name, stop.pop("name", name), indoor=stop.pop("indoor", False), **stop)
+        for name, stop in ((n, dict(s)) for n, s in plan.get("stops", {}).items())
+    }
+    earths = {name: nouns.Earth(name, **earth) for name, earth in plan.get("earths", {}).items()}
+    budgets = {n: nouns.Budget(n, **budget) for n, budget in plan.get("budgets", {}).items()}
+    boxes: dict[str, nouns.Box] = {}
+    for index, raw in enumerate(plan["boxes"]):
+        _box(reader, f"boxes[{index}]", dict(raw), sheets, stops, earths, budgets, boxes)
+    declared = [raw["id"] for raw in plan["boxes"]]
+    spans: dict[str, nouns.Span] = {}
+    for index, raw in enumerate(plan["spans"]):
+        _span(reader, f"spans[{index}]", dict(raw), sheets, boxes, declared, spans)
+    meters = _meters(reader, plan.get("meters", ()), sheets)
+    for name, earth in earths.items():
+        if earth.stop not in stops:
+            reader.bad(f"earths.{name}.stop", earth.stop, "a stop", nearest(earth.stop, stops))
+    _unique(reader, doc, plan)
+    _no_loops(reader, plan["spans"])
+    return Job(
+        id=plan["id"],
+        title=plan["title"],
+        site=plan["site"],
+        stops=stops,
+        earths=earths,
+        meters=meters,
+        budgets=budgets,
+        boxes=boxes,
+        spans=spans,
+        sheets=sheets,
+        walks=_walks(reader, plan.get("walks", ()), stops),
+        assumed=tuple(_assumptions(doc, boxes, spans, plan.get("sheets", {}))),
+    )
+
+
+def _sheets(reader: Reader, own: dict, doc: Mapping, starter: Mapping) -> dict[str, Any]:
+    out = dict(starter)
+    for name, raw in own.items():
+        sheet = build_sheet(name, dict(raw))
+        if isinstance(sheet, nouns.BoxSheet) and sheet.regenerates and sheet.out_volts is None:
+            reader.bad(join(join("sheets", name), "out_volts"), MISSING, "the volts that come out")
+        out[name] = sheet
+    return out
+
+
+def _box(reader, at, raw, sheets, stops, earths, budgets, boxes) -> None:
+    sheet = sheets.get(raw["sheet"])
+    if not isinstance(sheet, nouns.BoxSheet):
+        known = [name for name, one in sheets.items() if isinstance(one, nouns.BoxSheet)]
+        reader.bad(f"{at}.sheet", raw["sheet"], "the sheet of a box", nearest(raw["sheet"], known))
+        return
+    stop, at_m, indoor = raw["stop"], raw.pop("at_m", None), raw.pop("indoor", False)
+    if stop not in stops:
+        if at_m is None:
+            near = nearest(stop, stops)
+            reader.bad(f"{at}.stop", stop, "a stop, or at_m beside it", near)
+            return
+        stops[stop] = nouns.Stop(stop, stop, at_m, indoor)
+    bond = raw.get("bond")
+    if bond and bond.to not in earths:
+        reader.bad(f"{at}.bond.to", bond.to, "an earth", nearest(bond.to, earths))
+    if raw.get("budget") and raw["budget"] not in budgets:
+        reader.bad(f"{at}.budget", raw["budget"], "a budget", nearest(raw["budget"], budgets))
+    raw.setdefault("name", raw["id"])
+    boxes[raw["id"]] = nouns.Box(**{**raw, "sheet": sheet})
+
+
+def _span(reader, at, raw, sheets, boxes, declared, spans) -> None:
+    cable = sheets.get(raw["cable"])
+    if not isinstance(cable, nouns.CableSheet):
+        known = [name for name, one in sheets.items() if isinstance(one, nouns.CableSheet)]
+        reader.bad(
+            f"{at}.cable", raw["cable"], "the sheet of a cable", nearest(raw["cable"], known)
+        )
+        return
+    taken = {end for span in spans.values() for end in (span.a, span.b)}
+    ends = []
+    for key in ("from_", "to"):
+        place = f"{at}.{key.rstrip('_')}"
+        point = Point.parse(raw.pop(key))
+        box = boxes.get(point.box)
+        if box is None and point.box in declared:
+            continue  # that box has its own problem, told at its own place
+        if box is None:
+            reader.bad(place, str(point), "a box of this job", nearest(point.box, declared))
+        elif not _has_port(box.sheet, point.port):
+            ports = ", ".join(box.sheet.facts.ports)
+            reader.bad(place, str(point), f"a port of a {box.kind}: {ports}")
+        elif point in taken or point in ends:
+            reader.bad(place, str(point), "a free port; another span is plugged in here")
+        else:
+            ends.append(point)
+    if len(ends) == 2:
+        spans[raw["id"]] = nouns.Span(a=ends[0], b=ends[1], **{**raw, "cable": cable})
+
+
+def _has_port(sheet: nouns.BoxSheet, port: str) -> bool:
+    if sheet.kind == "splitter":
+        return port == "in" or (port.startswith("out") and port[3:].isdigit() and port[3] != "0")
+    return port in sheet.facts.ports
+
+
+def _meters(reader, rows, sheets) -> dict[str, nouns.Meter]:
+    out = {}
+    for index, row in enumerate(rows):
+        sheet = sheets.get(row["sheet"])
+        if isinstance(sheet, nouns.MeterSheet):
+            out[row["id"]] = nouns.Meter(row["id"], sheet, row.get("name", row["id"]))
+        else:
+            known = [name for name, one in sheets.items() if isinstance(one, nouns.MeterSheet)]
+            place = f"meters[{index}].sheet"
+            reader.bad(place, row["sheet"], "the sheet of a meter", nearest(row["sheet"], known))
+    return out
+
+
+def _walks(reader, rows, stops) -> tuple[tuple[str, str, float], ...]:
+    out = []
+    for index, (a, b, metres) in enumerate(rows):
+        for part, stop in enumerate((a, b)):
+            if not isinstance(stop, str) or stop not in stops:
+                reader.bad(f"walks[{index}][{part}]", stop, "a stop", nearest(stop, stops))
+        if Number(0, 100_000).read(reader, metres, f"walks[{index}][2]") is not BAD:
+            out.append((a, b, float(metres)))
+    return tuple(out)
+
+
+def _unique(reader: Reader, doc: Mapping, plan: dict) -> None:
+    """Ids are unique in the whole file, compared without case."""
+    places = [
+        *((f"stops.{name}", name) for name in plan.get("stops", {})),
+        *((f"earths.{name}", name) for name in plan.get("earths", {})),
+        *((f"meters[{i}].id", row["id"]) for i, row in enumerate(plan.get("meters", ()))),
+        *((f"boxes[{i}].id", row["id"]) for i, row in enumerate(plan["boxes"])),
+        *((f"spans[{i}].id", row["id"]) for i, row in enumerate(plan["spans"])),
+    ]
+    first: dict[str, str] = {}
+    for place, name in places:
+        other = first.setdefault(name.lower(), place)
+        if other != place:
+            reader.bad(place, name, f"an id used once; {other} has it too")
+
+
+def _no_loops(reader: Reader, spans: Iterable[Mapping]) -> None:
+    """Spans must form a tree: a loop has no upstream."""
+    parent: dict[str, str] = {}
+
+    def root(name: str) -> str:
+        while parent.setdefault(name, name) != name:
+            name = parent[name]
+        return name
+
+    for index, span in enumerate(spans):
+        a, b = (root(Point.parse(span[key]).box) for key in ("from_", "to"))
+        if a == b:
+            reader.bad(f"spans[{index}]", span["id"], "no loop: these boxes are joined already")
+        parent[a] = b
+
+
+# The quantities whose bare number takes a tolerance, and the keys whose absence takes a value.
+_BARE = {
+    "volts": "source-volts",
+    "out_volts": "source-volts",
+    "ohms_per_km": "cable-ohms",
+    "own_watts": "own-watts",
+    "ohms_per_conductor": "box-ohms",
+    "ohms": "box-ohms",
+    "watts": "endpoint-watts",
+}
+_ABSENT = {"cutoff_volts": "cutoff", "on_volts": "turn-on", "watts_swing_percent": "swing"}
+
+
+def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> list[Assumption]:
+    """Every default that this job rests on, once a thing."""
+    out = []
+    for span in doc.get("spans", ()):
+        if not isinstance(span["length_m"], Mapping):
+            out.append(Assumption(span["id"], "length", span["id"], DEFAULTS["length"]))
+    used = {box.sheet.id for box in boxes.values()} | {span.cable.id for span in spans.values()}
+    for name in sorted(used & set(own)):
+        raw = doc["sheets"][name]
+        for key, default in _BARE.items():
+            if key in raw and not isinstance(raw[key], Mapping) and raw["kind"] != "meter":
+                out.append(Assumption(name, key, name, DEFAULTS[default]))
+        for key, default in _ABSENT.items():
+            if key in SHEET_KEYS[raw["kind"]] and key not in raw:
+                out.append(Assumption(name, key, name, DEFAULTS[default]))
+    return out
+
+
+def with_log(doc: Mapping[str, Any], entries: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
+    """The document with these entries as its log."""
+    return {**doc, "log": list(entries)}

@@ -1,0 +1,52 @@
+"""A job judged: from a file and its log to prediction, verdicts, steps and holds, in one value."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Iterable
+
+from attrs import frozen
+
+from engine.entries import Entry
+from engine.jobfile import JobFile
+from engine.leave import Hold, holds, open_holds
+from engine.log import State, fold
+from engine.predict import finish, predicting
+from engine.steps import Step, derive
+from engine.study import Prediction
+from engine.verdict import Verdict, judge_all
+
+
+@frozen
+class Judgement:
+    """Everything that follows from a job's plan and log."""
+
+    state: State
+    prediction: Prediction
+    verdicts: tuple[Verdict, ...]
+    steps: tuple[Step, ...]
+    holds: tuple[Hold, ...]
+
+    @property
+    def blockers(self) -> tuple[Hold, ...]:
+        """Holds that nobody has answered for."""
+        return open_holds(self.holds)
+
+    @property
+    def ready_to_leave(self) -> bool:
+        """Nothing holds anyone here."""
+        return not self.blockers
+
+
+def judge(file: JobFile, more: Iterable[Entry] = ()) -> Judgement:
+    """The judgement of a job, in one go."""
+    return finish(judging(file, more))
+
+
+def judging(file: JobFile, more: Iterable[Entry] = ()) -> Generator[float, None, Judgement]:
+    """The judgement of a job, yielding the share done."""
+    state = fold(file, more)
+    yield 0.1
+    prediction = yield from predicting(state.job)
+    verdicts = judge_all(state, prediction)
+    steps = derive(state, prediction)
+    return Judgement(state, prediction, verdicts, steps, holds(state, prediction, steps, verdicts))

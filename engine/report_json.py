@@ -1,0 +1,196 @@
+"""The command line's JSON, as the job format fixes it. Not built yet is null, never made up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from engine.fields import Problem
+from engine.judge import Judgement
+from engine.leave import Hold
+from engine.phrases import english
+from engine.report_text import total_minutes
+from engine.steps import walk_m
+from engine.study import Prediction, Range
+
+
+def _range(band: Range) -> dict[str, float | None]:
+    return {"low": band.low, "expected": band.expected, "high": band.high}
+
+
+def check_json(problems: Iterable[Problem]) -> dict[str, Any]:
+    """``farend-check/1``"""
+    listed = [
+        {"at": p.at, "found": p.found, "expected": p.expected, "near": p.near} for p in problems
+    ]
+    return {"format": "farend-check/1", "ok": not listed, "problems": listed}
+
+
+def prediction_json(prediction: Prediction) -> dict[str, Any]:
+    """``farend-prediction/1``"""
+    collapse = prediction.collapse
+    return {
+        "format": "farend-prediction/1",
+        "job": prediction.job.id,
+        "operates": prediction.operates,
+        "collapse": None
+        if collapse is None
+        else {
+            "at": str(collapse.at),
+            "volts_needed": collapse.volts_needed,
+            "load_share": collapse.load_share,
+            "why": _collapse_why(prediction),
+        },
+        "load_share": prediction.load_share,
+        "watts_to_spare": dict(prediction.watts_to_spare),
+        "points": {
+            str(point): {
+                "volts": _range(seen.volts),
+                "amps": _range(seen.amps),
+                "watts": _range(seen.watts),
+                "pairs": seen.pairs,
+                "state": seen.state,
+                "feed": str(seen.feed) if seen.feed else None,
+                "by": seen.by,
+            }
+            for point, seen in prediction.points.items()
+        },
+        "links": [
+            {
+                "from": str(link.start),
+                "to": str(link.end),
+                "through": list(link.through),
+                "length_m": link.length_m,
+                "expected_mbps": link.expected_mbps,
+                "assured": link.assured,
+                "margin_db": None,
+                "margin_m": link.margin_m,
+                "why": _link_why(link),
+            }
+            for link in prediction.links
+        ],
+        "sources": {
+            str(point): {
+                "watts": _range(feed.watts),
+                "limit_watts": feed.limit_watts,
+                "granted_watts": feed.granted_watts,
+            }
+            for point, feed in prediction.sources.items()
+        },
+        "findings": [
+            {
+                "id": finding.id,
+                "rule": finding.rule,
+                "at": finding.at,
+                "severity": finding.severity,
+                "say": finding.say.json(),
+                "text": english(finding.say).text,
+                "why": english(finding.say).why,
+            }
+            for finding in prediction.findings
+        ],
+        "assumed": [
+            english(finding.say).text
+            for finding in prediction.findings
+            if finding.rule == "assumed"
+        ],
+    }
+
+
+def _collapse_why(prediction: Prediction) -> str:
+    return next(english(f.say).text for f in prediction.findings if f.rule == "collapse")
+
+
+def _link_why(link) -> str:
+    if not link.shared:
+        return "the two ends share no speed"
+    if not link.expected_mbps:
+        return "no shared speed reaches this far over these pairs"
+    if not link.assured:
+        return "the highest shared speed; beyond the ordinary reach, so not assured"
+    return "the highest speed that both ends list, over these pairs, within reach"
+
+
+def judgement_json(judgement: Judgement) -> dict[str, Any]:
+    """``farend-judgement/1``"""
+    return {
+        "format": "farend-judgement/1",
+        "job": judgement.state.job.id,
+        "verdicts": [
+            {
+                "reading": verdict.id,
+                "at": verdict.reading.at,
+                "kind": verdict.reading.kind,
+                "value": verdict.reading.figure,
+                "band": _range(verdict.band) if verdict.band else None,
+                "z": verdict.z,
+                "by": verdict.by,
+                "verdict": verdict.verdict,
+                "current": verdict.current,
+                "meter_reach": verdict.reach,
+                "say": verdict.say.json(),
+                "text": english(verdict.say).text,
+            }
+            for verdict in judgement.verdicts
+        ],
+        "faults": None,
+        "fit": None,
+        "next_test": None,
+        "ready_to_leave": judgement.ready_to_leave,
+        "blockers": [_hold(hold) for hold in judgement.blockers],
+        "waived": [
+            {**_hold(hold), "by": hold.waiver.by, "reason": hold.waiver.reason}
+            for hold in judgement.holds
+            if hold.waiver
+        ],
+    }
+
+
+def _hold(hold: Hold) -> dict[str, Any]:
+    return {
+        "id": hold.id,
+        "say": _nested(hold.say),
+        "text": english(hold.say).text,
+        "can_waive": hold.can_waive,
+        "reading": hold.reading,
+        "step": hold.step,
+        "stop": hold.stop,
+    }
+
+
+def _nested(statement) -> dict[str, Any]:
+    """A hold may speak of a finding or a step: its statement goes in as an object."""
+    return {
+        key: value.json() if hasattr(value, "json") else value
+        for key, value in statement.json().items()
+    }
+
+
+def steps_json(judgement: Judgement, people: int) -> dict[str, Any]:
+    """``farend-steps/1``"""
+    return {
+        "format": "farend-steps/1",
+        "job": judgement.state.job.id,
+        "people": people,
+        "minutes": total_minutes(judgement),
+        "walk_m": walk_m(judgement.state.job, judgement.steps),
+        "steps": [
+            {
+                "id": step.id,
+                "stop": step.stop,
+                "box": step.box,
+                "span": step.span,
+                "say": step.say.json(),
+                "do": english(step.say).text,
+                "why": english(step.say).why,
+                "caution": english(step.say).caution,
+                "power": step.power,
+                "both_ends": step.both_ends,
+                "minutes": step.minutes,
+                "after": list(step.after),
+                "asks": {"at": step.asks.at, "kind": step.asks.kind} if step.asks else None,
+                "state": step.state,
+            }
+            for step in judgement.steps
+        ],
+    }

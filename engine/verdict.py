@@ -1,0 +1,142 @@
+"""Does a reading agree with the prediction? The decision rule, and who spoke.
+
+Now in force: the check against the *design band*, 'can a job built to plan show this at
+all?', with the meter's full limit U as guard (JCGM 106). The narrower band of today, from
+what has been measured before, joins here (``judge_one``): the worse of the two will stand.
+"""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from engine.job import Point
+from engine.log import Reading, State
+from engine.network import OPPOSITE, Standing, span_ohms
+from engine.predict import ranges, while_reading
+from engine.say import Say, say
+from engine.study import Prediction, Range
+
+INSIDE, UNCLEAR, OUTSIDE, NO_BAND = "inside", "unclear", "outside", "no-band"
+
+
+@frozen
+class Verdict:
+    """What is to be thought of one reading: the word, the band it rests on, who spoke, why."""
+
+    reading: Reading
+    band: Range | None
+    reach: float
+    """half-width of the meter's limits at this value, in the reading's unit"""
+    verdict: str
+    by: str
+    current: bool
+    say: Say
+    z: float | None = None
+
+    @property
+    def id(self) -> str:
+        """The entry's id."""
+        return self.reading.id
+
+
+def judge_all(state: State, prediction: Prediction) -> tuple[Verdict, ...]:
+    """Verdicts on all readings, from the source outwards; spans' ohms and lights last."""
+    return tuple(
+        judge_one(state, prediction, reading)
+        for reading in sorted(state.readings, key=lambda one: _run_order(prediction, one))
+    )
+
+
+_KIND_ORDER = ("volts", "milliamps", "watts")
+
+
+def _run_order(prediction: Prediction, reading: Reading) -> tuple:
+    place = prediction.study.network.where.get(Point.parse(reading.at))
+    if reading.kind in _KIND_ORDER and place is not None:
+        return (0, *place, _KIND_ORDER.index(reading.kind), reading.id)
+    return (1, 0, 0, 0, f"{reading.kind}{reading.at}{reading.id}")
+
+
+def judge_one(state: State, prediction: Prediction, reading: Reading) -> Verdict:
+    """The verdict on one reading."""
+    accuracy = state.job.accuracy(reading.meter, reading.kind)
+    reach = accuracy.reach(reading.figure) if accuracy else 0.0
+    band, silent = band_for(state, prediction, reading.at, reading.kind, reading.standing)
+    word, statement = (NO_BAND, silent) if band is None else decide(reading, band, reach)
+    return Verdict(reading, band, reach, word, "design", state.is_current(reading), statement)
+
+
+def decide(reading: Reading, band: Range, reach: float) -> tuple[str, Say]:
+    """The word for a value against a band, with the meter's reach as guard (JCGM 106, 8.3)."""
+    value, at, kind = abs(reading.figure), reading.at, reading.kind
+    if kind == "mbps":
+        if value >= (band.low or 0) and value <= (band.high or 0):
+            return INSIDE, say("verdict-inside", at=at, kind=kind)
+        return OUTSIDE, say("verdict-slow", at=at, mbps=value, expected=band.expected)
+    below = 0.0 if band.low is None else band.low - value
+    above = 0.0 if band.high is None else value - band.high
+    off = max(below, above)
+    if off <= 0:
+        return INSIDE, say("verdict-inside", at=at, kind=kind)
+    if off <= reach:
+        return UNCLEAR, say("verdict-unclear", at=at, kind=kind, reach=reach)
+    code = "verdict-outside-low" if below > above else "verdict-outside-high"
+    return OUTSIDE, say(code, at=at, kind=kind, by=off)
+
+
+def band_for(
+    state: State, prediction: Prediction, at: str, kind: str, standing: Standing
+) -> tuple[Range | None, Say]:
+    """The design band of a kind at a place, or None with the reason why there is none."""
+    if kind in ("volts", "milliamps", "watts"):
+        return _flow_band(prediction, Point.parse(at), kind, standing)
+    if kind == "mbps":
+        return _speed_band(prediction, Point.parse(at))
+    if kind == "earth_ohms":
+        earth = state.job.earths.get(at)
+        target = earth.target_ohms if earth else None
+        return (Range(0.0, None, target) if target else None), say("no-band-no-target", at=at)
+    if kind == "loop_ohms" and at in state.job.spans:
+        return _loop_band(state, prediction, at), say("no-band-not-judged", at=at, kind=kind)
+    return None, say("no-band-not-judged", at=at, kind=kind)
+
+
+def _flow_band(prediction: Prediction, point: Point, kind: str, standing: Standing):
+    known = prediction.points.get(point)
+    if known is None or known.feed is None or known.volts.expected is None:
+        return None, say("no-band-unpowered", at=str(point))
+    solves = while_reading(prediction.study, standing, point)
+    drawn = ranges(solves, known.feed)["amps"].expected
+    if prediction.sources[known.feed].probes and not drawn:
+        return None, say("no-band-unplugged", at=str(point))
+    found = ranges(solves, point)
+    milliamps = found["amps"].map(lambda amps: amps * 1000)
+    band = {**found, "milliamps": milliamps}[kind]
+    return band, say("verdict-inside", at=str(point), kind=kind)
+
+
+def _speed_band(prediction: Prediction, point: Point):
+    for link in prediction.links:
+        if point in (link.start, link.end):
+            speed = float(link.expected_mbps)
+            return Range(speed if link.assured else 0.0, speed, speed), say(
+                "verdict-inside", at=str(point), kind="mbps"
+            )
+    return None, say("no-band-not-judged", at=str(point), kind="mbps")
+
+
+def _loop_band(state: State, prediction: Prediction, span: str) -> Range:
+    """One pair with its far end shorted: out on one wire, back on the other. [ohm]
+
+    The powered loop has ``pairs`` / 2 conductors in parallel each way, so one wire out and
+    one back is ``pairs`` times its ohms.
+    """
+    one = state.job.spans[span]
+    node = prediction.study.network.node(one.a) or prediction.study.network.node(one.b)
+    pairs = node.pairs if node else one.pairs_carried
+    return Range(
+        *(
+            span_ohms(state.job, one, pairs, OPPOSITE[corner]) * pairs
+            for corner in ("high", "expected", "low")
+        )
+    )

@@ -1,0 +1,66 @@
+"""How much room words take in a drawing, and how they are shortened when there is less."""
+
+from fieldapp.drawing.shapes import Label
+from fieldapp.faces import text_width
+
+Frame = tuple[float, float, float, float]
+
+HALO = 5.0
+LINE_HEIGHT = 1.2
+
+
+def label_frame(label: Label) -> Frame:
+    """Left, top, right, bottom of an unturned label's line of text. [dp]"""
+    width = text_width(label.face, label.size, label.text)
+    left = label.x - {"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
+    half = label.size * LINE_HEIGHT / 2
+    return left, label.y - half, left + width, label.y + half
+
+
+def overlap(one: Frame, other: Frame) -> float:
+    """The area two frames share. [dp²]"""
+    w = min(one[2], other[2]) - max(one[0], other[0])
+    h = min(one[3], other[3]) - max(one[1], other[1])
+    return w * h if w > 0 and h > 0 else 0.0
+
+
+def grown(frame: Frame, by: float) -> Frame:
+    """The frame with a rim of this many dp on every side."""
+    return frame[0] - by, frame[1] - by, frame[2] + by, frame[3] + by
+
+
+def shorten(text: str, face: str, size: float, width: float) -> str:
+    """The text, or its two ends round an ellipsis if it is wider than ``width``; '' if even
+    one letter does not fit.
+
+    >>> shorten("Reedbed hide", "P", 15, 1000)
+    'Reedbed hide'
+    """
+    if text_width(face, size, text) <= width:
+        return text
+    for kept in range(len(text) - 1, 1, -1):
+        head, tail = text[: kept - kept // 2].rstrip(), text[len(text) - kept // 2 :].lstrip()
+        short = f"{head}…{tail}"
+        if text_width(face, size, short) <= width:
+            return short
+    return ""
+
+
+def tag(
+    x: float,
+    y: float,
+    text: str,
+    *,
+    face: str = "PB",
+    size: float = 16.0,
+    height: float = 24.0,
+    low: float = 8.0,
+    high: float = float("inf"),
+    pad: float = 10.0,
+) -> tuple[Frame, Label]:
+    """The frame and words of a black tag centred on x, pushed to stay between ``low`` and ``high``."""
+    words = shorten(text, face, size, max(high - low - 2 * pad, 0.0))
+    width = text_width(face, size, words) + 2 * pad
+    left = max(min(x - width / 2, high - width), low)
+    frame = (left, y - height / 2, left + width, y + height / 2)
+    return frame, Label(left + width / 2, y, words, face, size, "ground", "middle")

@@ -1,0 +1,90 @@
+"""Finding room for words in a drawing: candidates are weighed against what is there already."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from math import hypot
+
+from fieldapp.drawing.letters import Frame, grown, label_frame, overlap
+from fieldapp.drawing.shapes import Label, Point
+
+
+# Figures and capitals fill less than their line: what is drawn of it, up and down from the middle.
+DRAWN = 0.45
+
+
+def drawn_frame(label: Label) -> Frame:
+    """The frame of a label's letters, without the air of its line."""
+    left, _, right, _ = label_frame(label)
+    return left, label.y - DRAWN * label.size, right, label.y + DRAWN * label.size
+
+
+@dataclass
+class Table:
+    """What lies on the picture already: words must not be covered, cables had better not be.
+
+    The one mutable thing in the kit; it lives for the making of one picture.
+    """
+
+    width: float
+    top: float
+    foot: float
+    words: list[Frame] = field(default_factory=list)
+    solids: list[Frame] = field(default_factory=list)
+    cables: list[Frame] = field(default_factory=list)
+
+    def keep(self, label: Label, rim: float = 2.0) -> Label:
+        """Note a label as placed."""
+        self.words.append(grown(drawn_frame(label), rim))
+        return label
+
+    def clears(self, frame: Frame) -> bool:
+        """Whether a frame lies in the picture and touches neither words nor boxes."""
+        return self.inside(frame) and not any(
+            overlap(frame, other) for other in (*self.words, *self.solids)
+        )
+
+    def inside(self, frame: Frame) -> bool:
+        """Whether a frame lies in the picture."""
+        return (
+            frame[0] >= 0
+            and frame[2] <= self.width
+            and frame[1] >= self.top
+            and frame[3] <= self.foot
+        )
+
+    def cost(self, frame: Frame) -> float:
+        """How badly a frame sits: words count most, then boxes, then cables. [dp²]"""
+        return (
+            40 * sum(overlap(frame, other) for other in self.words)
+            + 6 * sum(overlap(frame, other) for other in self.solids)
+            + sum(overlap(frame, other) for other in self.cables)
+        )
+
+
+def place(table: Table, candidates: Sequence[Label], worst: float) -> Label | None:
+    """The candidate that sits best, earlier ones preferred; None if all cost more than ``worst``.
+
+    The cost of a candidate is its overlap with what is there, each later one carrying a small
+    handicap. Candidates beyond the picture do not count.
+    """
+    best: tuple[float, Label] | None = None
+    for rank, label in enumerate(candidates):
+        frame = drawn_frame(label)
+        if not table.inside(frame):
+            continue
+        cost = table.cost(frame) + 12 * rank
+        if best is None or cost < best[0]:
+            best = (cost, label)
+    if best is None or best[0] - 12 * len(candidates) > worst:
+        return None
+    return table.keep(best[1])
+
+
+def cable_frames(a: Point, b: Point, width: float) -> Iterable[Frame]:
+    """Small frames strung along a slanting cable, together about its shape."""
+    steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 8), 1)
+    half = width / 2
+    for i in range(steps + 1):
+        x = a[0] + (b[0] - a[0]) * i / steps
+        y = a[1] + (b[1] - a[1]) * i / steps
+        yield x - half, y - half, x + half, y + half

@@ -1,0 +1,167 @@
+"""The primitives every drawing is made of, and the picture that holds them.
+
+Lengths are dp, y grows downwards. A colour is the *name* of a token (see ``tokens``), never a hex,
+so that one picture serves sun and dark. Shapes are painted in the order they stand.
+"""
+
+from dataclasses import dataclass, replace
+from math import hypot
+from typing import Literal
+
+Point = tuple[float, float]
+Anchor = Literal["start", "middle", "end"]
+Cap = Literal["butt", "round"]
+
+
+@dataclass(frozen=True)
+class Path:
+    """A chain of straight pieces; curves are given as enough points. Corners are mitred, or
+    rounded where ``cap`` is round."""
+
+    points: tuple[Point, ...]
+    closed: bool = False
+    fill: str | None = None
+    stroke: str | None = None
+    width: float = 0.0
+    dash: tuple[float, ...] | None = None
+    cap: Cap = "butt"
+
+
+@dataclass(frozen=True)
+class Line:
+    """One straight stroke."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    stroke: str
+    width: float
+    dash: tuple[float, ...] | None = None
+    cap: Cap = "butt"
+
+
+@dataclass(frozen=True)
+class Circle:
+    """A disc, a ring or both; ``x``, ``y`` is its centre."""
+
+    x: float
+    y: float
+    r: float
+    fill: str | None = None
+    stroke: str | None = None
+    width: float = 0.0
+    dash: tuple[float, ...] | None = None
+
+
+@dataclass(frozen=True)
+class Rect:
+    """An upright rectangle; ``x``, ``y`` is its top left corner, ``radius`` rounds all four."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+    fill: str | None = None
+    stroke: str | None = None
+    width: float = 0.0
+    dash: tuple[float, ...] | None = None
+    radius: float = 0.0
+
+
+@dataclass(frozen=True)
+class Label:
+    """One line of text. ``y`` is the middle of its figures and capitals, not the baseline.
+
+    ``halo`` is a token painted 5 dp wide behind the letters, so that they stay legible over lines.
+    ``rotate`` turns the text about (x, y). [degrees, clockwise]
+    """
+
+    x: float
+    y: float
+    text: str
+    face: str
+    size: float
+    ink: str = "ink"
+    anchor: Anchor = "start"
+    halo: str | None = None
+    rotate: float = 0.0
+
+
+Shape = Path | Line | Circle | Rect | Label
+
+
+@dataclass(frozen=True)
+class Touch:
+    """An area that can be pressed. ``key`` says what was meant, ``name`` what a screen reader says.
+
+    ``aim`` is the thing itself: where areas overlap, the nearest aim wins. Without one it is the
+    middle of the area.
+    """
+
+    x: float
+    y: float
+    w: float
+    h: float
+    key: str
+    name: str
+    aim: Point | None = None
+
+    @property
+    def target(self) -> Point:
+        """Where the thing meant by this area is drawn."""
+        return self.aim or (self.x + self.w / 2, self.y + self.h / 2)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a press at (x, y) falls into this area."""
+        return self.x <= x <= self.x + self.w and self.y <= y <= self.y + self.h
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A finished drawing: its size, its shapes from back to front, what on it can be pressed."""
+
+    width: float
+    height: float
+    shapes: tuple[Shape, ...]
+    touches: tuple[Touch, ...] = ()
+
+
+MIN_TOUCH = 56.0
+
+
+def touch_area(
+    x: float, y: float, width: float, height: float, key: str, name: str, *, tall: float = MIN_TOUCH
+) -> Touch:
+    """An area of at least 56 dp around the thing at (x, y), pushed back into a picture of this size."""
+    w, h = MIN_TOUCH, max(tall, MIN_TOUCH)
+    left = min(max(x - w / 2, 0.0), max(width - w, 0.0))
+    top = min(max(y - h / 2, 0.0), max(height - h, 0.0))
+    return Touch(left, top, w, h, key, name, (x, y))
+
+
+def hit(picture: Picture, x: float, y: float) -> str | None:
+    """The key of what a press at (x, y) means; None only where nothing can be pressed at all.
+
+    Among areas holding the point the nearest aim wins. A press beside all of them means the
+    nearest one: a glove is not exact.
+    """
+    if not picture.touches:
+        return None
+    holding = [touch for touch in picture.touches if touch.holds(x, y)]
+    nearest = min(
+        holding or picture.touches,
+        key=lambda touch: hypot(touch.target[0] - x, touch.target[1] - y),
+    )
+    return nearest.key
+
+
+def moved(shape: Shape, dx: float, dy: float) -> Shape:
+    """The same shape elsewhere."""
+    if isinstance(shape, Path):
+        return replace(shape, points=tuple((x + dx, y + dy) for x, y in shape.points))
+    if isinstance(shape, Line):
+        return replace(
+            shape, x1=shape.x1 + dx, y1=shape.y1 + dy, x2=shape.x2 + dx, y2=shape.y2 + dy
+        )
+    return replace(shape, x=shape.x + dx, y=shape.y + dy)

@@ -1,0 +1,198 @@
+"""What the app may ask of a store, and what a medium must bring to be one.
+
+Opening and listing are async, because a browser hands out its files only that way. Keeping is
+one synchronous call that returns when the record is durable, or raises: a handler that has
+returned has kept the reading.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from fieldapp.store.errors import BadJobId
+
+TAIL_CUT = "tail-cut"
+DAMAGED = "damaged"
+CATALOGUE_PREVIOUS = "catalogue-previous"
+CATALOGUE_REBUILT = "catalogue-rebuilt"
+
+_JOB_ID = re.compile(r"[A-Z0-9-]{1,100}")
+
+
+@dataclass(frozen=True)
+class Report:
+    """What was found amiss at opening.
+
+    ``code``: ``tail-cut`` (a record half written when the power went; never acknowledged),
+    ``damaged`` (bytes in the middle are no records; all whole ones around them were read),
+    ``catalogue-previous`` (settings and place are those of one save ago),
+    ``catalogue-rebuilt`` (the list was made again from the journals; settings are gone).
+    ``cut_bytes`` and ``damaged_bytes`` are copied beside the journal, never destroyed.
+    """
+
+    code: str
+    cut_bytes: int = 0
+    damaged_bytes: int = 0
+
+
+@dataclass(frozen=True)
+class JobCard:
+    """A job as the list of jobs shows it. Times are RFC 3339, UTC; "" when there is none.
+
+    ``opened``: last opened here. ``kept``: the time ``t`` of the last entry in the journal.
+    ``entries``: how many besides the plan. ``source``: name of the file it came from.
+    ``trouble``: "", or ``unreadable`` or ``missing`` (the journal cannot be opened).
+    """
+
+    id: str
+    title: str
+    opened: str = ""
+    kept: str = ""
+    source: str = ""
+    entries: int = 0
+    trouble: str = ""
+
+
+class Journal(Protocol):
+    """One open job. Whoever holds it is the only one who writes to that job."""
+
+    @property
+    def job(self) -> str:
+        """Id of the job, in upper case."""
+
+    @property
+    def records(self) -> tuple[dict[str, Any], ...]:
+        """All that is kept: the plan as first agreed, then the entries. Not to be altered."""
+
+    @property
+    def report(self) -> Report | None:
+        """What was found amiss when the journal was opened."""
+
+    def append(self, record: dict[str, Any]) -> None:
+        """Keep one entry; durable on return. The same entry again is kept once.
+
+        Raises StoreFull, StoreReadOnly, StoreFailed (nothing kept; try again), BadRecord,
+        EntryDiffers, StoreClosed.
+        """
+
+    def append_all(self, records: tuple[dict[str, Any], ...]) -> None:
+        """Keep several entries with one wait for the medium; a failed call keeps none of them."""
+
+    def close(self) -> None:
+        """Let go of the job; closing twice does nothing."""
+
+
+class Store(Protocol):
+    """All jobs of this installation, its settings and the place where the technician was."""
+
+    @property
+    def device(self) -> str:
+        """Random id of this installation."""
+
+    @property
+    def report(self) -> Report | None:
+        """What was found amiss with the catalogue when the store was opened."""
+
+    def next_n(self) -> int:
+        """The next count of this device, from 1; never given twice, whatever happens.
+
+        After a crash numbers may be skipped. Raises as ``Journal.append`` does.
+        """
+
+    async def list_jobs(self) -> tuple[JobCard, ...]:
+        """All jobs, the one with the latest entry or opening first."""
+
+    async def create(
+        self,
+        job_id: str,
+        plan: dict[str, Any],
+        *,
+        source: str = "",
+        entries: tuple[dict[str, Any], ...] = (),
+    ) -> Journal:
+        """Start a job with its plan as first agreed (and the log it came with), all or nothing.
+
+        Raises JobExists, BadJobId, BadRecord, and as ``append`` does.
+        """
+
+    async def open(self, job_id: str) -> Journal:
+        """Open a job. Raises NoSuchJob, StoreBusy, JobUnreadable, BadJobId."""
+
+    async def load_place(self) -> dict[str, Any] | None:
+        """Where the technician was, half-typed digits included; None when nothing was saved."""
+
+    def save_place(self, place: dict[str, Any]) -> None:
+        """Replace the place; durable on return."""
+
+    def setting(self, key: str, default: Any = None) -> Any:
+        """A setting as it was put."""
+
+    def put_setting(self, key: str, value: Any) -> None:
+        """Replace a setting; durable on return."""
+
+    def close(self) -> None:
+        """Close all journals and let the store go."""
+
+
+class Tail(Protocol):
+    """The writing end of one journal on its medium."""
+
+    def add(self, data: bytes) -> None:
+        """Write at the end; durable on return, or raise and leave no part of it readable."""
+
+    def close(self) -> None:
+        """Let go of the file."""
+
+
+class Copies(Protocol):
+    """The catalogue on its medium: the current copy and the one before."""
+
+    def read(self) -> tuple[bytes | None, bytes | None]:
+        """Both copies, current first; None where there is none."""
+
+    def put(self, data: bytes, *, keep_current: bool) -> None:
+        """Replace the current copy, whole or not at all; the old one becomes the previous."""
+
+
+class Disk(Protocol):
+    """What a medium brings; names are job ids in upper case. ``Keeper`` makes a store of it."""
+
+    @property
+    def copies(self) -> Copies:
+        """Where the catalogue lies."""
+
+    async def names(self) -> tuple[str, ...]:
+        """The journals there are."""
+
+    async def size(self, name: str) -> int:
+        """Bytes in a journal."""
+
+    async def read(self, name: str) -> bytes:
+        """All bytes of a journal. Raises NoSuchJob."""
+
+    async def make(self, name: str, data: bytes) -> None:
+        """Make a journal with these bytes, whole or not at all. Raises JobExists."""
+
+    async def take(self, name: str, end: int, aside: tuple[tuple[int, bytes], ...]) -> Tail:
+        """Take a journal for writing from byte ``end``; what lies behind it is cut off.
+
+        ``aside``: (place, bytes) of what is no record, to be copied beside the journal before
+        anything is cut. Where the medium does not let it, cutting waits for the first ``add``.
+        """
+
+    def close(self) -> None:
+        """Let the medium go."""
+
+
+def job_key(job_id: str) -> str:
+    """Return the one spelling of a job id: upper case, for disks that do not tell case.
+
+    >>> job_key("heron-hide")
+    'HERON-HIDE'
+    """
+    key = job_id.upper() if isinstance(job_id, str) and job_id.isascii() else ""
+    if not _JOB_ID.fullmatch(key):
+        raise BadJobId(str(job_id))
+    return key

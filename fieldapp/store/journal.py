@@ -1,0 +1,178 @@
+"""The record format of a journal: pure, bytes in, values out.
+
+One record a line: ``LENGTH CRC32 JSON`` and a newline. LENGTH counts the bytes of the JSON,
+which is compact UTF-8; CRC32 is eight hex digits. A text file that a person can read, and in
+which every byte that is not as it was written shows.
+
+The first record, the head, carries the format's number and the plan as first agreed. A later
+format gets a new number, and this reader then leaves the file alone.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+import zlib
+from dataclasses import dataclass
+from typing import Any, NoReturn
+
+from fieldapp.store.errors import BadRecord, JobUnreadable
+
+JOURNAL_FORMAT = "farend-journal/1"
+DEEPEST = 64  # nested far deeper than a job file may be, and shallow enough for every reader
+
+_HEADER = re.compile(rb"([0-9]{1,9}) ([0-9a-f]{8}) (?=\{)")
+
+
+@dataclass(frozen=True)
+class Decoded:
+    """What is in the bytes of a journal.
+
+    records : every whole record, in the order of the file.
+    good_bytes : where the last whole record ends, and writing goes on.
+    torn : bytes after that.
+    damaged : (start, end) of what is no record, before ``good_bytes``.
+    why : None; ``torn`` (the last line has no end), ``corrupt`` (it has, but is no record),
+        ``damaged`` (there is a bad place before the last whole record).
+    """
+
+    records: tuple[dict[str, Any], ...]
+    good_bytes: int
+    torn: int
+    damaged: tuple[tuple[int, int], ...]
+    why: str | None
+
+
+@dataclass(frozen=True)
+class Head:
+    """The first record: the plan as first agreed, when the journal was made, and from what file."""
+
+    plan: dict[str, Any]
+    made: str
+    source: str
+
+
+def encode(record: dict[str, Any]) -> bytes:
+    """Return the line of one record. Raises BadRecord for what JSON cannot give back as it was.
+
+    >>> encode({"id": "e1", "volts": 48.7})
+    b'24 ac9f921e {"id":"e1","volts":48.7}\\n'
+    """
+    if not isinstance(record, dict):
+        raise BadRecord(at="", found=type(record).__name__)
+    _require_plain(record, "", 0)
+    try:
+        text = json.dumps(record, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    except ValueError as error:  # a whole number of thousands of digits
+        raise BadRecord(at="", found="number") from error
+    # A lone half of a surrogate pair has no UTF-8, but backslashreplace writes it
+    # exactly as JSON escapes it, so that a broken emoji cannot stop a note from being kept.
+    payload = text.encode("utf-8", "backslashreplace")
+    return b"%d %08x %b\n" % (len(payload), zlib.crc32(payload), payload)
+
+
+def decode(data: bytes) -> Decoded:
+    """Read a journal; never raises, whatever the bytes are.
+
+    Goes on behind a bad place: nothing whole is left out because something before it is not.
+    """
+    records: list[dict[str, Any]] = []
+    damaged: list[tuple[int, int]] = []
+    good = 0
+    while found := _next_record(data, good):
+        record, start, end = found
+        if start > good:
+            damaged.append((good, start))
+        records.append(record)
+        good = end
+    torn = len(data) - good
+    return Decoded(tuple(records), good, torn, tuple(damaged), _why(data, torn, bool(damaged)))
+
+
+def head_record(plan: dict[str, Any], made: str, source: str) -> dict[str, Any]:
+    """Return the first record of a new journal."""
+    return {"format": JOURNAL_FORMAT, "made": made, "source": source, "plan": plan}
+
+
+def head_of(decoded: Decoded, job: str) -> Head:
+    """Return the head of a journal that was read. Raises JobUnreadable when it has none."""
+    head_is_lost = not decoded.records or any(start == 0 for start, _ in decoded.damaged)
+    first = {} if head_is_lost else decoded.records[0]
+    written_as = str(first.get("format", ""))
+    if written_as != JOURNAL_FORMAT and written_as.startswith("farend-journal/"):
+        raise JobUnreadable(job, "newer")
+    if written_as != JOURNAL_FORMAT or not isinstance(first.get("plan"), dict):
+        raise JobUnreadable(job, "no-plan")
+    return Head(first["plan"], str(first.get("made", "")), str(first.get("source", "")))
+
+
+def _next_record(data: bytes, good: int) -> tuple[dict[str, Any], int, int] | None:
+    """Find the first whole record from ``good`` on: itself, its start and its end."""
+    if record_here := _record_at(data, good, needs_newline=False):
+        return record_here[0], good, record_here[1]
+    place = good + 1
+    while candidate := _HEADER.search(data, place):
+        # Behind a bad place only what also ends its line counts: text inside a
+        # damaged record cannot hold a bare newline, so it cannot pass for a record.
+        if record_there := _record_at(data, candidate.start(), needs_newline=True):
+            return record_there[0], candidate.start(), record_there[1]
+        place = candidate.start() + 1
+    return None
+
+
+def _record_at(
+    data: bytes, start: int, *, needs_newline: bool
+) -> tuple[dict[str, Any], int] | None:
+    """Return the record that starts exactly here and where it ends, or None."""
+    header = _HEADER.match(data, start)
+    if not header:
+        return None
+    end = header.end() + int(header[1])
+    ends_line = data[end : end + 1] == b"\n"
+    if end >= len(data) or (needs_newline and not ends_line):
+        return None
+    payload = data[header.end() : end]
+    if zlib.crc32(payload) != int(header[2], 16):
+        return None
+    record = _parsed(payload)
+    return None if record is None else (record, end + ends_line)
+
+
+def _parsed(payload: bytes) -> dict[str, Any] | None:
+    """Return the JSON object in these bytes, or None."""
+    try:
+        value = json.loads(payload.decode("utf-8"), parse_constant=_refuse)
+    except (ValueError, RecursionError):
+        return None
+    return value if isinstance(value, dict) else None
+
+
+def _refuse(constant: str) -> NoReturn:
+    raise ValueError(constant)
+
+
+def _why(data: bytes, torn: int, damaged: bool) -> str | None:
+    if damaged:
+        return "damaged"
+    if not torn:
+        return None
+    return "corrupt" if data.endswith(b"\n") else "torn"
+
+
+def _require_plain(value: Any, at: str, depth: int) -> None:
+    """Raise BadRecord unless JSON gives this value back as it is (tuples come back as lists)."""
+    if depth > DEEPEST:
+        raise BadRecord(at=at, found="too deep")
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            if not isinstance(key, str):
+                raise BadRecord(at=at, found=f"key {key!r}")
+            _require_plain(inner, f"{at}.{key}" if at else key, depth + 1)
+    elif isinstance(value, list | tuple):
+        for place, inner in enumerate(value):
+            _require_plain(inner, f"{at}[{place}]", depth + 1)
+    elif isinstance(value, float) and not math.isfinite(value):
+        raise BadRecord(at=at, found=repr(value))
+    elif value is not None and not isinstance(value, str | int | float):
+        raise BadRecord(at=at, found=type(value).__name__)

@@ -1,0 +1,297 @@
+"""The store itself, the same on every medium: a ``Disk`` brings the bytes, this the promises."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from threading import RLock
+from typing import Any
+
+from fieldapp.store.catalogue import Catalogue, Row, own_n, row_of
+from fieldapp.store.errors import (
+    BadRecord,
+    EntryDiffers,
+    JobExists,
+    JobUnreadable,
+    NoSuchJob,
+    StoreBusy,
+    StoreClosed,
+    StoreError,
+)
+from fieldapp.store.interface import (
+    CATALOGUE_PREVIOUS,
+    CATALOGUE_REBUILT,
+    DAMAGED,
+    TAIL_CUT,
+    Disk,
+    JobCard,
+    Report,
+    Tail,
+    job_key,
+)
+from fieldapp.store.journal import Decoded, Head, decode, encode, head_of, head_record
+
+SET_APART = 32  # counts reserved in the catalogue at a time: one write in so many entries
+
+
+class KeptJournal:
+    """One open job; made by ``Keeper`` only. See ``interface.Journal``."""
+
+    def __init__(self, keeper: Keeper, job: str, head: Head, decoded: Decoded, tail: Tail) -> None:
+        self.job = job
+        self.head = head
+        self.report = _journal_report(decoded)
+        self.size = decoded.good_bytes
+        self._keeper = keeper
+        self._tail: Tail | None = tail
+        self._entries = decoded.records[1:]
+        self._by_id = {entry.get("id"): entry for entry in self._entries}
+
+    @property
+    def records(self) -> tuple[dict[str, Any], ...]:
+        return (self.head.plan, *self._entries)
+
+    @property
+    def entries(self) -> tuple[dict[str, Any], ...]:
+        """All records but the plan."""
+        return self._entries
+
+    def append(self, record: dict[str, Any]) -> None:
+        self.append_all((record,))
+
+    def append_all(self, records: tuple[dict[str, Any], ...]) -> None:
+        with self._keeper.lock:
+            if self._tail is None:
+                raise StoreClosed(self.job)
+            lines = _lines_of_new(records, self._by_id, self.job)
+            if not lines:
+                return
+            data = b"".join(lines)
+            self._tail.add(data)
+            # Kept as a reader will find them, so that the caller may go on altering its own.
+            fresh = decode(data).records
+            self.size += len(data)
+            self._entries += fresh
+            self._by_id.update((entry["id"], entry) for entry in fresh)
+            self._keeper.has_seen(fresh)
+
+    def close(self) -> None:
+        with self._keeper.lock:
+            if self._tail is not None:
+                self._tail.close()
+                self._tail = None
+                self._keeper.has_closed(self)
+
+
+class Keeper:
+    """All jobs on one medium. See ``interface.Store``; open with ``Keeper.on``.
+
+    ``now`` gives the time as RFC 3339 text, ``draw`` a new random id for an installation.
+    """
+
+    def __init__(self, disk: Disk, now: Callable[[], str], draw: Callable[[], str]) -> None:
+        # Handlers may run in several threads where the platform has them.
+        self.lock = RLock()
+        self._disk = disk
+        self._now = now
+        self._catalogue = Catalogue(disk.copies)
+        known, reserved = self._catalogue.device()
+        self.device = known or draw()
+        self.report = Report(self._catalogue.report) if self._catalogue.report else None
+        # The copy of one save ago may not know of the last counts that were set apart.
+        behind = SET_APART if self._catalogue.report == CATALOGUE_PREVIOUS else 0
+        self._reserved = self._n = reserved + behind
+        self._rows = self._catalogue.rows()
+        if known is None or self.report:
+            with suppress(StoreError):  # no count is given before this has been written
+                self._catalogue.put_device(self.device, self._reserved)
+        self._is_new = known is None
+        self._open: dict[str, KeptJournal | None] = {}
+        self._closed = False
+
+    @classmethod
+    async def on(cls, disk: Disk, now: Callable[[], str], draw: Callable[[], str]) -> Keeper:
+        """Open the store on a medium and bring the catalogue up to date with the journals."""
+        keeper = cls(disk, now, draw)
+        if keeper._is_new and await disk.names():
+            keeper.report = keeper.report or Report(CATALOGUE_REBUILT)
+        await keeper._read_journals(keeper._rows)
+        return keeper
+
+    async def rebuild(self) -> None:
+        """Make the list of jobs again from the journals, trusting nothing in the catalogue."""
+        await self._read_journals({})
+
+    def next_n(self) -> int:
+        with self.lock:
+            self._require_open()
+            if self._n + 1 > self._reserved:
+                self._catalogue.put_device(self.device, self._n + SET_APART)
+                self._reserved = self._n + SET_APART
+            self._n += 1
+            return self._n
+
+    async def list_jobs(self) -> tuple[JobCard, ...]:
+        self._require_open()
+        live = {job: self._row(journal) for job, journal in self._open.items() if journal}
+        cards = [row.card for row in (self._rows | live).values()]
+        by_id = sorted(cards, key=lambda card: card.id)
+        return tuple(sorted(by_id, key=lambda card: max(card.kept, card.opened), reverse=True))
+
+    async def create(
+        self,
+        job_id: str,
+        plan: dict[str, Any],
+        *,
+        source: str = "",
+        entries: tuple[dict[str, Any], ...] = (),
+    ) -> KeptJournal:
+        job = job_key(job_id)
+        if job in self._open:
+            raise JobExists(job)
+        if not isinstance(plan, dict):
+            raise BadRecord(job, found=type(plan).__name__)
+        head = encode(head_record(plan, self._now(), source))
+        await self._disk.make(job, head + b"".join(_lines_of_new(entries, {}, job)))
+        return await self.open(job)
+
+    async def open(self, job_id: str) -> KeptJournal:
+        self._require_open()
+        job = job_key(job_id)
+        if job in self._open:
+            raise StoreBusy(job)
+        self._open[job] = None  # taken before the first await, or two openings could both pass
+        try:
+            data = await self._disk.read(job)
+            decoded = decode(data)
+            head = head_of(decoded, job)
+            tail = await self._disk.take(job, decoded.good_bytes, _no_records(data, decoded))
+        except BaseException:
+            del self._open[job]
+            raise
+        journal = KeptJournal(self, job, head, decoded, tail)
+        self._open[job] = journal
+        self.has_seen(journal.entries)
+        self._remember({job: self._row(journal, opened=self._now())})
+        return journal
+
+    async def load_place(self) -> dict[str, Any] | None:
+        return self._catalogue.place()
+
+    def save_place(self, place: dict[str, Any]) -> None:
+        with self.lock:
+            self._require_open()
+            self._catalogue.put_place(place)
+
+    def setting(self, key: str, default: Any = None) -> Any:
+        return self._catalogue.setting(key, default)
+
+    def put_setting(self, key: str, value: Any) -> None:
+        with self.lock:
+            self._require_open()
+            self._catalogue.put_setting(key, value)
+
+    def close(self) -> None:
+        with self.lock:
+            if self._closed:
+                return
+            for journal in list(self._open.values()):
+                if journal:
+                    journal.close()
+            if self._n < self._reserved:
+                with suppress(StoreError):  # then some counts are skipped, and no more
+                    self._catalogue.put_device(self.device, self._n)
+            self._closed = True
+            self._disk.close()
+
+    def has_seen(self, entries: tuple[dict[str, Any], ...]) -> None:
+        """Never count below what entries of this device say, wherever they came from."""
+        self._n = max(self._n, own_n(entries, self.device))
+
+    def has_closed(self, journal: KeptJournal) -> None:
+        """Take back a journal."""
+        self._open.pop(journal.job, None)
+        self._remember({journal.job: self._row(journal)})
+
+    async def _read_journals(self, trusted: dict[str, Row]) -> None:
+        """Read every journal that is not as long as the catalogue remembers it."""
+        names = set(await self._disk.names())
+        changed = {}
+        for job in sorted(names):
+            size = await self._disk.size(job)
+            row = trusted.get(job)
+            if row is None or row.size != size or row.card.trouble:
+                changed[job] = await self._row_read_again(job)
+        for job, row in self._rows.items():
+            if job not in names and row.card.trouble != "missing":
+                changed[job] = replace(row, card=replace(row.card, trouble="missing"))
+        self._remember(changed)
+        self._n = max([self._n, *(row.own_n for row in self._rows.values())])
+
+    async def _row_read_again(self, job: str) -> Row:
+        old = self._rows.get(job)
+        try:
+            data = await self._disk.read(job)
+            decoded = decode(data)
+            head = head_of(decoded, job)
+        except (JobUnreadable, NoSuchJob):
+            card = old.card if old else JobCard(job, job)
+            return Row(replace(card, trouble="unreadable"), 0, old.own_n if old else 0)
+        opened = old.card.opened if old else ""
+        return row_of(job, head, decoded.records[1:], len(data), self.device, opened)
+
+    def _row(self, journal: KeptJournal, opened: str = "") -> Row:
+        old = self._rows.get(journal.job)
+        last_opened = opened or (old.card.opened if old else "")
+        return row_of(
+            journal.job, journal.head, journal.entries, journal.size, self.device, last_opened
+        )
+
+    def _remember(self, rows: dict[str, Row]) -> None:
+        """Note rows; where the medium refuses, the journals are read again at the next start."""
+        with self.lock:
+            self._rows = self._rows | rows
+            with suppress(StoreError):
+                if rows:
+                    self._catalogue.put_rows(rows)
+
+    def _require_open(self) -> None:
+        if self._closed:
+            raise StoreClosed
+
+
+def _lines_of_new(
+    records: tuple[dict[str, Any], ...], kept: dict[Any, dict[str, Any]], job: str
+) -> list[bytes]:
+    """Return the lines of those entries that are not kept yet, each once."""
+    lines: list[bytes] = []
+    known: dict[Any, dict[str, Any]] = {}
+    for record in records:
+        line = encode(record)
+        plain = decode(line).records[0]
+        entry_id = plain.get("id")
+        if not isinstance(entry_id, str) or not entry_id:
+            raise BadRecord(job, at="id", found=repr(entry_id))
+        same_id = known.get(entry_id) or kept.get(entry_id)
+        if same_id is None:
+            known[entry_id] = plain
+            lines.append(line)
+        elif same_id != plain:
+            raise EntryDiffers(job, entry_id)
+    return lines
+
+
+def _no_records(data: bytes, decoded: Decoded) -> tuple[tuple[int, bytes], ...]:
+    """Return (place, bytes) of all that is no record in a journal."""
+    spans = list(decoded.damaged)
+    if decoded.torn:
+        spans.append((decoded.good_bytes, len(data)))
+    return tuple((start, data[start:end]) for start, end in spans)
+
+
+def _journal_report(decoded: Decoded) -> Report | None:
+    damaged_bytes = sum(end - start for start, end in decoded.damaged)
+    if damaged_bytes:
+        return Report(DAMAGED, decoded.torn, damaged_bytes)
+    return Report(TAIL_CUT, decoded.torn) if decoded.torn else None

@@ -1,0 +1,110 @@
+"""The store in memory: the same promises for as long as the program runs, and faults to order.
+
+For tests and for pages without a browser. A ``MemoryDisk`` outlives the store on it, as a real
+one outlives a program: open it again to see what a restart would find.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from fieldapp.store.errors import JobExists, NoSuchJob, StoreBusy, StoreError
+from fieldapp.store.keeper import Keeper
+
+
+async def open_memory(
+    disk: MemoryDisk, *, now: Callable[[], str], draw: Callable[[], str]
+) -> Keeper:
+    """Open the store on a disk in memory. Raises StoreBusy while another store is open on it."""
+    if disk.is_held:
+        raise StoreBusy
+    disk.is_held = True
+    return await Keeper.on(disk, now, draw)
+
+
+@dataclass
+class MemoryCopies:
+    """See ``interface.Copies``."""
+
+    disk: MemoryDisk
+    current: bytes | None = None
+    previous: bytes | None = None
+
+    def read(self) -> tuple[bytes | None, bytes | None]:
+        return self.current, self.previous
+
+    def put(self, data: bytes, *, keep_current: bool) -> None:
+        self.disk.refuse_if_told()
+        if keep_current:
+            self.previous = self.current
+        self.current = data
+
+
+@dataclass
+class MemoryTail:
+    """See ``interface.Tail``."""
+
+    disk: MemoryDisk
+    name: str
+
+    def add(self, data: bytes) -> None:
+        self.disk.adds += 1
+        if fault := self.disk.fail_at.get(self.disk.adds):
+            raise fault(self.name)
+        self.disk.refuse_if_told(self.name)
+        self.disk.journals[self.name] += data
+
+    def close(self) -> None:
+        pass
+
+
+@dataclass
+class MemoryDisk:
+    """See ``interface.Disk``.
+
+    ``trouble``: every write raises it while it is set (``StoreFull``, ``StoreReadOnly`` ...).
+    ``fail_at``: the n-th add to a journal since the disk was made (from 1) raises; the tries
+    before and after it do not. ``adds`` counts them, failed ones too.
+    ``beside``: what was found in a journal and is no record, by (job, place).
+    """
+
+    trouble: type[StoreError] | None = None
+    fail_at: dict[int, type[StoreError]] = field(default_factory=dict)
+    adds: int = 0
+    journals: dict[str, bytes] = field(default_factory=dict)
+    beside: dict[tuple[str, int], bytes] = field(default_factory=dict)
+    is_held: bool = False
+
+    def __post_init__(self) -> None:
+        self.copies = MemoryCopies(self)
+
+    def refuse_if_told(self, job: str = "") -> None:
+        """Raise the trouble that is set."""
+        if self.trouble:
+            raise self.trouble(job)
+
+    async def names(self) -> tuple[str, ...]:
+        return tuple(sorted(self.journals))
+
+    async def size(self, name: str) -> int:
+        return len(await self.read(name))
+
+    async def read(self, name: str) -> bytes:
+        if name not in self.journals:
+            raise NoSuchJob(name)
+        return self.journals[name]
+
+    async def make(self, name: str, data: bytes) -> None:
+        if name in self.journals:
+            raise JobExists(name)
+        self.refuse_if_told(name)
+        self.journals[name] = data
+
+    async def take(self, name: str, end: int, aside: tuple[tuple[int, bytes], ...]) -> MemoryTail:
+        self.beside.update({(name, place): data for place, data in aside})
+        self.journals[name] = self.journals[name][:end]
+        return MemoryTail(self, name)
+
+    def close(self) -> None:
+        self.is_held = False

@@ -1,0 +1,506 @@
+"""A harness that drives the real app in a real Chromium, the way a hand and a screen reader do.
+
+`Phone` is one browser window the size of a phone. It finds things by their accessible names in
+the semantics tree that Flutter lays over its canvas, taps them with a finger, and keeps a list
+of every request, so that a test can say that none went outside this machine. `start_app` runs
+the app as a process of its own, which can be killed like a battery that dies.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+import threading
+import time
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import Error as BrowserError
+
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    # A second wall beside the request filter: no outside name resolves, sockets included.
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
+)
+INSIDE = re.compile(
+    r"^(?:(?:https?|wss?)://(?:127\.0\.0\.1|localhost|\[::1\])(?=[:/]|$)|data:|blob:)"
+)
+OUTSIDE = re.compile(rf"^(?!{INSIDE.pattern[1:]})")
+ADDRESS = re.compile(r"(?:https?|wss?)://[^\s'\"]*[^\s'\".,]")
+
+# What the client itself says until the app's first view is there: not a screen of the app.
+STARTING = ("Working...", "Waiting for Farend to answer")
+
+# One entry a named thing: what a screen reader would say, its role, and where it is, cut to
+# what its scrolling parents let through.
+READ_SEMANTICS = """() => {
+  const own = (el) => {
+    const label = el.getAttribute("aria-label");
+    if (label) return label;
+    let text = "";
+    for (const kid of el.childNodes) {
+      if (kid.nodeType === 3 || kid.nodeName === "SPAN") text += kid.textContent;
+    }
+    return text;
+  };
+  const clipped = (el) => {
+    const r = el.getBoundingClientRect();
+    let box = [r.left, r.top, r.right, r.bottom];
+    const cut = (l, t, rt, b) => {
+      box = [Math.max(box[0], l), Math.max(box[1], t), Math.min(box[2], rt), Math.min(box[3], b)];
+    };
+    cut(0, 0, innerWidth, innerHeight);
+    for (let up = el.parentElement; up; up = up.parentElement) {
+      if (up.style.overflowY === "scroll" || up.style.overflowX === "scroll") {
+        const p = up.getBoundingClientRect();
+        cut(p.left, p.top, p.right, p.bottom);
+      }
+    }
+    return {whole: [r.left, r.top, r.width, r.height],
+            seen: [box[0], box[1], box[2] - box[0], box[3] - box[1]]};
+  };
+  const found = [];
+  const wanted = "flt-semantics, flt-semantics input, flt-semantics textarea, " +
+                 "flt-semantics h1, flt-semantics h2, flt-semantics h3, flt-semantics a";
+  for (const el of document.querySelectorAll(wanted)) {
+    const name = own(el).replace(/[ \\t]+/g, " ").trim();
+    if (!name) continue;
+    const field = el.nodeName === "INPUT" || el.nodeName === "TEXTAREA";
+    const role = el.getAttribute("role") || (field ? "textbox" :
+      /^H[1-6]$/.test(el.nodeName) ? "heading" : el.nodeName === "A" ? "link" : "text");
+    const holder = el.closest("flt-semantics");
+    const {whole, seen} = clipped(el);
+    found.push({name, role, whole, seen, value: field ? el.value : "",
+      tappable: field || holder.hasAttribute("flt-tappable") || role === "link",
+      enabled: holder.getAttribute("aria-disabled") !== "true" && !el.disabled,
+      checked: holder.getAttribute("aria-checked") ?? holder.getAttribute("aria-selected") ??
+               holder.getAttribute("aria-current")});
+  }
+  return found;
+}"""
+
+SCROLLERS = """() => [...document.querySelectorAll("flt-semantics")]
+  .filter((el) => el.style.overflowY === "scroll")
+  .map((el) => el.getBoundingClientRect())
+  .map((r) => [r.left, r.top, r.width, r.height])"""
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle on the screen, in CSS pixels (1 px = 1 dp)."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        return self.x + self.width / 2, self.y + self.height / 2
+
+
+@dataclass(frozen=True)
+class Node:
+    """One named thing on the screen. `name` has a newline between the lines of a button."""
+
+    name: str
+    role: str
+    box: Box
+    seen: Box
+    tappable: bool
+    enabled: bool
+    checked: str | None
+    value: str
+
+    @property
+    def visible(self) -> bool:
+        """Whether at least a sliver of it is on the screen and not scrolled away."""
+        return self.seen.width > 1 and self.seen.height > 1
+
+    @property
+    def line(self) -> str:
+        """Its name on one line."""
+        return one_line(self.name)
+
+    @property
+    def first_line(self) -> str:
+        return self.name.split("\n")[0].strip()
+
+
+def one_line(text: str) -> str:
+    """`text` with every run of blanks, newlines and no-break spaces as one blank."""
+    return " ".join(text.split())
+
+
+RANKS: tuple[Callable[[Node, str], bool], ...] = (
+    lambda node, name: node.line == name,
+    lambda node, name: one_line(node.first_line) == name,
+    lambda node, name: node.line.startswith(name),
+    lambda node, name: name in node.line,
+)
+
+
+def best(nodes: Sequence[Node], name: str, *, exact: bool) -> list[Node]:
+    """The nodes that `name` fits best: the whole name, its first line, its start, a part.
+
+    With `exact` only the whole name or the whole first line counts.
+    """
+    wanted = one_line(name)
+    for fits in RANKS[: 2 if exact else 4]:
+        if found := [node for node in nodes if fits(node, wanted)]:
+            return found
+    return []
+
+
+def chromium_path() -> str | None:
+    """The Chromium to drive: $FAREND_CHROMIUM if set, else `chromium` on the path; or none."""
+    return shutil.which(os.environ.get("FAREND_CHROMIUM") or "chromium")
+
+
+class Phone:
+    """One window, the size of a phone. Make it with `phone(...)`."""
+
+    def __init__(self, context: BrowserContext) -> None:
+        self.context = context
+        self.requests: list[str] = []
+        self.outside_requests: list[str] = []
+        self.console_errors: list[str] = []
+        self.first_screen_seconds = 0.0
+        context.on("request", lambda request: self._note(request.url))
+        context.on("console", lambda message: self._console(message.type, message.text))
+        context.on("weberror", lambda problem: self.console_errors.append(str(problem.error)))
+        context.route(OUTSIDE, lambda route: route.abort())
+        self.page: Page = context.pages[0] if context.pages else context.new_page()
+        self.page.on("websocket", lambda ws: self._note(ws.url))
+
+    def _note(self, url: str) -> None:
+        self.requests.append(url)
+        if not INSIDE.match(url):
+            self.outside_requests.append(url)
+
+    def _console(self, kind: str, text: str) -> None:
+        if kind == "error":
+            self.console_errors.append(text)
+        if "Content Security Policy" in text:
+            # The page's own policy stopped it before it became a request: still an attempt.
+            tried = [url for url in ADDRESS.findall(text) if not INSIDE.match(url)]
+            self.outside_requests.extend(tried)
+
+    # --- going places ---------------------------------------------------------------------
+
+    def open(self, url: str, *, timeout: float = 60) -> None:
+        """Load `url` and return when the first named thing is on the screen."""
+        began = time.monotonic()
+        self.page.goto(url, wait_until="commit")
+        self._wake(began, timeout)
+
+    def reload(self, *, timeout: float = 60) -> None:
+        began = time.monotonic()
+        self.page.reload(wait_until="commit")
+        self._wake(began, timeout)
+
+    def _wake(self, began: float, timeout: float) -> None:
+        """Ask Flutter for its semantics tree, as a screen reader's user does."""
+
+        def asked() -> bool:
+            return self.page.evaluate(
+                "() => { const p = document.querySelector('flt-semantics-placeholder');"
+                " if (p) p.click(); return !!p || !!document.querySelector('flt-semantics'); }"
+            )
+
+        self.wait_until(asked, timeout, "Flutter to start")
+        self.wait_until(self._shown, timeout, "anything with a name")
+        self.first_screen_seconds = time.monotonic() - began
+
+    def _shown(self) -> bool:
+        """Whether the app shows something, and the client no longer says that it waits."""
+        names = {node.name for node in self.nodes()}
+        return bool(names) and names.isdisjoint(STARTING)
+
+    def go(self, route: str) -> None:
+        """Change the route in the address bar, as a deep link in an open tab does."""
+        self.page.evaluate("(route) => { location.hash = route; }", route)
+
+    def back(self) -> None:
+        """The browser's back button."""
+        self.page.evaluate("() => history.back()")
+
+    @property
+    def route(self) -> str:
+        """The app's place according to the address bar, such as /j/ID/now."""
+        return self.page.evaluate("() => decodeURI(location.hash.slice(1)) || '/'")
+
+    def wait_route(self, route: str, *, timeout: float = 10) -> None:
+        self.wait_until(lambda: self.route == route, timeout, f"the place {route}")
+
+    # --- reading --------------------------------------------------------------------------
+
+    def nodes(self, *, hidden: bool = False) -> list[Node]:
+        """Everything with an accessible name, in reading order; `hidden` adds what is scrolled
+        away but still known to the tree."""
+        nodes = [
+            Node(
+                name=raw["name"],
+                role=raw["role"],
+                box=Box(*raw["whole"]),
+                seen=Box(*raw["seen"]),
+                tappable=raw["tappable"],
+                enabled=raw["enabled"],
+                checked=raw["checked"],
+                value=raw["value"],
+            )
+            for raw in self.page.evaluate(READ_SEMANTICS)
+        ]
+        return [node for node in nodes if hidden or node.visible]
+
+    def names(self) -> list[tuple[str, str]]:
+        """(name on one line, role) of everything visible."""
+        return [(node.line, node.role) for node in self.nodes()]
+
+    def texts(self) -> str:
+        """Every visible name, one a line: for messages and for looking at."""
+        return "\n".join(f"{role}: {name}" for name, role in self.names())
+
+    def has(self, text: str) -> bool:
+        """Whether a visible name contains `text`."""
+        return any(one_line(text) in name for name, _ in self.names())
+
+    def find(self, name: str, *, exact: bool = False, role: str | None = None) -> Node:
+        """The one visible thing called `name`; AssertionError when there are none or several.
+
+        A thing that can be tapped wins over a text of the same name.
+        """
+        nodes = [node for node in self.nodes() if role is None or node.role == role]
+        found = best(nodes, name, exact=exact)
+        found = [node for node in found if node.tappable] or found
+        assert found, f"nothing is called {name!r}; there is:\n{self.texts()}"
+        assert len(found) == 1, f"{len(found)} things are called {name!r}: {found}"
+        return found[0]
+
+    def box(self, name: str, *, exact: bool = False, role: str | None = None) -> Box:
+        """Where `name` is, whole, in CSS pixels."""
+        return self.find(name, exact=exact, role=role).box
+
+    # --- waiting --------------------------------------------------------------------------
+
+    def pause(self, milliseconds: float) -> None:
+        """Wait, with the browser's events coming in (time.sleep would keep them out)."""
+        self.page.wait_for_timeout(milliseconds)
+
+    def wait_until(self, true: Callable[[], object], timeout: float, what: str) -> None:
+        """Poll `true` until it holds; AssertionError after `timeout` seconds."""
+        end = time.monotonic() + timeout
+        while True:
+            try:
+                if true():
+                    return
+            except BrowserError as problem:  # the page is just being exchanged
+                if "context was destroyed" not in str(problem):
+                    raise
+            assert time.monotonic() < end, f"waited {timeout} s for {what}; {self._state()}"
+            self.pause(30)
+
+    def _state(self) -> str:
+        try:
+            return f"there is:\n{self.texts()}\nconsole: {self.console_errors[-5:]}"
+        except BrowserError as problem:
+            return f"the page does not answer: {problem}"
+
+    def wait_for(self, text: str, *, timeout: float = 10) -> None:
+        self.wait_until(lambda: self.has(text), timeout, repr(text))
+
+    def wait_gone(self, text: str, *, timeout: float = 10) -> None:
+        self.wait_until(lambda: not self.has(text), timeout, f"{text!r} to go")
+
+    # --- doing ----------------------------------------------------------------------------
+
+    def tap(
+        self, name: str, *, exact: bool = False, role: str | None = None, timeout: float = 10
+    ) -> Node:
+        """Tap the thing called `name` with a finger, scrolling to it if need be; returns it."""
+        self.scroll_to(name, exact=exact, role=role, timeout=timeout)
+        node = self.find(name, exact=exact, role=role)
+        assert node.enabled, f"{name!r} cannot be tapped: it is disabled"
+        self.tap_at(*node.seen.centre)
+        return node
+
+    def tap_at(self, x: float, y: float) -> None:
+        self.page.touchscreen.tap(x, y)
+
+    def scroll_to(
+        self, name: str, *, exact: bool = False, role: str | None = None, timeout: float = 10
+    ) -> None:
+        """Bring `name` onto the screen: wait for it, and turn each list down, then up."""
+
+        def shown() -> bool:
+            nodes = [node for node in self.nodes() if role is None or node.role == role]
+            return any(_mostly_seen(node) for node in best(nodes, name, exact=exact))
+
+        end = time.monotonic() + timeout
+        while not shown():
+            turned = False
+            for by in (400, -400):
+                turned = turned or self._turn(by, shown)
+            if turned:
+                return
+            assert time.monotonic() < end, f"nothing is called {name!r}; {self._state()}"
+            self.pause(50)
+
+    def _turn(self, by: float, shown: Callable[[], bool]) -> bool:
+        """Turn every scrolling part by `by` pixels a time to its end; whether `shown` came."""
+        for raw in self.page.evaluate(SCROLLERS):
+            self.page.mouse.move(*Box(*raw).centre)
+            before: list[Node] = []
+            for _ in range(60):
+                now = self.nodes(hidden=True)
+                if now == before:
+                    break
+                before = now
+                self.page.mouse.wheel(0, by)
+                self.pause(120)
+                if shown():
+                    return True
+        return False
+
+    def type_into(self, name: str, text: str) -> None:
+        """Tap the field called `name`, replace what is in it by `text`."""
+        self.tap(name, role="textbox")
+        self.pause(150)
+        self.page.keyboard.press("Control+A")
+        self.page.keyboard.type(text, delay=25)
+
+    def press(self, *keys: str) -> None:
+        """Press keys of the keyboard, such as 'Tab', 'Enter', '4'."""
+        for key in keys:
+            self.page.keyboard.press(key)
+
+    def screenshot(self, path: Path | str) -> None:
+        self.pause(100)
+        self.page.screenshot(path=str(path))
+
+
+def _mostly_seen(node: Node) -> bool:
+    """Whether a finger would find it: half of it, or 40 pixels, are on the screen."""
+    return node.seen.height >= min(40, node.box.height / 2)
+
+
+@contextmanager
+def phone(
+    playwright: Playwright,
+    executable: str,
+    *,
+    size: tuple[int, int] = (390, 844),
+    scale: float = 1,
+    colour: str = "light",
+    profile: Path | None = None,
+):
+    """A `Phone` with a fresh profile, or with the one kept in the folder `profile`.
+
+    `colour` is light or dark, `scale` the device pixels per CSS pixel.
+    """
+    look = {
+        "viewport": {"width": size[0], "height": size[1]},
+        "device_scale_factor": scale,
+        "color_scheme": colour,
+        "has_touch": True,
+    }
+    start = {"executable_path": executable, "args": list(FLAGS), "headless": True}
+    if profile is not None:
+        context = playwright.chromium.launch_persistent_context(str(profile), **start, **look)
+        try:
+            yield Phone(context)
+        finally:
+            context.close()
+        return
+    browser = playwright.chromium.launch(**start)
+    try:
+        yield Phone(browser.new_context(**look))
+    finally:
+        browser.close()
+
+
+class App:
+    """The app as a process of its own, with the address it printed."""
+
+    def __init__(self, process: subprocess.Popen[str]) -> None:
+        self.process = process
+        self.lines: list[str] = []
+        self._address = threading.Event()
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
+        self.url = ""
+
+    def _read(self) -> None:
+        # Goes on to the end: a full pipe would stop the app.
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            self.lines.append(line.rstrip("\n"))
+            if not self._address.is_set() and (match := ADDRESS.search(line)):
+                self.url = match[0]
+                self._address.set()
+        self._address.set()
+
+    def wait_address(self, timeout: float) -> None:
+        self._address.wait(timeout)
+        if not self.url:
+            self.kill9()
+            raise AssertionError("no address was printed:\n" + "\n".join(self.lines))
+
+    def kill9(self) -> None:
+        """End it like a dead battery: nothing is saved, nothing is closed."""
+        self.process.kill()
+        self._end()
+
+    def stop(self, *, timeout: float = 15) -> int:
+        """Ask it to stop; its exit code. Kills it, and fails, if it does not."""
+        self.process.terminate()
+        try:
+            self.process.wait(timeout)
+        except subprocess.TimeoutExpired:
+            self.kill9()
+            raise AssertionError(f"still running after {timeout} s:\n{self.output}") from None
+        self._end()
+        return self.process.returncode
+
+    def _end(self) -> None:
+        self.process.wait()
+        self._reader.join(5)
+        if self.process.stdout is not None and not self._reader.is_alive():
+            self.process.stdout.close()
+
+    @property
+    def output(self) -> str:
+        """All it printed, errors included."""
+        return "\n".join(self.lines)
+
+
+def start_app(
+    args: Sequence[str], env: Mapping[str, str] | None = None, *, timeout: float = 60
+) -> App:
+    """Run `args`, read the address it prints on one line, return the running App.
+
+    `env` is added to this process's environment. AssertionError, with all it printed, when it
+    ends or `timeout` seconds pass without an address.
+    """
+    process = subprocess.Popen(
+        list(args),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        env={**os.environ, "PYTHONUNBUFFERED": "1", **(env or {})},
+    )
+    app = App(process)
+    app.wait_address(timeout)
+    return app

@@ -1,0 +1,53 @@
+"""Fixtures that need a real browser."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from importlib.util import find_spec
+from typing import TYPE_CHECKING
+
+import pytest
+
+# Imported where they are used: tests that need no browser must run without Playwright too.
+if TYPE_CHECKING:
+    from browser import Phone
+    from playwright.sync_api import Playwright
+
+
+def _absent(reason: str) -> None:
+    """Skip, except on a build server, where a test that did not run must not look green."""
+    if os.environ.get("CI") == "true":
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The path of a Chromium to drive."""
+    if find_spec("playwright") is None:
+        _absent("no Playwright: install the 'test' extra")
+    from browser import chromium_path
+
+    path = chromium_path()
+    if path is None:
+        _absent("no Chromium: install one, or set FAREND_CHROMIUM to its path")
+    return path
+
+
+@pytest.fixture(scope="session")
+def _playwright(chromium: str) -> Iterator[Playwright]:
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        yield playwright
+
+
+@pytest.fixture
+def new_phone(_playwright: Playwright, chromium: str) -> Iterator[Callable[..., Phone]]:
+    """Makes phones: `new_phone(size=(360, 740), scale=2, colour="dark", profile=folder)`."""
+    from browser import phone
+
+    with ExitStack() as stack:
+        yield lambda **look: stack.enter_context(phone(_playwright, chromium, **look))
