@@ -37,16 +37,24 @@ class Judgement:
         return not self.blockers
 
 
-def judge(file: JobFile, more: Iterable[Entry] = ()) -> Judgement:
+def judge(file: JobFile, more: Iterable[Entry] = (), known: Prediction | None = None) -> Judgement:
     """The judgement of a job, in one go."""
-    return finish(judging(file, more))
+    return finish(judging(file, more, known))
 
 
-def judging(file: JobFile, more: Iterable[Entry] = ()) -> Generator[float, None, Judgement]:
-    """The judgement of a job, yielding the share done."""
+def judging(
+    file: JobFile, more: Iterable[Entry] = (), known: Prediction | None = None
+) -> Generator[float, None, Judgement]:
+    """The judgement of a job, yielding the share done.
+
+    ``known`` is an earlier prediction; it stands as long as the plan has not changed.
+    """
     state = fold(file, more)
     yield 0.1
-    prediction = yield from predicting(state.job)
+    if known is not None and known.job == state.job:
+        prediction = known
+    else:
+        prediction = yield from predicting(state.job)
     verdicts = judge_all(state, prediction)
     steps = derive(state, prediction)
     return Judgement(state, prediction, verdicts, steps, holds(state, prediction, steps, verdicts))

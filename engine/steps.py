@@ -155,8 +155,8 @@ def _pull(state, prediction):
                 "step-pull",
                 span=span.id,
                 length_m=span.length_m.expected,
-                near=near,
-                far=far,
+                near=job.stops[near].name,
+                far=job.stops[far].name,
                 outdoor=job.is_exposed(span),
             ),
         }
@@ -355,14 +355,14 @@ def _close(state, prediction):
             yield {
                 "of": stop.id,
                 "stop": stop.id,
-                "say": say("step-close", stop=stop.id, boxes=tuple(inside)),
+                "say": say("step-close", stop=stop.name, boxes=tuple(inside)),
             }
 
 
 def _labels(state, prediction):
     for stop in state.job.stops.values():
         if any(box.stop == stop.id for box in state.job.boxes.values()):
-            yield {"of": stop.id, "stop": stop.id, "say": say("step-labels", stop=stop.id)}
+            yield {"of": stop.id, "stop": stop.id, "say": say("step-labels", stop=stop.name)}
 
 
 RULES: tuple[Rule, ...] = (

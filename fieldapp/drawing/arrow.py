@@ -1,6 +1,6 @@
-"""The few drawn signs of buttons: the slab's arrow, the steppers, the pad's rub-out."""
+"""Arrows: the slab's, the steppers', the pad's rub-out, and the dimension line of a drawing."""
 
-from fieldapp.drawing.shapes import Line, Path, Picture, Shape
+from fieldapp.drawing.shapes import Line, Path, Picture, Point, Shape
 
 ARROW = (32.0, 20.0)
 STEPPER = (56.0, 56.0)
@@ -45,6 +45,23 @@ def rub_out(token: str = "ink") -> Picture:
         Line(21, h - 8, 33, 8, token, 2.5, None, "round"),
     )
     return Picture(w, h, shapes)
+
+
+def double_arrow(
+    a: Point, b: Point, token: str = "signal", width: float = 2.0, head: float = 7.0
+) -> list[Shape]:
+    """A dimension line: a stroke with a filled head at each end, upright or level."""
+    upright = abs(b[1] - a[1]) >= abs(b[0] - a[0])
+    shapes: list[Shape] = [Line(*a, *b, token, width)]
+    for (x, y), (ox, oy) in ((a, b), (b, a)):
+        if upright:
+            s = head if oy > y else -head
+            tip = ((x, y), (x - head * 0.62, y + s), (x + head * 0.62, y + s))
+        else:
+            s = head if ox > x else -head
+            tip = ((x, y), (x + s, y - head * 0.62), (x + s, y + head * 0.62))
+        shapes.append(Path(tip, closed=True, fill=token))
+    return shapes
 
 
 def _facing(picture: Picture, way: str) -> Picture:

@@ -161,6 +161,22 @@ def break_reach(h: float) -> float:
     return 0.27 * h / 2 + 0.13 * h + max(2.0, 0.1 * h)
 
 
+def sign_shapes(
+    kind: str,
+    x: float,
+    y: float,
+    w: float,
+    h: float,
+    *,
+    token: str = "ink",
+    stroke: float = 3.0,
+    turned: bool = False,
+) -> tuple[Shape, ...]:
+    """A kind's sign alone, centred on (x, y) in a room of w by h; nothing for an unknown kind."""
+    draw = _SIGNS.get(kind)
+    return tuple(draw((x, y, w, h), token, stroke, turned)) if draw else ()
+
+
 def earth_tail(
     x: float, y: float, h: float, token: str = "ink", width: float = 2.0
 ) -> tuple[Shape, ...]:
@@ -222,7 +238,7 @@ def _injector_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[S
 
 
 def _repeater_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[Shape]:
-    x, y, w, h = area
+    x, y, _w, h = area
     way = -1 if turned else 1
     half, deep = 0.19 * h, way * 0.17 * h
     return [
@@ -238,14 +254,12 @@ def _repeater_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[S
 def _wave_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[Shape]:
     x, y, w, h = area
     half, high = 0.34 * min(w, h), 0.13 * h
-    wave = tuple(
-        (x - half + 2 * half * i / 32, y - high * sin(2 * pi * i / 32)) for i in range(33)
-    )
+    wave = tuple((x - half + 2 * half * i / 32, y - high * sin(2 * pi * i / 32)) for i in range(33))
     return [Path(wave, stroke=ink, width=stroke, cap="round")]
 
 
 def _gap_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[Shape]:
-    x, y, w, h = area
+    x, y, _w, h = area
     half, high, gap = 0.13 * h, 0.23 * h, 0.05 * h
     return [
         Path(
@@ -258,7 +272,7 @@ def _gap_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[Shape]
 
 
 def _seam_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[Shape]:
-    x, y, w, h = area
+    x, y, _w, h = area
     return [Line(x, y - 0.42 * h, x, y + 0.42 * h, ink, stroke)]
 
 

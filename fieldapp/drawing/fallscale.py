@@ -6,6 +6,9 @@ from math import floor, isfinite, log10
 
 from fieldapp.drawing.run import RunBox
 
+# A box behind which this much more is expected than in front of it makes the volts anew. [V]
+MAKES_ANEW = 0.5
+
 
 @dataclass(frozen=True)
 class FallPoint:
@@ -59,17 +62,17 @@ def known(*values: float | None) -> list[float]:
 def axis_span(
     points: Sequence[FallPoint], floor_volts: float | None, *, spare: float = 0.04
 ) -> tuple[float, float]:
-    """Highest and lowest volts of the axis: all that is known, and the floor as its lowest.
+    """Highest and lowest volts of the axis: all that is predicted and read, down to the floor.
 
     Without a floor the axis ends a little below the lowest value. It is never narrower than 1 V.
     """
     values = [
-        v
-        for p in points
-        for v in known(
-            p.low, p.expected, p.high, p.today_low, p.today_high, p.reading, *p.earlier
-        )
+        v for p in points for v in known(p.low, p.expected, p.high, p.today_low, p.today_high)
     ]
+    read = [v for p in points for v in known(p.reading, *p.earlier)]
+    # A slipped decimal must not squash the rest: such a reading is drawn at the axis' end.
+    reach = 1.25 * max([*values, *known(floor_volts)], default=float("inf"))
+    values += [v for v in read if v <= reach]
     base = known(floor_volts)
     top = max([*values, *base], default=1.0)
     foot = base[0] if base else min(values, default=0.0)
@@ -110,15 +113,20 @@ def curve_of(
     shifts: dict[int, float] = {0: 0.0} if boxes else {}
     for i, point in enumerate(points):
         reading = known(point.reading)
-        if i and expected[i] > expected[i - 1] + 0.5:
+        if i and expected[i] > expected[i - 1] + MAKES_ANEW:
             shifts[i - 1] = shifts.get(i - 1, shifts[max(shifts)])
             shifts[i] = 0.0
         if reading:
             shifts[i] = reading[0] - expected[i]
-    return Curve(
-        tuple(e + _between(shifts, i, xs) for i, e in enumerate(expected)),
-        ends,
-    )
+    drawn: list[float] = []
+    for i, (e, point) in enumerate(zip(expected, points, strict=True)):
+        value = e + _between(shifts, i, xs)
+        falls = i > 0 and e <= expected[i - 1] + MAKES_ANEW
+        if falls and not known(point.reading):
+            # Volts do not rise along a cable: a reading too high starts at its own box.
+            value = min(value, drawn[-1])
+        drawn.append(value)
+    return Curve(tuple(drawn), ends)
 
 
 def _middle(point: FallPoint) -> float | None:

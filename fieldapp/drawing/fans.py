@@ -78,9 +78,7 @@ def today_shapes(fan: Fan) -> list[Shape]:
     if len(fan.xs) < 2:
         return []
     high, low = _edges(fan)
-    return [
-        Path(high + low[::-1], closed=True, fill="tide_fill", stroke="tide", width=TODAY_WIDTH)
-    ]
+    return [Path(high + low[::-1], closed=True, fill="tide_fill", stroke="tide", width=TODAY_WIDTH)]
 
 
 def fan_names(
@@ -137,17 +135,17 @@ def _inside(text: str, fan: Fan, hole: Fan | None, table: Table, size: float) ->
     return None
 
 
-def _strips(
-    fan: Fan, hole: Fan | None, left: float, right: float
-) -> list[tuple[float, float]]:
+def _strips(fan: Fan, hole: Fan | None, left: float, right: float) -> list[tuple[float, float]]:
     """Level strips that lie inside the fan and outside the hole all the way from left to right."""
     edges = [e for e in (fan.at(left), fan.at((left + right) / 2), fan.at(right)) if e]
     if not edges:
         return []
     top, foot = max(e[0] for e in edges), min(e[1] for e in edges)
-    cut = [
-        e for e in (hole.at(left), hole.at((left + right) / 2), hole.at(right)) if e
-    ] if hole else []
+    cut = (
+        [e for e in (hole.at(left), hole.at((left + right) / 2), hole.at(right)) if e]
+        if hole
+        else []
+    )
     if not cut:
         return [(top, foot)]
     return [(top, min(e[0] for e in cut)), (max(e[1] for e in cut), foot)]

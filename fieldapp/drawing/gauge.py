@@ -5,20 +5,30 @@ Sleeve and bead are used for nothing else. ``mark`` is the same picture as a sig
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import ceil, floor, isfinite, pi, cos, sin
+from math import ceil, floor, isfinite
 
-from fieldapp.drawing.falling import double_arrow
+from fieldapp.drawing.arrow import double_arrow
 from fieldapp.drawing.fallscale import known, nice_step
 from fieldapp.drawing.letters import Frame, grown, label_frame, overlap
-from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Point, Rect, Shape
+from fieldapp.drawing.marks import VERDICTS, conductor_ends, mark
+from fieldapp.drawing.shapes import Circle, Label, Line, Picture, Rect, Shape
 from fieldapp.faces import text_width
 
-VERDICTS = ("inside", "unclear", "outside", "no-band")
+__all__ = [
+    "VERDICTS",
+    "Sleeve",
+    "Window",
+    "conductor_ends",
+    "gauge",
+    "mark",
+    "sleeves",
+    "window_for",
+]
+
 SLEEVE, DESIGN = 42.0, 26.0
 SLEEVE_RADIUS, SLEEVE_EDGE = 10.0, 2.5
 BEAD, BEAD_HALO = 8.5, 11.5
 SPARE = 0.15
-MARK_W, MARK_H = 52.0, 18.0
 SIDE = 8.0
 """Smallest distance of a figure from the picture's edge. [dp]"""
 
@@ -61,7 +71,7 @@ def window_for(values: Sequence[float], width: float) -> Window:
     """A window that holds all values with 15 % of itself to spare at each end."""
     low, high = min(values, default=0.0), max(values, default=1.0)
     extent = high - low
-    if extent <= 0 or not isfinite(extent):
+    if not extent > 1e-6 * max(1.0, abs(high)) or not isfinite(extent):
         extent = max(0.05 * abs(high), 1.0) if isfinite(high) else 1.0
         low -= extent / 2
         high = low + extent
@@ -97,6 +107,8 @@ def gauge(
     dimension_text : words on the dimension line, measured from the sleeve's end.
     earlier : a second, hollow bead: what was read here before.
     figure, tick_figure : how a number is written at the band's ends, and under a tick.
+
+    The picture is at least 86 dp high, 138 with a dimension line, whatever ``height`` says.
     """
     k = min(max(letters, 1.0), 1.6)
     reach = max(reach, 0.0) if isfinite(reach) else 0.0
@@ -104,10 +116,14 @@ def gauge(
     old = known(earlier)
     values = [*(band or ()), *old]
     values += [v + s for v in bead for s in (-reach, reach)]
+    if not band:
+        # Nothing to compare with: the meter's reach must not fill the picture.
+        values += [v + s * max(4 * reach, 0.02 * abs(v)) for v in bead for s in (-1, 1)]
     if not values:
         values = list(design or (0.0, 1.0))
     window = window_for(values, width)
-    y = _line_y(height, bool(dimension_text) and verdict == "outside")
+    dimensioned = bool(dimension_text and bead and band) and verdict == "outside"
+    height, y = _line_y(height, dimensioned)
     shapes: list[Shape] = []
     if design:
         shapes += _design(window, design, y)
@@ -123,7 +139,7 @@ def gauge(
     shapes += [s for v in old for s in _old_bead(window, v, y)]
     for v in bead:
         shapes += _bead(window, v, reach, y, "signal" if verdict == "outside" else "ink")
-        if verdict == "outside" and band and dimension_text:
+        if dimensioned and band:
             shapes += _dimension(window, v, band, dimension_text, y, k)
     return Picture(width, height, tuple(shapes))
 
@@ -157,41 +173,14 @@ def sleeves(
     return Picture(width, height, tuple(shapes))
 
 
-def mark(verdict: str | None, x: float, y: float, scale: float = 1.0) -> tuple[Shape, ...]:
-    """The verdict's sign in the frame 52 x 18 dp times ``scale``, top left corner at (x, y).
+def _line_y(height: float, dimensioned: bool) -> tuple[float, float]:
+    """The height, raised where it would not do, and the level of the line in it.
 
-    ``inside``: bead within a closed sleeve. ``unclear``: bead half filled, in the mouth of an open
-    sleeve. ``outside``: bead off the end, a slanting break between. ``no-band``: bead on the bare
-    line. Anything else: the bare line.
+    The dimension needs room above the line, the figures below it.
     """
-    draw = {"inside": _inside, "unclear": _unclear, "outside": _outside, "no-band": _no_band}.get(
-        verdict or "", _bare
-    )
-    return tuple(draw(x, y, scale))
-
-
-def conductor_ends(
-    filled: int, total: int, x: float, y: float, r: float = 8.0, pitch: float = 21.0
-) -> tuple[Shape, ...]:
-    """Odds as conductor ends in a row: ``filled`` of ``total`` are copper."""
-    return tuple(
-        Circle(
-            x + r + i * pitch,
-            y,
-            r - 1,
-            "copper" if i < filled else None,
-            "ink" if i < filled else "rule",
-            1.6 if r > 5 else 1.2,
-        )
-        for i in range(total)
-    )
-
-
-def _line_y(height: float, dimensioned: bool) -> float:
-    """Level of the line: the dimension needs room above, the figures below it."""
-    above = 76.0 if dimensioned else SLEEVE / 2 + 3
-    spare = max(height - above - 62.0, 0.0)
-    return above + 0.3 * spare
+    above, below = (76.0 if dimensioned else SLEEVE / 2 + 3), 62.0
+    height = max(height, above + below)
+    return height, above + 0.3 * (height - above - below)
 
 
 def _design(window: Window, design: tuple[float, float], y: float) -> list[Shape]:
@@ -200,9 +189,7 @@ def _design(window: Window, design: tuple[float, float], y: float) -> list[Shape
         return []
     half = DESIGN / 2
     shapes: list[Shape] = [Rect(x0, y - half, x1 - x0, DESIGN, "tide_wash")]
-    shapes += [
-        Line(x0, y + s * half, x1, y + s * half, "tide", 1.6, (5.0, 3.5)) for s in (-1, 1)
-    ]
+    shapes += [Line(x0, y + s * half, x1, y + s * half, "tide", 1.6, (5.0, 3.5)) for s in (-1, 1)]
     shapes += [
         Line(x, y - half, x, y + half, "tide", 1.6, (5.0, 3.5))
         for x, v in ((x0, design[0]), (x1, design[1]))
@@ -294,7 +281,10 @@ def _ticks(
     taken: list[Frame],
 ) -> list[Shape]:
     """A tick each round step and a figure each five, where nothing else stands."""
-    step = nice_step(window.high - window.low, 14)
+    span = window.high - window.low
+    step = nice_step(span, 14)
+    if span > 1.5:
+        step = max(step, 1.0)
     top = y + SLEEVE / 2 + 5
     first, last = ceil(window.low / step), floor(window.high / step)
     shapes: list[Shape] = []
@@ -302,7 +292,9 @@ def _ticks(
         x, fifth = window.x(i * step), i % 5 == 0
         if band and window.x(band[0]) - 3 <= x <= window.x(band[2]) + 3:
             continue
-        label = Label(x, top + 21, figure(round(i * step, 9)), "P", 15 * min(k, 1.3), "soft", "middle")
+        label = Label(
+            x, top + 21, figure(round(i * step, 9)), "P", 15 * min(k, 1.3), "soft", "middle"
+        )
         frame = label_frame(label)
         if any(frame[0] < t[2] and t[0] < frame[2] for t in taken) and any(
             t[0] < x < t[2] for t in taken
@@ -346,60 +338,3 @@ def _dimension(
     if right - left >= 22:
         shapes += double_arrow((left + 1, level), (right - 1, level))
     return [*shapes, Label(mid, level - 16, text, "PB", size, "signal", "middle")]
-
-
-def _inside(x: float, y: float, k: float) -> list[Shape]:
-    w, mid = 2.4 * k, y + 9 * k
-    return [
-        Line(x, mid, x + 12 * k, mid, "ink", w),
-        Line(x + 40 * k, mid, x + 52 * k, mid, "ink", w),
-        Rect(x + 13.2 * k, y + 1.2 * k, 25.6 * k, 15.6 * k, None, "ink", w, None, 7.8 * k),
-        Circle(x + 26 * k, mid, 4.6 * k, "ink"),
-    ]
-
-
-def _unclear(x: float, y: float, k: float) -> list[Shape]:
-    w, mid, cx, r = 2.4 * k, y + 9 * k, x + 15 * k, 5.2 * k
-    lips = [
-        Path(
-            (
-                (x + 19 * k, mid + s * 6.1 * k),
-                (x + 21 * k, mid + s * 7.2 * k),
-                (x + 23.5 * k, mid + s * 7.8 * k),
-                (x + 46 * k, mid + s * 7.8 * k),
-            ),
-            stroke="ink",
-            width=w,
-        )
-        for s in (-1, 1)
-    ]
-    half = tuple((cx + r * sin(pi * i / 24), mid - r * cos(pi * i / 24)) for i in range(25))
-    return [
-        *lips,
-        Line(x, mid, cx - r, mid, "ink", w),
-        Path(half, closed=True, fill="ink"),
-        Circle(cx, mid, r - w / 2 + 0.3 * k, None, "ink", 2.0 * k),
-    ]
-
-
-def _outside(x: float, y: float, k: float) -> list[Shape]:
-    w, mid = 2.4 * k, y + 9 * k
-    r, cx = 7.8 * k, x + 27 * k
-    bow = tuple((cx - r * sin(pi * i / 24), mid - r * cos(pi * i / 24)) for i in range(25))
-    mouth: tuple[Point, ...] = ((x + 46 * k, mid - r), *bow, (x + 46 * k, mid + r))
-    return [
-        Line(x, mid, x + 4 * k, mid, "signal", w),
-        Circle(x + 7.4 * k, mid, 4.6 * k, "signal"),
-        Line(x + 13.4 * k, mid - 6 * k, x + 15.8 * k, mid + 6 * k, "signal", 1.9 * k, None, "round"),
-        Path(mouth, stroke="signal", width=w),
-        Line(x + 36 * k, mid, x + 52 * k, mid, "signal", w),
-    ]
-
-
-def _no_band(x: float, y: float, k: float) -> list[Shape]:
-    mid = y + 9 * k
-    return [*_bare(x, y, k), Circle(x + 26 * k, mid, 4.6 * k, "ink")]
-
-
-def _bare(x: float, y: float, k: float) -> list[Shape]:
-    return [Line(x, y + 9 * k, x + 52 * k, y + 9 * k, "ink", 2.4 * k)]

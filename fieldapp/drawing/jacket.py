@@ -4,6 +4,7 @@
 The casing is ink in every state, so that copper and stripes never stand alone as a colour.
 """
 
+import itertools
 from math import hypot
 
 from fieldapp.drawing.letters import label_frame
@@ -88,7 +89,7 @@ def too_short_break(x: float, y: float, width: float = 18.0) -> tuple[Shape, ...
 
 
 def _length(points: tuple[Point, ...]) -> float:
-    return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(points, points[1:], strict=False))
+    return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points))
 
 
 def _shortened(points: tuple[Point, ...], by: float) -> tuple[Point, ...]:

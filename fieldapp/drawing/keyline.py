@@ -24,28 +24,28 @@ def key_line(
     """The key along the level ``y``.
 
     The selected box's id stands on signal if its reading is outside, else it is underlined; other
-    boxes with a reading outside have their id in signal's frame.
+    boxes with a reading outside have a signal edge under their id.
     """
     k = min(max(letters, 1.0), 1.6)
     shapes: list[Shape] = [Line(0, y, laid.width, y, "ink", 2.0)]
     shapes += _lengths(laid, y, wording, k)
     for stop in laid.stops:
         shapes.append(Rect(stop.x0, y - BAR / 2, stop.x1 - stop.x0, BAR, "ink", radius=2))
+    fits = all(text_width("PB", 15, p.box.id) <= p.x1 - p.x0 - 2 for p in laid.boxes)
+    size = 15.0 if fits else 13.0
     for placed in laid.boxes:
-        shapes += _id(placed, y, placed.box.id == selected, placed.box.id in outside)
+        shapes += _id(placed, y, size, placed.box.id == selected, placed.box.id in outside)
     shapes += _names(laid, y + NAMES_BELOW, selected, wording, k)
     return shapes
 
 
-def _id(placed: PlacedBox, y: float, selected: bool, outside: bool) -> list[Shape]:
+def _id(placed: PlacedBox, y: float, size: float, selected: bool, outside: bool) -> list[Shape]:
     slot = placed.x1 - placed.x0
     shapes: list[Shape] = []
     if outside and selected:
         shapes.append(Rect(placed.x0, y - BAR / 2 - 1, slot, BAR + 2, "signal", radius=2))
     elif outside:
         shapes.append(Rect(placed.x0 + 2, y + BAR / 2 - 5, slot - 4, 3, "signal"))
-    wide = text_width("PB", 15, placed.box.id)
-    size = 15.0 if wide <= slot - 2 else 13.0
     words = shorten(placed.box.id, "PB", size, slot)
     shapes.append(Label(placed.x, y, words, "PB", size, "ground", "middle"))
     if selected and not outside:
@@ -69,9 +69,7 @@ def _lengths(laid: Laid, y: float, wording: Wording, k: float) -> list[Shape]:
     return shapes
 
 
-def _names(
-    laid: Laid, y: float, selected: str | None, wording: Wording, k: float
-) -> list[Shape]:
+def _names(laid: Laid, y: float, selected: str | None, wording: Wording, k: float) -> list[Shape]:
     shapes: list[Shape] = []
     taken: list[Frame] = []
     for stop in laid.stops:

@@ -6,8 +6,8 @@ through from one to the next without a seam.
 
 from collections.abc import Sequence
 
-from fieldapp.drawing.jacket import jacket
-from fieldapp.drawing.shapes import Line, Picture, Point, Rect, Shape
+from fieldapp.drawing.jacket import CASING, jacket
+from fieldapp.drawing.shapes import Line, Path, Picture, Point, Rect, Shape
 
 WIDTH = 60.0
 CABLE_X = 40.0
@@ -29,9 +29,7 @@ def knot_cable(heights: Sequence[tuple[float, str]]) -> list[Picture]:
         tape, ``free`` straight, ``plug`` straight and ending in a plug at the bottom edge. A row
         too low for a knot gets a flatter one.
     """
-    return [
-        Picture(WIDTH, height, tuple(_row(height, state))) for height, state in heights
-    ]
+    return [Picture(WIDTH, height, tuple(_row(height, state))) for height, state in heights]
 
 
 def _row(height: float, state: str) -> list[Shape]:
@@ -66,19 +64,20 @@ def _knot(height: float) -> list[Shape]:
     def at(x: float, y: float) -> Point:
         return x, top + y * f
 
-    over = _curve(
-        at(CABLE_X, 0), at(CABLE_X, 22), at(CABLE_X - 1, 42), at(23.5, 46.5)
-    )
+    over = _curve(at(CABLE_X, 0), at(CABLE_X, 22), at(CABLE_X - 1, 42), at(23.5, 46.5))
     loop = (
         *_curve(at(23.5, 46.5), at(13, 48.5), at(9.5, 38), at(9.5, 32)),
         *_curve(at(9.5, 32), at(9.5, 22), at(16, 16.5), at(22.5, 16.5))[1:],
         *_curve(at(22.5, 16.5), at(36, 16.5), at(CABLE_X, 42), at(CABLE_X, 70))[1:],
     )
+    way_in = ((CABLE_X, -1.0), *over)
+    # The loop starts a little before the way in ends, under it, so that their casings join.
+    way_out = (*over[-3:-1], *loop, (CABLE_X, height + 1))
     return [
-        *jacket(((CABLE_X, top + 66 * f), (CABLE_X, height + 1)), "copper", CABLE),
-        *jacket(loop, "copper", CABLE),
-        *jacket(((CABLE_X, -1), (CABLE_X, top + 2 * f), *over[1:]), "copper", CABLE),
-        *jacket((at(25.5, 45.9), *loop[:8]), "copper", CABLE),
+        *jacket(way_out, "copper", CABLE),
+        Path(way_in, stroke="ink", width=CABLE, cap="butt"),
+        # The core runs on past its casing, so that no seam shows where the loop takes over.
+        Path((*way_in, *loop[1:4]), stroke="copper", width=CABLE - 2 * CASING),
     ]
 
 

@@ -7,7 +7,6 @@ from math import hypot
 from fieldapp.drawing.letters import Frame, grown, label_frame, overlap
 from fieldapp.drawing.shapes import Label, Point
 
-
 # Figures and capitals fill less than their line: what is drawn of it, up and down from the middle.
 DRAWN = 0.45
 

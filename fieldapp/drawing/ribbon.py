@@ -116,13 +116,13 @@ def wrong_marks(laid: Laid, i: int, y: float, height: float = BOX_HEIGHT) -> tup
     return break_marks(x, y, height * 1.16)
 
 
-def walk_path(laid: Laid, walk: tuple[str, str], y: float) -> list[Shape]:
+def walk_path(laid: Laid, walk: tuple[str, str], y: float, *, drop: float = 7.0) -> list[Shape]:
     """A dotted line above the run from one stop to another, dropping to each; nothing if either
     is not in the picture."""
     start, end = (next((s for s in laid.stops if s.stop.id == w), None) for w in walk)
     if start is None or end is None or start is end:
         return []
-    foot = y + 7
+    foot = y + drop
     head = 4.0
     dots = ((start.x, foot), (start.x, y), (end.x, y), (end.x, foot - head))
     arrow = ((end.x - head, foot - head), (end.x + head, foot - head), (end.x, foot + 1))
@@ -243,6 +243,11 @@ def _names(
     return shapes
 
 
+def stop_names(laid: Laid, width: float, y: float, wording: Wording = ENGLISH) -> list[Shape]:
+    """The names of the stops of a whole run on the level ``y``."""
+    return _names(Shown(RunLine((), (), ()), 0, 0), laid, width, y, wording, 1.0)
+
+
 def here_tag(
     x: float,
     y: float,
@@ -255,7 +260,7 @@ def here_tag(
 ) -> list[Shape]:
     """The black tag under x; its pointer stands at ``tip``, else at x. The label comes last."""
     words = wording.stop(stop.stop.name, wording.metres(stop.stop.at_m))
-    frame, label = tag(x, y, words, size=16 * k, height=24 * k, high=width - 8)
+    frame, label = tag(x, y, words, size=16 * k, height=min(24 * k, 33), high=width - 8)
     nose = min(max(x if tip is None else tip, frame[0] + 10), frame[2] - 10)
     return [
         Rect(frame[0], frame[1], frame[2] - frame[0], frame[3] - frame[1], "ink", radius=2),

@@ -4,6 +4,7 @@ Metres between stops are to scale; boxes at one stop stand shoulder to shoulder 
 A span too short to draw keeps 34 dp and is marked broken, so the drawing never lies in silence.
 """
 
+import itertools
 from dataclasses import dataclass, replace
 
 RIBBON_PITCH = 23.0
@@ -231,7 +232,7 @@ def _span(line: RunLine, a: RunBox, b: RunBox) -> RunSpan | None:
 def _metres_between(line: RunLine, groups: list[list[int]]) -> list[float]:
     """Metres from each stop to the next: as they stand along the run, else as the cable says."""
     result = []
-    for one, two in zip(groups, groups[1:], strict=False):
+    for one, two in itertools.pairwise(groups):
         a, b = line.boxes[one[-1]], line.boxes[two[0]]
         apart = abs(_stop(line, b).at_m - _stop(line, a).at_m)
         span = _span(line, a, b)
@@ -314,4 +315,6 @@ def _place(
             x += slot
         stop = _stop(line, line.boxes[group[0]])
         stops.append(PlacedStop(stop, x0, x, group[0], group[-1], stop.id == line.here))
-    return Laid(max(width, x + right), pitch, tuple(boxes), tuple(spans), tuple(stops))
+    # A sum of slots that should come to the width may miss it by a rounding error.
+    whole = x + right if x + right > width + 1e-6 else width
+    return Laid(whole, pitch, tuple(boxes), tuple(spans), tuple(stops))

@@ -108,8 +108,13 @@ def _text(label: Label, tokens: Mapping[str, str]) -> str:
         f"font-family=\"'{FACES[label.face].family}', {look.spare}\" "
         f'font-weight="{look.weight}" font-style="{look.style}" '
         f'font-size="{_n(label.size)}" text-anchor="{label.anchor}" xml:space="preserve" '
-        f'fill="{tokens[label.ink]}"{rim}{turn}>{escape(label.text)}</text>'
+        f'fill="{tokens[label.ink]}"{rim}{turn}>{escape(_printable(label.text))}</text>'
     )
+
+
+def _printable(text: str) -> str:
+    """The text without what XML cannot hold: control characters and lone surrogates."""
+    return "".join(c if c.isprintable() or (c.isspace() and c >= " ") else "\ufffd" for c in text)
 
 
 def _n(value: float) -> str:

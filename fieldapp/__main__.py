@@ -1,0 +1,137 @@
+"""The command ``farend``: start the app, or pass a command on to the engine."""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import os
+import secrets
+import sys
+import webbrowser
+from collections.abc import Sequence
+from pathlib import Path
+
+from engine.__main__ import COMMANDS
+from engine.__main__ import main as engine_main
+from engine.jobfile import BadFile, load
+from engine.report_text import problems_text
+
+LATER = ("serve", "bundle", "report", "labels", "export", "import")
+"""commands of the contract that later versions bring"""
+DEFAULT_PORT = 8550
+LOOPBACK = "127.0.0.1"
+
+
+def parser() -> argparse.ArgumentParser:
+    """The grammar of starting the app."""
+    top = argparse.ArgumentParser(
+        prog="farend",
+        description="Start the app; job files named here are copied in. "
+        f"Other commands: {', '.join((*COMMANDS, *LATER))}.",
+    )
+    top.add_argument("files", metavar="FILE", nargs="*", help="job files to open copies of")
+    top.add_argument("--port", type=int, default=DEFAULT_PORT, help="0 takes a free one")
+    top.add_argument("--data", metavar="DIR", help="where the jobs are kept")
+    top.add_argument("--no-browser", action="store_true", help="only print the address")
+    top.add_argument("--lan", action="store_true", help="not built in this version")
+    return top
+
+
+def data_dir(asked: str | None) -> Path:
+    """Where jobs are kept: as asked, else where the phone or this system keeps such things."""
+    if asked:
+        return Path(asked)
+    if phone := os.environ.get("FLET_APP_STORAGE_DATA"):
+        return Path(phone)
+    from platformdirs import user_data_path
+
+    return user_data_path("farend", appauthor=False)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run ``farend``; 0, or 2 where something cannot be read or is not built."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    if words and words[0] in COMMANDS:
+        return engine_main(words, "farend")
+    if words and words[0] in LATER:
+        print(f"{words[0]} is not built in this version.", file=sys.stderr)
+        return 2
+    args = parser().parse_args(words)
+    if args.lan:
+        print("--lan is not built in this version: it needs a code first.", file=sys.stderr)
+        return 2
+    try:
+        files = [(Path(name).name, load(name)) for name in args.files]
+    except BadFile as bad:
+        print(problems_text(bad.problems), end="", file=sys.stderr)
+        return 2
+    try:
+        asyncio.run(_serve(args, files))
+    except KeyboardInterrupt:
+        return 0
+    except OSError as error:
+        print(f"farend cannot start: {error}", file=sys.stderr)
+        return 2
+    return 0
+
+
+async def _serve(args: argparse.Namespace, files: list) -> None:
+    """Open the store, copy the files in, serve until stopped."""
+    from fieldapp.app import main_for
+    from fieldapp.faces import FACES
+    from fieldapp.services import Services, Shelf, World
+    from fieldapp.store.errors import JobExists
+    from fieldapp.store.files import open_files
+    from fieldapp.webserver import serve
+
+    world = World()
+    folder = data_dir(args.data)
+    store = await open_files(folder, now=world.stamp, draw=lambda: secrets.token_hex(4))
+    shelf = Shelf(store, world)
+    first = ""
+    for name, file in files:
+        try:
+            first = first or await shelf.bring_in(file, name)
+        except JobExists:
+            first = first or file.plan.id
+    if first:
+        place = await store.load_place() or {}
+        if place.get("job") != first:
+            store.save_place({"route": f"/j/{first}/now", "job": first})
+
+    def ready(address: str) -> None:
+        print(address, flush=True)
+        if not args.no_browser:
+            webbrowser.open(address)
+
+    assets = Path(__file__).resolve().parent / "assets"
+    try:
+        await serve(
+            main_for(lambda page: Services(shelf, picker(page))),
+            host=LOOPBACK,
+            port=args.port,
+            assets_dir=assets,
+            web_dir=folder / "client",
+            families={face.family: Path(face.file).name for face in FACES.values()},
+            on_ready=ready,
+        )
+    finally:
+        store.close()
+
+
+def picker(page):
+    """Let the person at this page pick a job file."""
+    import flet as ft
+
+    chooser = ft.FilePicker()
+    page.services.append(chooser)
+
+    async def pick() -> tuple[str, bytes] | None:
+        files = await chooser.pick_files(with_data=True)
+        return (files[0].name, files[0].bytes) if files and files[0].bytes else None
+
+    return pick
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,208 @@
+"""The Flet entry: one component, one model, one guard around everything that could fail."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from fieldapp import words
+from fieldapp.messages import (
+    Go,
+    LookChanged,
+    Push,
+    Resized,
+    RouteChanged,
+    ScaleSeen,
+)
+from fieldapp.model import Model
+from fieldapp.paint import Look, look_for
+from fieldapp.parts import Send, frame, padded, slab, text
+from fieldapp.routes import JOBS, place_of, stack_for
+from fieldapp.screens.jobs import jobs
+from fieldapp.screens.leave import leave
+from fieldapp.screens.new import new
+from fieldapp.screens.now import now
+from fieldapp.screens.plan import plan
+from fieldapp.screens.reading import reading
+from fieldapp.screens.run import run
+from fieldapp.screens.settings import settings
+from fieldapp.screens.steps import steps
+from fieldapp.screens.verdict import verdict
+from fieldapp.services import Services
+from fieldapp.update import update
+
+SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Control]]] = {
+    "jobs": jobs,
+    "new": new,
+    "settings": settings,
+    "now": now,
+    "steps": steps,
+    "run": run,
+    "read": reading,
+    "verdict": verdict,
+    "leave": leave,
+    "plan": plan,
+}
+
+
+def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[ft.Control]:
+    """The controls of the place where the model is."""
+    place = model.place
+    if place.job and (model.job is None or model.job.id != place.job):
+        waiting = padded(text(look, words.FIXED.waiting, 22, "soft"), top=80)
+        return frame(look, top=[], body=[waiting], actions=[])
+    return SCREENS[place.screen](model, send, look)
+
+
+def failure(send: Callable[[Any], None], look: Look) -> list[ft.Control]:
+    """What is shown when a screen cannot be drawn: what was kept is still there."""
+    fixed = words.FIXED
+    return frame(
+        look,
+        top=[],
+        body=[
+            padded(text(look, fixed.went_wrong, 28), top=80),
+            padded(text(look, fixed.went_wrong_more, 20, "soft")),
+        ],
+        actions=[slab(look, fixed.to_jobs, "", Send(send, Go(JOBS)))],
+    )
+
+
+def views(model: Model, send: Callable[[Any], None]) -> list[ft.View]:
+    """The view stack; only the top one is filled, what lies below is drawn when it is reached."""
+    window = model.window
+    look = look_for(model.is_dark, window.width, window.height, window.scale)
+    stack = stack_for(model.route)
+    out = []
+    for route in stack:
+        on_top = route == stack[-1]
+        if on_top:
+            try:
+                inside = controls_for(model, send, look)
+            except Exception:
+                inside = failure(send, look)
+        else:
+            inside = []
+        controls = [*inside, *([scale_probe(send)] if on_top else [])]
+        out.append(
+            ft.View(
+                key=route.partition("?")[0],
+                route=route,
+                controls=controls,
+                bgcolor=look.tokens["ground"],
+                padding=0,
+                spacing=0,
+            )
+        )
+    return out
+
+
+class _Scale:
+    """Reports the height of a probe text as the phone's text scale."""
+
+    def __init__(self, send: Callable[[Any], None]) -> None:
+        self._send = send
+
+    def __call__(self, event: Any) -> None:
+        self._send(ScaleSeen(max(event.height / PROBE, 0.5)))
+
+    def __eq__(self, other: object) -> bool:
+        return type(other) is type(self)
+
+    def __hash__(self) -> int:
+        return hash(type(self))
+
+
+PROBE = 100.0
+
+
+def scale_probe(send: Callable[[Any], None]) -> ft.Control:
+    """A text nobody sees, whose height tells the phone's text scale."""
+    return ft.Container(
+        ft.Text(
+            "i",
+            style=ft.TextStyle(size=PROBE, height=1),
+            opacity=0.001,
+            on_size_change=_Scale(send),
+        ),
+        width=0,
+        height=0,
+        clip_behavior=ft.ClipBehavior.HARD_EDGE,
+    )
+
+
+@ft.component
+def App(services: Services, first: Model, route: str) -> list[ft.View]:
+    """The only component: every screen is a plain function, so nothing fails out of sight."""
+    page = ft.context.page
+    model, set_model = ft.use_state(first)
+    latest = ft.use_ref(model)
+    latest.current = model
+
+    async def perform(effect: Any) -> None:
+        if isinstance(effect, Push):
+            await page.push_route(effect.route)
+        else:
+            await services.perform(effect, send)
+
+    def send(message: Any) -> None:
+        with contextlib.suppress(Exception):
+            page.session.start_updates_scheduler()
+        changed, effects = update(latest.current, message)
+        latest.current = changed
+        set_model(changed)
+        for effect in effects:
+            page.run_task(perform, effect)
+
+    def wire() -> None:
+        page.on_route_change = lambda event: send(RouteChanged(event.route))
+        page.on_resize = lambda event: send(Resized(event.width, event.height))
+        page.on_platform_brightness_change = lambda event: send(LookChanged(_is_dark(page)))
+
+        async def back(_event: Any) -> None:
+            below = (JOBS, *stack_for(latest.current.route))[-2]
+            send(Go(below))
+
+        page.on_view_pop = back
+        send(LookChanged(_is_dark(page)))
+        if page.width and page.height:
+            send(Resized(page.width, page.height))
+        asked = page.route if page.route not in ("", "/") else route
+        send(Go(asked) if place_of(asked).screen != "jobs" else Go(JOBS))
+
+    ft.use_effect(wire, dependencies=[])
+    return views(model, send)
+
+
+def _is_dark(page: ft.Page) -> bool:
+    return page.platform_brightness == ft.Brightness.DARK
+
+
+def themed(page: ft.Page) -> None:
+    """Standard density, so that targets keep their size where a mouse is attached."""
+    for name in ("theme", "dark_theme"):
+        setattr(
+            page,
+            name,
+            ft.Theme(
+                font_family="Farend Text",
+                visual_density=ft.VisualDensity.STANDARD,
+                use_material3=True,
+            ),
+        )
+
+
+def main_for(services_for: Callable[[ft.Page], Services]) -> Callable[[ft.Page], Any]:
+    """The function Flet calls for each session."""
+
+    async def main(page: ft.Page) -> None:
+        page.title = words.FIXED.title
+        themed(page)
+        services = services_for(page)
+        first, route = await services.first_model()
+        page.render_views(App, services, first, route)
+
+    return main

@@ -1,0 +1,303 @@
+"""What can happen (messages) and what is to be done in the world (effects), as plain values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from engine.jobfile import JobFile
+from engine.say import Say
+from fieldapp.model import JobRow
+
+# ---------------------------------------------------------------- messages
+
+
+@dataclass(frozen=True)
+class RouteChanged:
+    """The route is now this one, by a press, the phone's Back or a link."""
+
+    route: str
+
+
+@dataclass(frozen=True)
+class Go:
+    """Go to a route."""
+
+    route: str
+
+
+@dataclass(frozen=True)
+class OpenJobPressed:
+    """Open a job on its Now page, or at a route of it."""
+
+    job: str
+    route: str = ""
+
+
+@dataclass(frozen=True)
+class JobLoaded:
+    """A job was read from its journal; ``kept`` is the time of its last entry."""
+
+    job: str
+    file: JobFile
+    kept: str
+    route: str
+
+
+@dataclass(frozen=True)
+class JobsListed:
+    """The list of jobs was read."""
+
+    rows: tuple[JobRow, ...]
+
+
+@dataclass(frozen=True)
+class SamplePicked:
+    """A sample is to be copied into a job of one's own."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class FilePressed:
+    """A job file is to be opened."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """Something went otherwise than asked; one sentence will say it."""
+
+    say: Say
+
+
+@dataclass(frozen=True)
+class ToldSeen:
+    """The sentence was read."""
+
+
+@dataclass(frozen=True)
+class KeyPressed:
+    """A key of the pad: a digit, ``.`` or ``rub``; ``at`` is the time shown after a kill."""
+
+    key: str
+
+
+@dataclass(frozen=True)
+class KeyTimed:
+    """The time of the first key."""
+
+    at: str
+
+
+@dataclass(frozen=True)
+class StandingPicked:
+    """``loaded`` or ``open``."""
+
+    standing: str
+
+
+@dataclass(frozen=True)
+class NextMeter:
+    """The next meter of the list."""
+
+
+@dataclass(frozen=True)
+class KeepPressed:
+    """Keep what the pad shows."""
+
+
+@dataclass(frozen=True)
+class SpeedPicked:
+    """Keep a link speed; 0 is no link. [Mb/s]"""
+
+    mbps: int
+
+
+@dataclass(frozen=True)
+class StepPressed:
+    """A step was done, undone, or cannot be done."""
+
+    step: str
+    state: str
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class TakeBack:
+    """Void an entry."""
+
+    entry: str
+
+
+@dataclass(frozen=True)
+class SheetOpened:
+    """Open the sheet from below for a step (``cannot``) or a hold (``waive``)."""
+
+    what: str
+    of: str
+
+
+@dataclass(frozen=True)
+class SheetClosed:
+    """Close it with nothing done."""
+
+
+@dataclass(frozen=True)
+class SheetTyped:
+    """A word in the sheet: ``reason``, ``name`` or ``role``."""
+
+    field: str
+    text: str
+
+
+@dataclass(frozen=True)
+class WaivePressed:
+    """Waive the hold of the open sheet."""
+
+
+@dataclass(frozen=True)
+class LeavePressed:
+    """Leave the site."""
+
+
+@dataclass(frozen=True)
+class EditTyped:
+    """A name or a length as typed."""
+
+    path: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True)
+class EditAccepted:
+    """Keep the typed name or length as a plan edit."""
+
+
+@dataclass(frozen=True)
+class SettingPicked:
+    """``look`` or ``name``."""
+
+    key: str
+    value: str
+
+
+@dataclass(frozen=True)
+class Resized:
+    """The window has another size."""
+
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class LookChanged:
+    """The phone went dark or light."""
+
+    dark: bool
+
+
+@dataclass(frozen=True)
+class ScaleSeen:
+    """The phone's text scale."""
+
+    scale: float
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Entries are durable; ``then`` is the route they lead to, ``at`` the wall clock."""
+
+    job: str
+    entries: tuple[Mapping[str, Any], ...]
+    at: str
+    then: str = ""
+
+
+@dataclass(frozen=True)
+class NotKept:
+    """Nothing was kept; what was typed stays."""
+
+    say: Say
+
+
+@dataclass(frozen=True)
+class StripGone:
+    """The strip of this count has stood long enough."""
+
+    count: int
+
+
+# ---------------------------------------------------------------- effects
+
+
+@dataclass(frozen=True)
+class Push:
+    """Show a route."""
+
+    route: str
+
+
+@dataclass(frozen=True)
+class Keep:
+    """Make drafts durable entries of a job, then say so with ``Kept``."""
+
+    job: str
+    drafts: tuple[Mapping[str, Any], ...]
+    then: str = ""
+
+
+@dataclass(frozen=True)
+class SavePlace:
+    """Store where one is, half-typed digits included."""
+
+    place: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class LoadJob:
+    """Read a job from its journal."""
+
+    job: str
+    route: str
+
+
+@dataclass(frozen=True)
+class ListJobs:
+    """Read the list of jobs."""
+
+
+@dataclass(frozen=True)
+class CopySample:
+    """Copy a sample job under an id of its own."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class PickFile:
+    """Let a job file be picked, and copy it in."""
+
+
+@dataclass(frozen=True)
+class PutSetting:
+    """Store a setting."""
+
+    key: str
+    value: str
+
+
+@dataclass(frozen=True)
+class TellTime:
+    """Say what time it is, with ``KeyTimed``."""
+
+
+@dataclass(frozen=True)
+class Later:
+    """Send a message after some seconds."""
+
+    seconds: float
+    message: Any
+
+
+Effects = tuple[Any, ...]

@@ -1,0 +1,122 @@
+"""The state of the app: one frozen value. What follows from a job's log is derived, not stored."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from engine.jobfile import JobFile
+from engine.judge import Judgement
+from engine.say import Say
+from fieldapp.routes import JOBS, Place, place_of
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What the technician chose. ``look``: ``sun``, ``dark`` or ``phone``."""
+
+    look: str = "phone"
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class Window:
+    """The room there is: width and height [dp], the phone's own look, its text scale."""
+
+    width: float = 390.0
+    height: float = 844.0
+    dark: bool = False
+    scale: float = 1.0
+
+
+@dataclass(frozen=True)
+class OpenJob:
+    """The job in hand: its file as kept, and what the engine derives from it."""
+
+    id: str
+    file: JobFile
+    judgement: Judgement
+    kept: str = ""
+    """time of the last entry that is safely on this phone, as the wall clock shows it"""
+
+
+@dataclass(frozen=True)
+class JobRow:
+    """A job on the list: its judgement for the miniature, or the trouble there is with it."""
+
+    id: str
+    title: str
+    judgement: Judgement | None = None
+    trouble: Say | None = None
+
+
+@dataclass(frozen=True)
+class Pad:
+    """What is being typed: the digits as typed, at which point, under which standing."""
+
+    at: str
+    kind: str
+    digits: str = ""
+    standing: str = "loaded"
+    meter: str = ""
+    since: str = ""
+    """time of the first key, for the line after a kill"""
+    restored: bool = False
+
+
+@dataclass(frozen=True)
+class Strip:
+    """The strip after a step: what was done, and the entry that can be taken back."""
+
+    entry: str
+    say: Say
+    count: int = 0
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What stands in the sheet from below: ``cannot`` for a step, ``waive`` for a hold."""
+
+    what: str
+    of: str
+    reason: str = ""
+    name: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True)
+class PlanEdit:
+    """A name or a length being typed in the plan; an entry only once it is accepted."""
+
+    path: tuple[str, ...]
+    text: str = ""
+
+
+@dataclass(frozen=True)
+class Model:
+    """Everything the screens show."""
+
+    route: str = JOBS
+    rows: tuple[JobRow, ...] = ()
+    samples: tuple[tuple[str, str], ...] = ()
+    job: OpenJob | None = None
+    last_job: str = ""
+    pad: Pad | None = None
+    stop: str = ""
+    """where one stands, as far as the app knows"""
+    strip: Strip | None = None
+    sheet: Sheet | None = None
+    edit: PlanEdit | None = None
+    told: Say | None = None
+    waiting: bool = False
+    settings: Settings = field(default_factory=Settings)
+    window: Window = field(default_factory=Window)
+
+    @property
+    def place(self) -> Place:
+        """The place of the route."""
+        return place_of(self.route)
+
+    @property
+    def is_dark(self) -> bool:
+        """Whether the dark look is in force."""
+        return self.window.dark if self.settings.look == "phone" else self.settings.look == "dark"

@@ -1,0 +1,143 @@
+"""Pictures onto a Flet canvas, in the colours of one look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import flet as ft
+import flet.canvas as cv
+
+from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect
+from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.faces import FACES
+
+ANCHORS = {"start": -1.0, "middle": 0.0, "end": 1.0}
+HALO = 5.0
+
+
+@dataclass(frozen=True)
+class Look:
+    """Colours and room of one rendering: tokens, width and height [dp], the text scale."""
+
+    tokens: Mapping[str, str]
+    width: float
+    height: float
+    scale: float = 1.0
+
+    def capped(self, size: float, cap: float) -> float:
+        """A size whose growth by the phone's text scale ends at ``cap`` times."""
+        return size * min(self.scale, cap) / self.scale
+
+
+def look_for(dark: bool, width: float, height: float, scale: float) -> Look:
+    """The look of a window."""
+    return Look(DARK if dark else SUN, width, height, scale)
+
+
+def style(look: Look, face: str, size: float, ink: str = "ink", **more: Any) -> ft.TextStyle:
+    """A text style in one of the app's faces; letters are never spaced by the theme."""
+    return ft.TextStyle(
+        font_family=FACES[face].family,
+        size=size,
+        color=None if "foreground" in more else look.tokens[ink],
+        letter_spacing=-0.4 if size >= 24 else 0,
+        height=1.2,
+        **more,
+    )
+
+
+def _paint(look: Look, shape: Any, token: str, *, stroke: bool) -> ft.Paint:
+    if not stroke:
+        return ft.Paint(color=look.tokens[token], style=ft.PaintingStyle.FILL)
+    round_cap = getattr(shape, "cap", "butt") == "round"
+    dash = getattr(shape, "dash", None)
+    return ft.Paint(
+        color=look.tokens[token],
+        style=ft.PaintingStyle.STROKE,
+        stroke_width=shape.width,
+        stroke_cap=ft.StrokeCap.ROUND if round_cap else ft.StrokeCap.BUTT,
+        stroke_join=ft.StrokeJoin.ROUND if round_cap else ft.StrokeJoin.MITER,
+        stroke_dash_pattern=list(dash) if dash else None,
+    )
+
+
+def _path(look: Look, shape: Path) -> list[cv.Shape]:
+    first, *rest = shape.points
+    elements: list[Any] = [cv.Path.MoveTo(*first), *(cv.Path.LineTo(*point) for point in rest)]
+    if shape.closed:
+        elements.append(cv.Path.Close())
+    return [
+        cv.Path(elements, paint=_paint(look, shape, token, stroke=stroke))
+        for token, stroke in ((shape.fill, False), (shape.stroke, True))
+        if token
+    ]
+
+
+def _line(look: Look, shape: Line) -> list[cv.Shape]:
+    paint = _paint(look, shape, shape.stroke, stroke=True)
+    return [cv.Line(shape.x1, shape.y1, shape.x2, shape.y2, paint=paint)]
+
+
+def _circle(look: Look, shape: Circle) -> list[cv.Shape]:
+    return [
+        cv.Circle(shape.x, shape.y, shape.r, paint=_paint(look, shape, token, stroke=stroke))
+        for token, stroke in ((shape.fill, False), (shape.stroke, True))
+        if token
+    ]
+
+
+def _rect(look: Look, shape: Rect) -> list[cv.Shape]:
+    return [
+        cv.Rect(
+            shape.x,
+            shape.y,
+            shape.w,
+            shape.h,
+            border_radius=shape.radius or None,
+            paint=_paint(look, shape, token, stroke=stroke),
+        )
+        for token, stroke in ((shape.fill, False), (shape.stroke, True))
+        if token
+    ]
+
+
+def _label(look: Look, shape: Label) -> list[cv.Shape]:
+    place = ft.Alignment(ANCHORS[shape.anchor], 0)
+    styles = []
+    if shape.halo:
+        halo = ft.Paint(
+            color=look.tokens[shape.halo],
+            style=ft.PaintingStyle.STROKE,
+            stroke_width=HALO,
+            stroke_join=ft.StrokeJoin.ROUND,
+        )
+        styles.append(style(look, shape.face, shape.size, foreground=halo))
+    styles.append(style(look, shape.face, shape.size, shape.ink))
+    return [
+        cv.Text(
+            shape.x,
+            shape.y,
+            shape.text,
+            style=one,
+            alignment=place,
+            rotate=shape.rotate * 3.141592653589793 / 180,
+        )
+        for one in styles
+    ]
+
+
+PAINTERS: dict[type, Callable[[Look, Any], list[cv.Shape]]] = {
+    Path: _path,
+    Line: _line,
+    Circle: _circle,
+    Rect: _rect,
+    Label: _label,
+}
+
+
+def canvas(look: Look, picture: Picture) -> cv.Canvas:
+    """A picture as a canvas of its own size."""
+    shapes = [painted for shape in picture.shapes for painted in PAINTERS[type(shape)](look, shape)]
+    return cv.Canvas(shapes=shapes, width=picture.width, height=picture.height)

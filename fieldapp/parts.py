@@ -1,0 +1,417 @@
+"""The parts that screens are made of: slab, quiet button, bar, text, spoken pictures.
+
+What has the one cut corner is a button; nothing else has it. Nothing casts a shadow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from fieldapp import words
+from fieldapp.drawing.arrow import arrow
+from fieldapp.drawing.shapes import Picture
+from fieldapp.messages import Go
+from fieldapp.model import Model
+from fieldapp.paint import Look, canvas, style
+from fieldapp.routes import BAR, Place, route_of
+
+MARGIN = 16.0
+GAP = 8.0
+SLAB = 76.0
+QUIET = 60.0
+BAR_HEIGHT = 66.0
+HEADER = 56.0
+
+
+class Send:
+    """A handler that can be compared: the same message, the same handler."""
+
+    def __init__(self, send: Callable[[Any], None], message: Any) -> None:
+        self._send, self.message = send, message
+
+    def __call__(self) -> None:
+        self._send(self.message)
+
+    def __eq__(self, other: object) -> bool:
+        return type(other) is type(self) and self.message == other.message
+
+    def __hash__(self) -> int:
+        return hash(self.message)
+
+
+class SendText:
+    """The same for a field: ``make`` turns the text into a message."""
+
+    def __init__(self, send: Callable[[Any], None], make: type, *first: Any) -> None:
+        self._send, self.make, self.first = send, make, first
+
+    def __call__(self, event: Any) -> None:
+        self._send(self.make(*self.first, event.control.value))
+
+    def __eq__(self, other: object) -> bool:
+        same = type(other) is type(self)
+        return same and (self.make, self.first) == (other.make, other.first)
+
+    def __hash__(self) -> int:
+        return hash((self.make, self.first))
+
+
+# ---------------------------------------------------------------- letters
+
+
+def text(
+    look: Look,
+    content: str,
+    size: float = 18,
+    ink: str = "ink",
+    face: str = "T",
+    *,
+    strong: str = "TB",
+    cap: float = 2.0,
+    **more: Any,
+) -> ft.Text:
+    """A text whose ``**parts**`` are set heavier; its growth with the phone's letters is capped."""
+    grown = look.capped(size, cap)
+    pieces = content.split("**")
+    if len(pieces) == 1:
+        return ft.Text(content, style=style(look, face, grown, ink), **more)
+    spans = [
+        ft.TextSpan(piece, style=style(look, strong if i % 2 else face, grown, ink))
+        for i, piece in enumerate(pieces)
+        if piece
+    ]
+    return ft.Text(spans=spans, style=style(look, face, grown, ink), **more)
+
+
+# ---------------------------------------------------------------- buttons
+
+
+def cut(radius: float, side: ft.BorderSide | None = None) -> ft.BeveledRectangleBorder:
+    """The outline with the one cut corner, top right."""
+    return ft.BeveledRectangleBorder(side=side, radius=ft.BorderRadius.only(top_right=radius))
+
+
+def _style(
+    look: Look, fill: str, ink: str, corner: float, *, line: bool, padding: Any
+) -> ft.ButtonStyle:
+    edge = ft.BorderSide(2.5, look.tokens["ink"]) if line else None
+    return ft.ButtonStyle(
+        color=look.tokens[ink],
+        bgcolor=look.tokens[fill],
+        overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
+        elevation=0,
+        padding=padding,
+        shape=cut(corner, edge) if corner else ft.RoundedRectangleBorder(side=edge, radius=0),
+        alignment=ft.Alignment.CENTER_LEFT,
+    )
+
+
+def slab(
+    look: Look,
+    title: str,
+    more: str = "",
+    on_click: Send | None = None,
+    *,
+    way: str = "right",
+    plain: bool = False,
+    key: str = "slab",
+) -> ft.Control:
+    """The one main action. ``plain`` states without acting: no arrow, outline only."""
+    ink = "ink" if plain else "ground"
+    lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.5)]
+    if more and look.scale < 1.6:
+        lines.append(
+            text(look, more, 16, ink, cap=1.5, max_lines=2, overflow=ft.TextOverflow.ELLIPSIS)
+        )
+    row: list[ft.Control] = [ft.Column(lines, spacing=2, tight=True, expand=True)]
+    if not plain:
+        row.append(canvas(look, arrow(way, ink)))
+    return ft.Button(
+        key=key,
+        content=ft.Container(
+            ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
+            padding=ft.Padding.symmetric(vertical=12),
+        ),
+        on_click=on_click,
+        disabled=on_click is None and not plain,
+        style=_style(
+            look,
+            "ground" if plain else "ink",
+            ink,
+            18,
+            line=plain,
+            padding=ft.Padding.symmetric(horizontal=20),
+        ),
+        width=look.width - 2 * MARGIN,
+        height=SLAB if look.scale < 1.3 else None,
+    )
+
+
+def quiet(
+    look: Look,
+    title: str,
+    on_click: Send | None,
+    *,
+    key: str,
+    strong: bool = False,
+    height: float = QUIET,
+    width: float | None = None,
+    expand: bool | int | None = None,
+    size: float = 18,
+    corner: float = 10,
+) -> ft.Button:
+    """A second button: outlined, or filled where it is the action of its row."""
+    ink = "ground" if strong else "ink"
+    return ft.Button(
+        key=key,
+        content=ft.Row(
+            [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER)],
+            alignment=ft.MainAxisAlignment.CENTER,
+            tight=width is None and not expand,
+        ),
+        on_click=on_click,
+        style=_style(
+            look,
+            "ink" if strong else "ground",
+            ink,
+            corner,
+            line=True,
+            padding=ft.Padding.symmetric(horizontal=12),
+        ),
+        height=height if look.scale < 1.3 else None,
+        width=width,
+        expand=expand,
+    )
+
+
+def half(look: Look, title: str, more: str, on_click: Send, *, chosen: bool, key: str) -> ft.Button:
+    """One of several choices side by side; the chosen one is filled."""
+    ink = "ground" if chosen else "ink"
+    lines: list[ft.Control] = [text(look, title, 17, ink, "TB", cap=1.3)]
+    if more and look.scale < 1.6:
+        lines.append(text(look, more, 14, ink, "P", cap=1.2))
+    return ft.Button(
+        key=key,
+        content=ft.Column(
+            lines,
+            spacing=0,
+            tight=True,
+            horizontal_alignment=ft.CrossAxisAlignment.CENTER,
+        ),
+        on_click=on_click,
+        style=ft.ButtonStyle(
+            bgcolor=look.tokens["ink" if chosen else "ground"],
+            color=look.tokens[ink],
+            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
+            elevation=0,
+            padding=ft.Padding.symmetric(horizontal=4),
+            shape=ft.RoundedRectangleBorder(side=ft.BorderSide(1.5, look.tokens["rule"]), radius=0),
+        ),
+        height=60,
+        expand=True,
+    )
+
+
+def tag(look: Look, title: str) -> ft.Control:
+    """A black tag: an id, or the stop where one stands."""
+    return ft.Container(
+        text(look, title, 18, "ground", "PB", cap=1.4),
+        bgcolor=look.tokens["ink"],
+        border_radius=2,
+        padding=ft.Padding.symmetric(horizontal=10, vertical=2),
+    )
+
+
+def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control:
+    """Now, Run, Leave: always at the thumb; the place one is in is a black box on the line."""
+    screen = model.place.screen
+    here = screen if screen in BAR else "now"
+    names = {
+        "now": words.FIXED.now,
+        "run": words.FIXED.run,
+        "leave": words.leave_bar(len(model.job.judgement.blockers)),
+    }
+    buttons = [
+        _bar_button(
+            look,
+            names[place],
+            Send(send, Go(route_of(Place(place, model.job.id)))),
+            chosen=place == here,
+            key=f"bar-{place}",
+        )
+        for place in BAR
+    ]
+    return ft.Container(
+        ft.Row(buttons, spacing=0),
+        border=ft.Border.only(top=ft.BorderSide(2.5, look.tokens["ink"])),
+        height=BAR_HEIGHT if look.scale < 1.3 else None,
+    )
+
+
+def _bar_button(look: Look, title: str, on_click: Send, *, chosen: bool, key: str) -> ft.Button:
+    ink = "ground" if chosen else "ink"
+    return ft.Button(
+        key=key,
+        content=ft.Row(
+            [text(look, title, 20, ink, "TM", cap=1.4)], alignment=ft.MainAxisAlignment.CENTER
+        ),
+        on_click=on_click,
+        style=ft.ButtonStyle(
+            bgcolor=look.tokens["ink" if chosen else "ground"],
+            color=look.tokens[ink],
+            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
+            elevation=0,
+            padding=0,
+            shape=cut(14) if chosen else ft.RoundedRectangleBorder(radius=0),
+        ),
+        height=BAR_HEIGHT - 2.5,
+        expand=True,
+    )
+
+
+# ---------------------------------------------------------------- pictures
+
+
+def spoken(look: Look, picture: Picture, says: str) -> ft.Control:
+    """A picture with its words for a screen reader."""
+    return ft.Semantics(
+        label=says, image=True, exclude_semantics=True, content=canvas(look, picture)
+    )
+
+
+def pressable(
+    look: Look, picture: Picture, says: str, press: Callable[[str], Send], *, prefix: str
+) -> ft.Control:
+    """A picture whose touch areas are real buttons, invisible until pressed."""
+    areas = [
+        ft.Container(
+            ft.TextButton(
+                key=f"{prefix}-{touch.key}",
+                content=ft.Text("", semantics_label=touch.name),
+                on_click=press(touch.key),
+                width=touch.w,
+                height=touch.h,
+                style=ft.ButtonStyle(
+                    padding=0,
+                    shape=ft.RoundedRectangleBorder(radius=0),
+                    overlay_color=ft.Colors.with_opacity(0.12, look.tokens["rule"]),
+                ),
+            ),
+            left=touch.x,
+            top=touch.y,
+        )
+        for touch in picture.touches
+    ]
+    return ft.Stack(
+        [spoken(look, picture, says), *areas], width=picture.width, height=picture.height
+    )
+
+
+# ---------------------------------------------------------------- the frame of a screen
+
+
+def padded(control: ft.Control, *, top: float = 0, bottom: float = 0) -> ft.Container:
+    """A control within the screen's margins."""
+    return ft.Container(
+        control, padding=ft.Padding.only(left=MARGIN, right=MARGIN, top=top, bottom=bottom)
+    )
+
+
+def frame(
+    look: Look,
+    *,
+    top: list[ft.Control],
+    body: list[ft.Control],
+    actions: list[ft.Control],
+    foot: ft.Control | None = None,
+    scroll: bool = True,
+) -> list[ft.Control]:
+    """A screen: what stands above, a body that scrolls, the action block, the bar."""
+    middle = ft.Column(
+        body,
+        expand=True,
+        spacing=12,
+        scroll=ft.ScrollMode.AUTO if scroll else None,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
+    block = ft.Container(
+        ft.Column(actions, spacing=GAP, tight=True),
+        padding=ft.Padding.only(left=MARGIN, right=MARGIN, top=GAP, bottom=GAP),
+        visible=bool(actions),
+    )
+    parts = [*top, middle, block]
+    if foot is not None:
+        parts.append(foot)
+    column = ft.Column(
+        parts, expand=True, spacing=0, horizontal_alignment=ft.CrossAxisAlignment.STRETCH
+    )
+    return [ft.SafeArea(column, expand=True)]
+
+
+def rule(look: Look, width: float = 2.5) -> ft.Control:
+    """The line between sections."""
+    return ft.Container(height=width, bgcolor=look.tokens["ink"])
+
+
+def pair(*buttons: ft.Control) -> ft.Control:
+    """Two quiet buttons side by side."""
+    return ft.Row(list(buttons), spacing=GAP)
+
+
+def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft.Control | None):
+    """A screen's head: a button, the name over a line in italics, a button."""
+    middle = ft.Column(
+        [
+            text(
+                look,
+                title,
+                24,
+                "ink",
+                "TB",
+                cap=1.3,
+                max_lines=1,
+                overflow=ft.TextOverflow.ELLIPSIS,
+            ),
+            text(
+                look,
+                more,
+                17,
+                "soft",
+                "TI",
+                cap=1.3,
+                max_lines=1,
+                overflow=ft.TextOverflow.ELLIPSIS,
+            ),
+        ],
+        spacing=0,
+        expand=True,
+    )
+    row = [control for control in (left, middle, right) if control is not None]
+    return ft.Container(
+        ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
+        padding=ft.Padding.only(left=12, right=12, top=10, bottom=6),
+    )
+
+
+def told(look: Look, model: Model) -> list[ft.Control]:
+    """The one sentence about what went otherwise, if there is one."""
+    if model.told is None:
+        return []
+    line = text(look, words.sentence(model.told), 18, "ink", "TM")
+    return [
+        padded(
+            ft.Semantics(
+                content=ft.Container(
+                    line,
+                    bgcolor=look.tokens["sheet"],
+                    border=ft.Border.all(1.5, look.tokens["ink"]),
+                    padding=12,
+                ),
+                live_region=True,
+            ),
+            top=8,
+        )
+    ]

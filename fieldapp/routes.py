@@ -1,0 +1,100 @@
+"""Places of the app and the stack of views behind each. A square code can hold the same route."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import parse_qs, quote, unquote, urlsplit
+
+JOBS = "/"
+NEW = "/new"
+SETTINGS = "/settings"
+BAR = ("now", "run", "leave")
+"""the places on the bar at the thumb"""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A route taken apart: which screen, of which job, and what it speaks of."""
+
+    screen: str
+    job: str = ""
+    at: str = ""
+    kind: str = ""
+
+
+def place_of(route: str) -> Place:
+    """The place of a route; an unknown one leads to the jobs.
+
+    >>> place_of("/j/REEDBED-HIDE/read/L2.in/volts")
+    Place(screen='read', job='REEDBED-HIDE', at='L2.in', kind='volts')
+    """
+    parts = urlsplit(route)
+    words = [unquote(word) for word in parts.path.split("/") if word]
+    asked = parse_qs(parts.query)
+    match words:
+        case ["new"]:
+            return Place("new")
+        case ["settings"]:
+            return Place("settings")
+        case ["j", job, "now"]:
+            return Place("now", job, asked.get("step", [""])[0])
+        case ["j", job, "run"]:
+            return Place("run", job, asked.get("at", [""])[0])
+        case ["j", job, ("leave" | "steps" | "plan") as screen]:
+            return Place(screen, job)
+        case ["j", job, "plan", thing]:
+            return Place("plan", job, thing)
+        case ["j", job, "read", at, kind]:
+            return Place("read", job, at, kind)
+        case ["j", job, "verdict", reading]:
+            return Place("verdict", job, reading)
+        case _:
+            return Place("jobs")
+
+
+def route_of(place: Place) -> str:
+    """The route of a place."""
+    job = f"/j/{quote(place.job)}"
+    at = quote(place.at)
+    table = {
+        "jobs": JOBS,
+        "new": NEW,
+        "settings": SETTINGS,
+        "now": f"{job}/now" + (f"?step={at}" if at else ""),
+        "run": f"{job}/run" + (f"?at={at}" if at else ""),
+        "leave": f"{job}/leave",
+        "steps": f"{job}/steps",
+        "plan": f"{job}/plan" + (f"/{at}" if at else ""),
+        "read": f"{job}/read/{at}/{place.kind}",
+        "verdict": f"{job}/verdict/{at}",
+    }
+    return table[place.screen]
+
+
+BEHIND = {
+    "jobs": None,
+    "new": "jobs",
+    "settings": "jobs",
+    "now": "jobs",
+    "run": "jobs",
+    "leave": "jobs",
+    "steps": "now",
+    "plan": "run",
+    "read": "now",
+    "verdict": "now",
+}
+"""what lies one level below a screen: the phone's Back goes there"""
+
+
+def stack_for(route: str) -> tuple[str, ...]:
+    """The views from the bottom up to this route.
+
+    >>> stack_for("/j/A/verdict/e1")
+    ('/', '/j/A/now', '/j/A/verdict/e1')
+    """
+    place = place_of(route)
+    below = BEHIND[place.screen]
+    own = route_of(place)
+    if below is None:
+        return (own,)
+    return (*stack_for(route_of(Place(below, place.job))), own)

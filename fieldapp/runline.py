@@ -1,0 +1,375 @@
+"""From a judgement to what the drawings take: the run as a line, and the volts along it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.job import Box, Job, Point, Span
+from engine.judge import Judgement
+from engine.study import Prediction
+from engine.verdict import INSIDE, OUTSIDE, Verdict
+from fieldapp import words
+from fieldapp.drawing.fallscale import FallPoint
+from fieldapp.drawing.run import Branch, RunBox, RunLine, RunSpan, RunStop
+
+OUTLINES = {"long-span": "round", "exposed": "teeth", "equipment": "jack"}
+ORDINARY = frozenset({"source", "injector", "repeater", "splitter", "arrestor", "long-span"})
+"""kinds whose other ports take a plug: drawn as a square jack"""
+
+
+def outline(box: Box, port: str) -> str:
+    """The outline of a side: what it wants to meet; an ordinary port takes a plug."""
+    faces = box.sheet.faces(port)
+    return OUTLINES.get(faces) or ("jack" if box.kind in ORDINARY else "flat")
+
+
+@dataclass(frozen=True)
+class Paths:
+    """The boxes from the feed to the end that is walked to, and the branches that leave it."""
+
+    main: tuple[str, ...]
+    branches: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def paths(prediction: Prediction) -> Paths:
+    """The longest way from the first feed to an endpoint, and what hangs beside it.
+
+    Boxes that no feed reaches are put behind those that are, in the file's order, so that a
+    plan without a source still has a drawing.
+    """
+    job = prediction.job
+    above = _parents(prediction)
+    metres = _metres_from_feed(job, above)
+    ends = [name for name, box in job.boxes.items() if box.kind == "endpoint" and name in above]
+    ends = ends or [name for name in above if name not in set(above.values())]
+    if not ends:
+        return Paths(tuple(job.boxes), ())
+    far = max(ends, key=lambda name: metres[name])
+    main = _way(far, above)
+    branches = []
+    for end in ends:
+        if end != far:
+            way = _way(end, above)
+            shared = [name for name in way if name in main]
+            if shared:
+                branches.append((shared[-1], tuple(way[len(shared) :])))
+    loose = [name for name in job.boxes if name not in above]
+    return Paths((*main, *loose) if not branches else tuple(main), tuple(branches))
+
+
+def _parents(prediction: Prediction) -> dict[str, str | None]:
+    """The box in front of each box that a feed reaches."""
+    above: dict[str, str | None] = {}
+    for tree in prediction.study.network.trees:
+        above.setdefault(tree.box.id, None)
+        for node in tree.nodes[1:]:
+            before = tree.nodes[node.parent].point.box
+            if before != node.point.box:
+                above.setdefault(node.point.box, before)
+    return above
+
+
+def _way(end: str, above: Mapping[str, str | None]) -> list[str]:
+    way: list[str] = []
+    name: str | None = end
+    while name is not None and name not in way:
+        way.append(name)
+        name = above.get(name)
+    return way[::-1]
+
+
+def _metres_from_feed(job: Job, above: Mapping[str, str | None]) -> dict[str, float]:
+    out: dict[str, float] = {}
+    for name in above:
+        total, here = 0.0, name
+        while (before := above.get(here)) is not None:
+            span = span_between(job, before, here)
+            total += span.length_m.expected if span else 0.0
+            here = before
+        out[name] = total
+    return out
+
+
+def span_between(job: Job, a: str, b: str) -> Span | None:
+    """The span that joins two boxes."""
+    return next((s for s in job.spans.values() if {s.a.box, s.b.box} == {a, b}), None)
+
+
+def run_length_m(judgement: Judgement) -> float:
+    """Metres of cable from the feed to the far end."""
+    job = judgement.state.job
+    main = paths(judgement.prediction).main
+    spans = [span_between(job, a, b) for a, b in zip(main, main[1:], strict=False)]
+    return sum(span.length_m.expected for span in spans if span)
+
+
+# ---------------------------------------------------------------- the line
+
+
+def run_line(judgement: Judgement, here: str = "") -> RunLine:
+    """The run for ribbon and falling line."""
+    job, prediction = judgement.state.job, judgement.prediction
+    ways = paths(prediction)
+    states = span_states(judgement)
+    wrong = {f.at for f in prediction.findings if f.rule in ("orientation", "arrestor-facing")}
+    bonded = {name for name, box in job.boxes.items() if box.bond is not None}
+
+    def box(name: str, before: str | None, after: str | None) -> RunBox:
+        one = job.boxes[name]
+        left, right = sides(job, name, before, after)
+        return RunBox(
+            name,
+            one.kind,
+            job.stops[one.stop].at_m,
+            one.stop,
+            left,
+            right,
+            name in wrong,
+            name in bonded,
+            one.name,
+        )
+
+    def boxes(names: tuple[str, ...], before: str | None = None) -> tuple[RunBox, ...]:
+        chain = (before, *names, None)
+        return tuple(box(chain[i], chain[i - 1], chain[i + 1]) for i in range(1, len(chain) - 1))
+
+    def spans(names: tuple[str, ...]) -> tuple[RunSpan, ...]:
+        out = []
+        for a, b in zip(names, names[1:], strict=False):
+            span = span_between(job, a, b)
+            if span:
+                state = states[span.id]
+                out.append(RunSpan(span.id, a, b, span.length_m.expected, state))
+        return tuple(out)
+
+    stops = tuple(
+        RunStop(stop.id, stop.name, stop.at_m)
+        for stop in sorted(job.stops.values(), key=lambda stop: stop.at_m)
+        if any(job.boxes[name].stop == stop.id for name in job.boxes)
+    )
+    branches = tuple(
+        Branch(start, boxes(names, start), spans((start, *names)), job.boxes[names[-1]].name)
+        for start, names in ways.branches
+        if names
+    )
+    return RunLine(boxes(ways.main), spans(ways.main), stops, here, branches)
+
+
+def sides(job: Job, name: str, before: str | None, after: str | None) -> tuple[str, str]:
+    """The outlines left and right as the box stands: left looks back to the source."""
+    box = job.boxes[name]
+    left = port_towards(job, name, before) if before else None
+    right = port_towards(job, name, after) if after else None
+    ports = job.ports(box)
+    if left is None and right is None:
+        left, right = (None, ports[0]) if box.kind == "source" else (ports[0], ports[-1])
+    elif left is None:
+        left = next((port for port in ports if port != right), None)
+    elif right is None:
+        right = next((port for port in ports if port != left), None)
+    return tuple("flat" if port is None else outline(box, port) for port in (left, right))
+
+
+def port_towards(job: Job, name: str, other: str | None) -> str | None:
+    """The port of a box that a span joins to another box."""
+    span = span_between(job, name, other) if other else None
+    if span is None:
+        return None
+    return (span.a if span.a.box == name else span.b).port
+
+
+def span_states(judgement: Judgement) -> dict[str, str]:
+    """``copper`` where the far end is proven, ``striped`` where the loss starts, ``cut`` no data.
+
+    A span is proven by the first measured port at or behind its outer end; suspect when that
+    one is outside while the ports in front of it agree.
+    """
+    prediction = judgement.prediction
+    worst = _worst_by_point(judgement)
+    dead = _dead_links(judgement)
+    out = {}
+    for span in prediction.job.spans.values():
+        outer = _outer_end(prediction, span)
+        seen = _first_judged_behind(prediction, outer, worst) if outer else None
+        ohms = _span_word(judgement, span.id)
+        if OUTSIDE in (ohms, seen and worst[seen]):
+            suspect = ohms == OUTSIDE or not _outside_in_front(prediction, outer, worst)
+            out[span.id] = "striped" if suspect else "empty"
+        elif seen is not None and worst[seen] == INSIDE:
+            out[span.id] = "cut" if span.id in dead else "copper"
+        else:
+            out[span.id] = "empty"
+    return out
+
+
+def _worst_by_point(judgement: Judgement) -> dict[Point, str]:
+    """The word on the current volts of each point; the worse where there are two."""
+    rank = {INSIDE: 0, "unclear": 1, OUTSIDE: 2}
+    out: dict[Point, str] = {}
+    for verdict in judgement.verdicts:
+        if verdict.current and verdict.reading.kind == "volts" and verdict.verdict in rank:
+            at = Point.parse(verdict.reading.at)
+            if rank[verdict.verdict] >= rank.get(out.get(at, INSIDE), 0):
+                out[at] = verdict.verdict
+    return out
+
+
+def _outer_end(prediction: Prediction, span: Span) -> Point | None:
+    where = prediction.study.network.where
+    ends = [end for end in (span.a, span.b) if end in where]
+    return max(ends, key=lambda end: where[end]) if len(ends) == 2 else None
+
+
+def _first_judged_behind(prediction, outer: Point, worst: Mapping[Point, str]) -> Point | None:
+    """The first judged point at or behind ``outer``, down to the next active box."""
+    network = prediction.study.network
+    tree, start = network.where[outer]
+    nodes = network.trees[tree].nodes
+    behind = {start}
+    for i, node in enumerate(nodes):
+        if i >= start and (i in behind or node.parent in behind):
+            behind.add(i)
+            if node.point in worst:
+                return node.point
+    return None
+
+
+def _outside_in_front(prediction, outer: Point, worst: Mapping[Point, str]) -> bool:
+    network = prediction.study.network
+    tree, i = network.where[outer]
+    nodes = network.trees[tree].nodes
+    i = nodes[i].parent
+    while i >= 0:
+        if worst.get(nodes[i].point) == OUTSIDE:
+            return True
+        i = nodes[i].parent
+    return False
+
+
+def _span_word(judgement: Judgement, span: str) -> str | None:
+    words_ = [
+        v.verdict
+        for v in judgement.verdicts
+        if v.current and v.reading.at == span and v.reading.kind == "loop_ohms"
+    ]
+    return words_[-1] if words_ else None
+
+
+def _dead_links(judgement: Judgement) -> frozenset[str]:
+    """Spans of links that were read as no link, or slower than they should be."""
+    bad = {
+        v.reading.at
+        for v in judgement.verdicts
+        if v.current and v.reading.kind == "mbps" and v.verdict == OUTSIDE
+    }
+    return frozenset(
+        part
+        for link in judgement.prediction.links
+        if {str(link.start), str(link.end)} & bad
+        for part in link.through
+    )
+
+
+# ---------------------------------------------------------------- the volts along it
+
+
+def upstream_point(prediction: Prediction, name: str) -> Point | None:
+    """The port of a box nearest its feed: where its volts are told."""
+    return prediction.study.network.upstream_port(name)
+
+
+def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
+    """What is known of the volts at each box."""
+    prediction = judgement.prediction
+    out = {}
+    for name in prediction.job.boxes:
+        at = upstream_point(prediction, name)
+        seen = prediction.points.get(at) if at else None
+        if seen is None:
+            out[name] = FallPoint()
+            continue
+        read = [v for v in volts_at(judgement, name) if v.current]
+        last = read[-1] if read else None
+        out[name] = FallPoint(
+            low=seen.volts.low,
+            expected=seen.volts.expected,
+            high=seen.volts.high,
+            reading=abs(last.reading.figure) if last else None,
+            verdict=last.verdict if last else None,
+            earlier=tuple(abs(v.reading.figure) for v in read[:-1]),
+            dimension=dimension(last) if last else "",
+        )
+    return out
+
+
+def volts_at(judgement: Judgement, name: str) -> list[Verdict]:
+    """The verdicts on loaded volts at a box; its port nearest the feed speaks last."""
+    first = upstream_point(judgement.prediction, name)
+    found = [
+        v
+        for v in judgement.verdicts
+        if v.reading.kind == "volts"
+        and v.reading.standing.as_planned
+        and Point.parse(v.reading.at).box == name
+    ]
+    return sorted(found, key=lambda v: Point.parse(v.reading.at) == first)
+
+
+def dimension(verdict: Verdict) -> str:
+    """``2.7 V low`` for a reading that is outside, measured from the band's end."""
+    band, value = verdict.band, abs(verdict.reading.figure)
+    if verdict.verdict != OUTSIDE or band is None:
+        return ""
+    if band.low is not None and value < band.low:
+        return words.off_by(band.low - value, verdict.reading.kind, low=True)
+    if band.high is not None and value > band.high:
+        return words.off_by(value - band.high, verdict.reading.kind, low=False)
+    return ""
+
+
+def floor_of(prediction: Prediction) -> tuple[float, str] | None:
+    """The highest cut-off of the run and the box that has it."""
+    loads = [node.load for tree in prediction.study.network.trees for node in tree.nodes]
+    boxes = [box for box in loads if box is not None]
+    if not boxes:
+        return None
+    # of several boxes that stop at the same volts, the farthest starves first
+    cutoff = max(box.sheet.cutoff_volts for box in boxes)
+    return cutoff, [box for box in boxes if box.sheet.cutoff_volts == cutoff][-1].id
+
+
+def last_good_before(judgement: Judgement, at: str) -> str | None:
+    """The nearest box in front of a point whose volts were as expected."""
+    network = judgement.prediction.study.network
+    place = network.where.get(Point.parse(at))
+    if place is None:
+        return None
+    worst = _worst_by_point(judgement)
+    nodes = network.trees[place[0]].nodes
+    i = nodes[place[1]].parent
+    while i >= 0:
+        if worst.get(nodes[i].point) == INSIDE:
+            return nodes[i].point.box
+        i = nodes[i].parent
+    return None
+
+
+def ordered_points(prediction: Prediction) -> tuple[Point, ...]:
+    """All points in run order; those that no feed reaches come last."""
+    reached = list(prediction.study.network.where)
+    rest = [point for point in prediction.points if point not in set(reached)]
+    return (*reached, *rest)
+
+
+def latest_at(judgement: Judgement, at: str, kind: str = "volts") -> Verdict | None:
+    """The last current verdict of a kind at a point."""
+    found = [
+        v for v in judgement.verdicts if v.current and v.reading.at == at and v.reading.kind == kind
+    ]
+    return found[-1] if found else None
+
+
+def verdict_of(judgement: Judgement, reading: str) -> Verdict | None:
+    """The verdict on a reading by its entry's id."""
+    return next((v for v in judgement.verdicts if v.id == reading), None)

@@ -1,0 +1,41 @@
+"""A text field in the app's own dress: a ruled line, no filled box."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from fieldapp.paint import Look, style
+from fieldapp.parts import Send, SendText
+
+
+def field(
+    look: Look,
+    label: str,
+    value: str,
+    on_change: SendText,
+    *,
+    key: str,
+    on_submit: Send | None = None,
+    numeric: bool = False,
+) -> ft.TextField:
+    """One line to type on; what is typed is stored as typed."""
+    ink, rule = look.tokens["ink"], look.tokens["rule"]
+    return ft.TextField(
+        key=key,
+        label=label,
+        value=value,
+        on_change=on_change,
+        on_submit=on_submit,
+        text_style=style(look, "TM", 20),
+        label_style=style(look, "T", 17, "soft"),
+        border=ft.InputBorder.OUTLINE,
+        border_radius=0,
+        border_color=rule,
+        border_width=1.5,
+        focused_border_color=ink,
+        focused_border_width=2.5,
+        cursor_color=look.tokens["copper"],
+        keyboard_type=ft.KeyboardType.NUMBER if numeric else ft.KeyboardType.TEXT,
+        height=64 if look.scale < 1.3 else None,
+        scroll_padding=ft.Padding.only(bottom=200),
+    )

@@ -1,0 +1,233 @@
+"""Now: the one next thing, its drawing as it should look from where one stands, and why."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from engine.leave import Hold
+from engine.steps import Step
+from fieldapp import words
+from fieldapp.drawing.shapes import Picture
+from fieldapp.messages import Go, SheetClosed, SheetOpened, StepPressed, TakeBack
+from fieldapp.model import Model
+from fieldapp.paint import Look
+from fieldapp.parts import (
+    MARGIN,
+    Send,
+    bar,
+    frame,
+    padded,
+    pair,
+    quiet,
+    rule,
+    slab,
+    spoken,
+    text,
+    told,
+)
+from fieldapp.routes import Place, route_of
+from fieldapp.screens.shared import SendAny, act_of, ribbon_of, slab_words
+from fieldapp.stepview import drawing_of, turned_of
+from fieldapp.update import step_shown
+
+
+def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The next step, or the stop finding that comes before it, or nothing left."""
+    stop_finding = next(
+        (
+            hold
+            for hold in model.job.judgement.blockers
+            if hold.id.startswith("finding.") and not model.place.at
+        ),
+        None,
+    )
+    step = step_shown(model)
+    top = [ribbon_of(model, send, look), *told(look, model)]
+    foot = bar(look, model, send)
+    if stop_finding is not None:
+        body, actions = _finding(stop_finding, model, send, look)
+    elif step is None:
+        body, actions = _nothing(model, send, look)
+    else:
+        body, actions = _step(step, model, send, look)
+    return frame(look, top=top, body=body, actions=actions, foot=foot)
+
+
+def _steps_button(model: Model, send: SendAny, look: Look) -> ft.Control:
+    total = len(model.job.judgement.steps)
+    route = route_of(Place("steps", model.job.id))
+    return quiet(look, words.all_steps(total), Send(send, Go(route)), key="all-steps", expand=True)
+
+
+def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
+    fixed = words.FIXED
+    plan = Send(
+        send, Go(route_of(Place("plan", model.job.id, hold.at.rpartition(".")[0] or hold.at)))
+    )
+    leave = Send(send, Go(route_of(Place("leave", model.job.id))))
+    body = [padded(text(look, words.sentence(hold.say), 28, cap=1.4), top=16)]
+    actions = [
+        slab(look, fixed.mend_plan, fixed.first_mend, plan),
+        pair(
+            quiet(look, fixed.waive, leave, key="to-waive", expand=True),
+            _steps_button(model, send, look),
+        ),
+    ]
+    return body, actions
+
+
+def _nothing(model: Model, send: SendAny, look: Look):
+    fixed = words.FIXED
+    leave = Send(send, Go(route_of(Place("leave", model.job.id))))
+    body = [padded(text(look, fixed.all_done, 30, cap=1.4), top=16)]
+    return body, [slab(look, fixed.see_leave, "", leave), pair(_steps_button(model, send, look))]
+
+
+def _step(step: Step, model: Model, send: SendAny, look: Look):
+    fixed = words.FIXED
+    said = words.step(step.say)
+    room = max(look.width, 320)
+    body: list[ft.Control] = [padded(text(look, said.sentence, 28, cap=1.4), top=14)]
+    drawing = drawing_of(model, step, room, _drawing_height(look))
+    if drawing is not None:
+        picture, speech = drawing
+        body.append(ft.Container(spoken(look, picture, speech), padding=ft.Padding.only(top=4)))
+    turned = turned_of(model, step)
+    if turned is not None and said.turned:
+        body.append(_turned(turned, said.turned, look))
+    body.append(padded(text(look, f"**{fixed.why}**  {said.why}", 20, strong="TMI")))
+    if step.reopened_by:
+        body.append(padded(text(look, words.reopened(step.reopened_by), 18, "soft", "TI")))
+    if said.caution:
+        body.append(_caution(said.caution, look))
+    if model.sheet is not None and model.sheet.what == "cannot":
+        return body, _cannot(step, send, look)
+    return body, [*_strip(model, send, look), *_actions(step, model, send, look)]
+
+
+def _drawing_height(look: Look) -> float:
+    """Less where the window is low, so that the reason stays in sight."""
+    return 190.0 if look.height >= 780 else 140.0
+
+
+def _turned(picture: Picture, cost: str, look: Look) -> ft.Control:
+    title = text(look, words.FIXED.turned, 18, "signal", "TB")
+    return padded(
+        ft.Row(
+            [
+                spoken(look, picture, words.FIXED.turned),
+                ft.Column([title, text(look, cost, 18)], spacing=0, expand=True),
+            ],
+            spacing=12,
+        )
+    )
+
+
+def _caution(caution: str, look: Look) -> ft.Control:
+    return padded(
+        ft.Container(
+            ft.Column(
+                [
+                    text(look, words.FIXED.before, 17, "soft", "TMI"),
+                    text(look, caution, 18),
+                ],
+                spacing=2,
+            ),
+            bgcolor=look.tokens["sheet"],
+            border=ft.Border.only(left=ft.BorderSide(5, look.tokens["ink"])),
+            padding=ft.Padding.only(left=12, right=12, top=8, bottom=8),
+        ),
+        bottom=8,
+    )
+
+
+def _strip(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """What was just done, and the one press that takes it back."""
+    if model.strip is None:
+        return []
+    return [
+        ft.Row(
+            [
+                ft.Semantics(
+                    content=text(
+                        look, words.sentence(model.strip.say), 17, expand=True, max_lines=2
+                    ),
+                    live_region=True,
+                    expand=True,
+                ),
+                quiet(
+                    look,
+                    words.FIXED.take_back,
+                    Send(send, TakeBack(model.strip.entry)),
+                    key="strip-undo",
+                    height=56,
+                ),
+            ],
+            spacing=8,
+        )
+    ]
+
+
+def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    judgement = model.job.judgement
+    done = sum(one.state == "done" for one in judgement.steps)
+    following = _following(step, model)
+    more = words.progress(done, len(judgement.steps), following)
+    if step.state == "done" and step.asks is None:
+        main = slab(
+            look,
+            words.press_end(words.step(step.say).short, True),
+            more,
+            Send(send, StepPressed(step.id, "undone")),
+            plain=True,
+        )
+    else:
+        main = slab(look, slab_words(step), more, Send(send, act_of(model, step)))
+    return [
+        main,
+        pair(
+            quiet(
+                look,
+                words.FIXED.cannot,
+                Send(send, SheetOpened("cannot", step.id)),
+                key="cannot",
+                expand=True,
+            ),
+            _steps_button(model, send, look),
+        ),
+    ]
+
+
+def _following(step: Step, model: Model) -> str:
+    rest = [one for one in model.job.judgement.steps if one.state == "open" and one.id != step.id]
+    if not rest:
+        return ""
+    short = words.step(rest[0].say).short
+    return short[:1].lower() + short[1:] if not short[:2].isupper() else short
+
+
+def _cannot(step: Step, send: SendAny, look: Look) -> list[ft.Control]:
+    """The sheet of ready reasons."""
+    fixed = words.FIXED
+    reasons = [
+        quiet(
+            look,
+            reason,
+            Send(send, StepPressed(step.id, "not-here", reason)),
+            key=f"reason-{reason}",
+            width=look.width - 2 * MARGIN,
+        )
+        for reason in words.CANNOT
+    ]
+    return [
+        rule(look),
+        text(look, fixed.cannot_question, 21, face="TB"),
+        *reasons,
+        quiet(
+            look,
+            fixed.not_now,
+            Send(send, SheetClosed()),
+            key="sheet-close",
+            width=look.width - 2 * MARGIN,
+        ),
+    ]

@@ -1,0 +1,279 @@
+"""Reading: the number pad. The gauge moves as one types; nothing is judged before it is kept."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from engine.job import Point
+from engine.log import stop_of
+from engine.network import AS_PLANNED, Standing
+from fieldapp import words
+from fieldapp.drawing.arrow import rub_out
+from fieldapp.drawing.digits import digits_picture
+from fieldapp.drawing.gauge import gauge
+from fieldapp.messages import (
+    Go,
+    KeepPressed,
+    KeyPressed,
+    NextMeter,
+    SheetClosed,
+    SheetOpened,
+    SpeedPicked,
+    StandingPicked,
+)
+from fieldapp.model import Model, Pad
+from fieldapp.paint import Look, canvas
+from fieldapp.parts import (
+    MARGIN,
+    Send,
+    frame,
+    half,
+    header,
+    padded,
+    quiet,
+    slab,
+    spoken,
+    text,
+    told,
+)
+from fieldapp.routes import Place, route_of
+from fieldapp.screens.shared import SendAny
+from fieldapp.stepview import band_of, sleeve
+from fieldapp.update import figure_typed
+
+KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
+KEY_HEIGHT = 72.0
+SPEEDS = (0, 10, 100, 1000)
+
+
+def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The pad for a kind of reading at a place; link speeds have buttons of their own."""
+    pad = model.pad
+    fixed = words.FIXED
+    plan = model.job.judgement.state.job
+    stop = plan.stops.get(stop_of(plan, pad.at) or "")
+    line = words.here_line(pad.kind, stop.name if stop else "", stop.at_m if stop else None)
+    back = Send(send, Go(route_of(Place("now", model.job.id))))
+    choosing = model.sheet is not None and model.sheet.what == "points"
+    pick = SheetClosed() if choosing else SheetOpened("points", pad.at)
+    top = [
+        header(
+            look,
+            quiet(look, fixed.back, back, key="back", height=56),
+            words.point(pad.at),
+            line,
+            quiet(look, fixed.point, Send(send, pick), key="point", height=56)
+            if Point.parse(pad.at).box
+            else None,
+        ),
+        *told(look, model),
+    ]
+    if choosing:
+        return frame(look, top=top, body=[_points(model, send, look)], actions=[])
+    if pad.kind == "mbps":
+        return frame(look, top=top, body=[_speeds(send, look)], actions=[])
+    band = band_of(model, pad.at, pad.kind, standing_of(pad))
+    body = [
+        *_restored(pad, look),
+        _digits(pad, look),
+        _gauge(model, pad, band, look),
+        _choices(model, pad, send, look),
+    ]
+    return frame(
+        look,
+        top=top,
+        body=body,
+        actions=[],
+        foot=ft.Column(
+            [_keys(send, look), padded(_keep(pad, band, send, look), top=8, bottom=8)], spacing=0
+        ),
+    )
+
+
+def standing_of(pad: Pad) -> Standing:
+    """What stands there while this is read."""
+    return Standing(beyond=Point.parse(pad.at)) if pad.standing == "open" else AS_PLANNED
+
+
+def _restored(pad: Pad, look: Look) -> list[ft.Control]:
+    if not (pad.restored and pad.digits):
+        return []
+    return [padded(text(look, words.were_typing(pad.digits, pad.at, pad.since), 17, "soft", "TI"))]
+
+
+def _digits(pad: Pad, look: Look) -> ft.Control:
+    height = 138.0 if look.height >= 780 else 84.0
+    picture = digits_picture(pad.digits, words.UNITS[pad.kind], look.width, height)
+    said = words.typed_with_unit(pad.digits, pad.kind) if pad.digits else words.FIXED.type_it
+    return spoken(look, picture, said)
+
+
+def _gauge(model: Model, pad: Pad, band, look: Look) -> ft.Control:
+    value = figure_typed(pad.digits)
+    accuracy = model.job.judgement.state.job.accuracy(pad.meter, pad.kind)
+    reach = accuracy.reach(value) if accuracy and value is not None else 0.0
+    shown = sleeve(band)
+    picture = gauge(
+        shown,
+        None,
+        value if shown else None,
+        reach,
+        words.UNITS[pad.kind],
+        None,
+        "",
+        look.width,
+        104,
+        figure=lambda number: words.figure(number, pad.kind),
+    )
+    low, high = (shown[0], shown[2]) if shown else (None, None)
+    return spoken(look, picture, words.speak_gauge(value, reach, low, high, pad.kind, ""))
+
+
+def _choices(model: Model, pad: Pad, send: SendAny, look: Look) -> ft.Control:
+    fixed = words.FIXED
+    plan = model.job.judgement.state.job
+    value = figure_typed(pad.digits)
+    accuracy = plan.accuracy(pad.meter, pad.kind)
+    meter = plan.meters.get(pad.meter)
+    reach = accuracy.reach(value or 0.0) if accuracy else None
+    row: list[ft.Control] = []
+    if pad.kind in ("volts", "milliamps", "watts"):
+        row += [
+            half(
+                look,
+                title,
+                means,
+                Send(send, StandingPicked(name)),
+                chosen=pad.standing == name,
+                key=f"standing-{name}",
+            )
+            for name, title, means in (
+                ("loaded", fixed.loaded, fixed.loaded_means),
+                ("open", fixed.open, fixed.open_means),
+            )
+        ]
+    row.append(
+        half(
+            look,
+            meter.name if meter else fixed.no_meter,
+            words.meter_reach(reach, pad.kind) if reach is not None else fixed.no_reach,
+            Send(send, NextMeter()),
+            chosen=False,
+            key="meter",
+        )
+    )
+    return padded(ft.Row(row, spacing=0), bottom=4)
+
+
+def _keys(send: SendAny, look: Look) -> ft.Control:
+    height = KEY_HEIGHT if look.height >= 700 else 60.0
+    return ft.Column(
+        [ft.Row([_key(key, send, look, height) for key in row], spacing=0) for row in KEYS],
+        spacing=0,
+    )
+
+
+def _key(key: str, send: SendAny, look: Look, height: float) -> ft.Control:
+    fixed = words.FIXED
+    if key == "rub":
+        face: ft.Control = ft.Semantics(
+            label=fixed.reading_key_rub, exclude_semantics=True, content=canvas(look, rub_out())
+        )
+    elif key == ".":
+        face = ft.Semantics(
+            label=fixed.reading_key_point,
+            exclude_semantics=True,
+            content=text(look, ".", 38, face="TM", cap=1.0),
+        )
+    else:
+        face = text(look, key, 38, face="TM", cap=1.0)
+    return ft.Button(
+        key=f"key-{key}",
+        content=ft.Row([face], alignment=ft.MainAxisAlignment.CENTER),
+        on_click=Send(send, KeyPressed(key)),
+        style=ft.ButtonStyle(
+            bgcolor=look.tokens["sheet"],
+            color=look.tokens["ink"],
+            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
+            elevation=0,
+            padding=0,
+            shape=ft.RoundedRectangleBorder(radius=0, side=ft.BorderSide(1, look.tokens["rule"])),
+        ),
+        height=height,
+        expand=True,
+    )
+
+
+def _keep(pad: Pad, band, send: SendAny, look: Look) -> ft.Control:
+    value = figure_typed(pad.digits)
+    if value is None:
+        return slab(look, words.FIXED.type_it, "", None, key="keep")
+    return slab(
+        look,
+        words.keep_slab(pad.digits, pad.kind),
+        comment(pad, value, band),
+        Send(send, KeepPressed()),
+        key="keep",
+    )
+
+
+def comment(pad: Pad, value: float, band) -> str:
+    """The only comment on what is typed; never a refusal."""
+    if value > words.MOST.get(pad.kind, float("inf")):
+        return words.over_range(pad.digits, pad.kind)
+    if band is None:
+        return words.FIXED.kept_as_is
+    if band.low is not None and value < band.low:
+        return words.below(band.low, pad.kind)
+    if band.high is not None and value > band.high:
+        return words.above(band.high, pad.kind)
+    if band.low is not None and band.high is not None:
+        return words.within(band.low, band.high, pad.kind)
+    return words.FIXED.kept_as_is
+
+
+def _speeds(send: SendAny, look: Look) -> ft.Control:
+    """No pad for link speeds: the few there are."""
+    return padded(
+        ft.Column(
+            [
+                quiet(
+                    look,
+                    words.capital(words.speed(speed)),
+                    Send(send, SpeedPicked(speed)),
+                    key=f"speed-{speed}",
+                    height=84,
+                    size=26,
+                    corner=14,
+                    width=look.width - 2 * MARGIN,
+                )
+                for speed in SPEEDS
+            ],
+            spacing=12,
+        ),
+        top=16,
+    )
+
+
+def _points(model: Model, send: SendAny, look: Look) -> ft.Control:
+    """This stop's points first; the digits stay."""
+    plan = model.job.judgement.state.job
+    stop = stop_of(plan, model.pad.at)
+    points = [str(point) for point in model.job.judgement.prediction.points]
+    points.sort(key=lambda at: stop_of(plan, at) != stop)
+    return padded(
+        ft.Column(
+            [
+                quiet(
+                    look,
+                    words.point(at),
+                    Send(send, Go(route_of(Place("read", model.job.id, at, model.pad.kind)))),
+                    key=f"point-{at}",
+                    width=look.width - 2 * MARGIN,
+                )
+                for at in points
+            ],
+            spacing=8,
+        ),
+        top=8,
+    )

@@ -1,0 +1,199 @@
+"""Run: the whole line as it falls, and what stands at the chosen point."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from engine.job import Point
+from engine.verdict import OUTSIDE, UNCLEAR, Verdict
+from fieldapp import words
+from fieldapp.drawing.arrow import stepper
+from fieldapp.drawing.falling import falling_line
+from fieldapp.drawing.gauge import mark
+from fieldapp.drawing.shapes import Picture
+from fieldapp.messages import Go
+from fieldapp.model import Model
+from fieldapp.paint import Look, canvas
+from fieldapp.parts import (
+    Send,
+    bar,
+    cut,
+    frame,
+    header,
+    padded,
+    pressable,
+    quiet,
+    slab,
+    text,
+    told,
+)
+from fieldapp.routes import JOBS, Place, route_of
+from fieldapp.runline import (
+    dimension,
+    fall_points,
+    floor_of,
+    latest_at,
+    ordered_points,
+    run_length_m,
+    run_line,
+)
+from fieldapp.screens.shared import SendAny
+from fieldapp.update import here
+
+AROUND = 84.0 + 84.0 + 92.0 + 66.0
+"""head, detail, slab and bar: the line gets what is left"""
+
+
+def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The falling line, and the chosen point's reading or prediction."""
+    fixed = words.FIXED
+    job = model.job
+    judgement = job.judgement
+    at = chosen_point(model)
+    top = [
+        header(
+            look,
+            quiet(look, fixed.jobs, Send(send, Go(JOBS)), key="to-jobs", height=56),
+            judgement.state.job.title,
+            words.run_line(run_length_m(judgement), job.kept),
+            quiet(
+                look,
+                fixed.plan,
+                Send(send, Go(route_of(Place("plan", job.id)))),
+                key="to-plan",
+                height=56,
+            ),
+        ),
+        *told(look, model),
+    ]
+    body = [_line(model, at, send, look)]
+    verdict = latest_at(judgement, str(at)) if at else None
+    actions = [_detail(model, at, verdict, send, look), _slab(model, at, verdict, send, look)]
+    return frame(look, top=top, body=body, actions=actions, foot=bar(look, model, send))
+
+
+def chosen_point(model: Model) -> Point | None:
+    """The point asked for, else the last one read, else the feed."""
+    judgement = model.job.judgement
+    points = ordered_points(judgement.prediction)
+    asked = Point.parse(model.place.at)
+    if asked in points:
+        return asked
+    read = [v.reading.at for v in judgement.verdicts if v.current and v.reading.kind == "volts"]
+    if read:
+        return Point.parse(read[-1])
+    return points[0] if points else None
+
+
+def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Control:
+    judgement = model.job.judgement
+    floor = floor_of(judgement.prediction)
+    collapse = judgement.prediction.collapse
+    points = fall_points(judgement)
+    height = min(max(look.height - AROUND, 300.0), 540.0)
+    picture = falling_line(
+        run_line(judgement, here(model)),
+        points,
+        floor[0] if floor else None,
+        words.floor(*floor) if floor else "",
+        at.box if at else None,
+        look.width,
+        height,
+        collapse=words.plain(words.collapse_line(str(collapse.at), collapse.volts_needed))
+        if collapse
+        else "",
+        wording=words.WORDING,
+        letters=look.scale,
+    )
+
+    def press(key: str) -> Send:
+        point = judgement.prediction.study.network.upstream_port(key)
+        target = point or next((p for p in judgement.prediction.points if p.box == key), None)
+        return Send(send, Go(route_of(Place("run", model.job.id, str(target)))))
+
+    told_volts = [
+        (name, p.reading if p.reading is not None else p.expected, p.verdict or "")
+        for name, p in points.items()
+    ]
+    speech = words.speak_line(told_volts, words.floor(*floor) if floor else "")
+    drawn = pressable(look, picture, speech, press, prefix="box")
+    if picture.width > look.width:
+        return ft.Row([drawn], scroll=ft.ScrollMode.ALWAYS)
+    return drawn
+
+
+def _detail(
+    model: Model, at: Point | None, verdict: Verdict | None, send: SendAny, look: Look
+) -> ft.Control:
+    if at is None:
+        return ft.Container()
+    points = ordered_points(model.job.judgement.prediction)
+    i = points.index(at)
+    before, after = points[i - 1], points[(i + 1) % len(points)]
+    seen = model.job.judgement.prediction.points[at]
+    if verdict is not None:
+        ink = "signal" if verdict.verdict == OUTSIDE else "ink"
+        drawn = Picture(60, 20, tuple(mark(verdict.verdict, 0, 1)))
+        first = ft.Row(
+            [
+                text(look, words.point(str(at)), 20, face="TB", cap=1.2, expand=True, max_lines=1),
+                text(look, words.with_unit(abs(verdict.reading.figure)), 20, face="TB", cap=1.2),
+            ]
+        )
+        word = words.VERDICTS[verdict.verdict]
+        second = ft.Row(
+            [
+                canvas(look, drawn),
+                text(look, word, 19, ink, "TB", cap=1.2, expand=True, max_lines=1),
+                text(look, dimension(verdict), 16, "soft", cap=1.2),
+            ],
+            spacing=6,
+        )
+    else:
+        first = text(look, words.point(str(at)), 20, face="TB", cap=1.2, max_lines=1)
+        told_band = words.predicted(seen.volts.low, seen.volts.high)
+        second = text(look, told_band, 17, "soft", cap=1.2, max_lines=1)
+    return ft.Row(
+        [
+            _stepper("left", before, model, send, look),
+            ft.Column([first, second], spacing=2, expand=True),
+            _stepper("right", after, model, send, look),
+        ],
+        spacing=10,
+        vertical_alignment=ft.CrossAxisAlignment.CENTER,
+    )
+
+
+def _stepper(way: str, to: Point, model: Model, send: SendAny, look: Look) -> ft.Control:
+    return ft.Button(
+        key=f"step-{way}",
+        content=ft.Semantics(
+            label=words.point(str(to)),
+            exclude_semantics=True,
+            content=canvas(look, stepper(way)),
+        ),
+        on_click=Send(send, Go(route_of(Place("run", model.job.id, str(to))))),
+        style=ft.ButtonStyle(
+            bgcolor=look.tokens["ground"],
+            elevation=0,
+            padding=0,
+            shape=cut(10, ft.BorderSide(2.5, look.tokens["ink"])),
+        ),
+        width=58,
+        height=58,
+    )
+
+
+def _slab(
+    model: Model, at: Point | None, verdict: Verdict | None, send: SendAny, look: Look
+) -> ft.Control:
+    fixed = words.FIXED
+    if at is None:
+        return padded(text(look, words.no_predicted(), 18))
+    read = Send(send, Go(route_of(Place("read", model.job.id, str(at), "volts"))))
+    if verdict is None:
+        return slab(look, words.log_here(), words.point(str(at)), read)
+    if verdict.verdict in (OUTSIDE, UNCLEAR):
+        return slab(look, fixed.measure_again, words.point(str(at)), read)
+    show = Send(send, Go(route_of(Place("verdict", model.job.id, verdict.id))))
+    return slab(look, words.see_verdict(), words.point(str(at)), show)

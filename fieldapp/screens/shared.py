@@ -1,0 +1,78 @@
+"""What several screens show: the ribbon, the wording of drawings, the steps' state in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from engine.job import Point
+from engine.steps import Step
+from fieldapp import words
+from fieldapp.drawing.ribbon import ribbon
+from fieldapp.messages import Go, StepPressed
+from fieldapp.model import Model
+from fieldapp.paint import Look
+from fieldapp.parts import Send, pressable
+from fieldapp.routes import Place, route_of
+from fieldapp.runline import run_length_m, run_line
+from fieldapp.update import here
+
+SendAny = Callable[[Any], None]
+
+
+def ribbon_of(model: Model, send: SendAny, look: Look) -> ft.Control:
+    """The run on top of every job screen; a press on a stop goes to Run there."""
+    job = model.job
+    stop = here(model)
+    line = run_line(job.judgement, stop)
+    picture = ribbon(
+        line,
+        look.width,
+        job.judgement.state.job.title,
+        words.kept(job.kept),
+        wording=words.WORDING,
+        letters=look.scale,
+    )
+
+    def press(key: str) -> Send:
+        box = next((one.id for one in line.boxes if one.stop == key), "")
+        at = job.judgement.prediction.study.network.upstream_port(box) or Point(box, "")
+        return Send(send, Go(route_of(Place("run", job.id, str(at)))))
+
+    return pressable(look, picture, speak_ribbon(model, stop), press, prefix="stop")
+
+
+def speak_ribbon(model: Model, stop: str) -> str:
+    """The ribbon in words: how far it is proven, what is suspect, where one stands."""
+    judgement = model.job.judgement
+    line = run_line(judgement, stop)
+    names = {one.id: one.name for one in line.stops}
+    boxes = {one.id: one for one in line.boxes}
+    proven, suspect = "", ""
+    for span in line.spans:
+        if span.state == "copper":
+            proven = names.get(boxes[span.b].stop, "")
+        elif span.state == "striped" and not suspect:
+            suspect = span.id
+    return words.speak_ribbon(run_length_m(judgement), names.get(stop, ""), proven, suspect)
+
+
+def step_route(model: Model, step: Step) -> str:
+    """The Now page of one step."""
+    return route_of(Place("now", model.job.id, step.id))
+
+
+def act_of(model: Model, step: Step) -> Any:
+    """What pressing a step's slab does: log a reading, or say it is done."""
+    if step.asks is not None:
+        return Go(route_of(Place("read", model.job.id, step.asks.at, step.asks.kind)))
+    return StepPressed(step.id, "done")
+
+
+def slab_words(step: Step) -> str:
+    """The slab of a step states what is true afterwards."""
+    if step.asks is not None:
+        return words.measure_at(step.asks.at, step.asks.kind)
+    return words.step(step.say).after

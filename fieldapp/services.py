@@ -1,0 +1,293 @@
+"""Effects carried out: the store, the clock, chance, the file picker. No Flet in here but a picker.
+
+One of these serves a session; the store behind it is the process's own, so that all tabs
+of one laptop write to the same journals.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import secrets
+import time
+from collections.abc import Awaitable, Callable, Mapping
+from datetime import UTC, datetime
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from engine.jobfile import BadFile, JobFile, load, parse_json, read_job
+from engine.judge import judge
+from engine.say import Say, say
+from fieldapp import messages as m
+from fieldapp.model import JobRow, Model, Pad, Settings
+from fieldapp.store import Journal, Store
+from fieldapp.store.errors import (
+    JobExists,
+    JobUnreadable,
+    NoSuchJob,
+    StoreBusy,
+    StoreError,
+    StoreFull,
+    StoreReadOnly,
+)
+
+Send = Callable[[Any], None]
+Pick = Callable[[], Awaitable[tuple[str, bytes] | None]]
+
+
+def uuid7(milliseconds: int, chance: int) -> str:
+    """An id that sorts by time (RFC 9562, version 7) from 74 bits of chance."""
+    head = (milliseconds & (1 << 48) - 1) << 80
+    bits = head | 0x7 << 76 | (chance >> 62 & 0xFFF) << 64 | 0x2 << 62 | chance & (1 << 62) - 1
+    text = f"{bits:032x}"
+    return "-".join((text[:8], text[8:12], text[12:16], text[16:20], text[20:]))
+
+
+class World:
+    """The clock and chance: replaced in tests."""
+
+    def now(self) -> datetime:
+        """The time, in UTC."""
+        return datetime.now(UTC)
+
+    def stamp(self) -> str:
+        """The time as an entry carries it."""
+        return self.now().isoformat(timespec="seconds").replace("+00:00", "Z")
+
+    def clock(self, stamp: str | None = None) -> str:
+        """The wall clock's hours and minutes, now or at a stamp."""
+        at = self.now() if stamp is None else datetime.fromisoformat(stamp)
+        return at.astimezone().strftime("%H:%M")
+
+    def ident(self) -> str:
+        """A fresh entry id."""
+        return uuid7(int(time.time() * 1000), secrets.randbits(74))
+
+    async def wait(self, seconds: float) -> None:
+        """Let time pass."""
+        await asyncio.sleep(seconds)
+
+
+class Shelf:
+    """The jobs of this process: one store, and the journals that are open in it."""
+
+    def __init__(self, store: Store, world: World) -> None:
+        self.store = store
+        self.world = world
+        self.journals: dict[str, Journal] = {}
+
+    async def journal(self, job: str) -> Journal:
+        """The journal of a job, opened once. Raises as the store does."""
+        key = job.upper()
+        if key not in self.journals:
+            self.journals[key] = await self.store.open(job)
+        return self.journals[key]
+
+    async def read(self, job: str) -> JobFile:
+        """A job as its journal holds it.
+
+        Raises
+        ------
+        BadFile, StoreError
+        """
+        plan, *entries = (await self.journal(job)).records
+        return read_job({**plan, "log": entries})
+
+    async def bring_in(self, file: JobFile, source: str, *, fresh_id: bool = False) -> str:
+        """Copy a job in; its id, with a number behind it where ``fresh_id`` asks for one."""
+        plan = {key: value for key, value in file.doc.items() if key != "log"}
+        entries = tuple(file.doc.get("log", ()))
+        ident, number = file.plan.id, 1
+        while True:
+            try:
+                journal = await self.store.create(
+                    ident, {**plan, "id": ident}, source=source, entries=entries
+                )
+            except JobExists:
+                if not fresh_id:
+                    raise
+                number += 1
+                ident = f"{file.plan.id}-{number}"
+                continue
+            self.journals[journal.job] = journal
+            return ident
+
+    def keep(self, journal: Journal, drafts: tuple[Mapping[str, Any], ...]) -> tuple[dict, ...]:
+        """Make drafts entries and keep them; durable on return, or raises and keeps none."""
+        seen = _seen(journal.records[1:])
+        entries = []
+        for draft in drafts:
+            n = self.store.next_n()
+            entry = {
+                "id": self.world.ident(),
+                "t": self.world.stamp(),
+                "device": self.store.device,
+                "n": n,
+                "seen": dict(seen),
+                **draft,
+            }
+            entries.append({key: value for key, value in entry.items() if value != ""})
+            seen[self.store.device] = n
+        journal.append_all(tuple(entries))
+        return tuple(entries)
+
+
+def _seen(entries: tuple[Mapping[str, Any], ...]) -> dict[str, int]:
+    """What this phone holds of each device: the greatest count."""
+    out: dict[str, int] = {}
+    for entry in entries:
+        device, n = entry.get("device"), entry.get("n")
+        if isinstance(device, str) and isinstance(n, int):
+            out[device] = max(out.get(device, 0), n)
+    return out
+
+
+def sample_names() -> tuple[tuple[str, str], ...]:
+    """The samples there are: name and title."""
+    return tuple((path.stem, load(path).plan.title) for path in sample_files())
+
+
+def sample_files() -> tuple[Path, ...]:
+    """The sample jobs: in the wheel beside the app, in a checkout beside the packages."""
+    inside = Path(str(files("fieldapp") / "samples"))
+    folder = inside if inside.is_dir() else Path(__file__).resolve().parent.parent / "sample_jobs"
+    return tuple(sorted(folder.glob("*.json")))
+
+
+STORE_SAYS: tuple[tuple[type[StoreError], str], ...] = (
+    (StoreFull, "told-full"),
+    (StoreReadOnly, "told-read-only"),
+    (StoreBusy, "told-busy"),
+)
+
+
+def trouble_say(trouble: Exception, name: str) -> Say:
+    """What is to be said of a failure."""
+    if isinstance(trouble, BadFile):
+        more = len(trouble.problems) - 1
+        return say("told-unreadable", name=name, at=trouble.problems[0].at, more=more)
+    if isinstance(trouble, JobExists):
+        return say("told-here-already", name=name)
+    if isinstance(trouble, NoSuchJob):
+        return say("told-no-name", name=name)
+    if isinstance(trouble, JobUnreadable):
+        return say("told-unreadable", name=name, at="the start", more=0)
+    for kind, code in STORE_SAYS:
+        if isinstance(trouble, kind):
+            return say(code)
+    return say("told-failed")
+
+
+class Services:
+    """Carries out the effects of one session."""
+
+    def __init__(self, shelf: Shelf, pick: Pick | None = None) -> None:
+        self.shelf = shelf
+        self.pick = pick
+        self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
+            m.Keep: self._keep,
+            m.SavePlace: self._save_place,
+            m.LoadJob: self._load_job,
+            m.ListJobs: self._list_jobs,
+            m.CopySample: self._copy_sample,
+            m.PickFile: self._pick_file,
+            m.PutSetting: self._put_setting,
+            m.TellTime: self._tell_time,
+            m.Later: self._later,
+        }
+
+    async def perform(self, effect: Any, send: Send) -> None:
+        """Carry out one effect; whatever fails is said, nothing escapes."""
+        try:
+            await self.actions[type(effect)](effect, send)
+        except (StoreError, BadFile) as trouble:
+            send(m.NotKept(trouble_say(trouble, getattr(effect, "job", ""))))
+
+    async def first_model(self) -> tuple[Model, str]:
+        """The model to start with, and the route where one was."""
+        store = self.shelf.store
+        settings = Settings(
+            look=store.setting("look", "phone"),
+            name=store.setting("name", ""),
+        )
+        place = await store.load_place() or {}
+        pad = _pad_of(place.get("pad"))
+        model = Model(
+            settings=settings,
+            samples=sample_names(),
+            last_job=str(place.get("job") or ""),
+            stop=str(place.get("stop") or ""),
+            pad=pad,
+        )
+        return model, str(place.get("route") or "/")
+
+    async def _keep(self, effect: m.Keep, send: Send) -> None:
+        journal = await self.shelf.journal(effect.job)
+        entries = self.shelf.keep(journal, effect.drafts)
+        send(m.Kept(effect.job, entries, self.shelf.world.clock(), effect.then))
+
+    async def _save_place(self, effect: m.SavePlace, send: Send) -> None:
+        self.shelf.store.save_place(dict(effect.place))
+
+    async def _load_job(self, effect: m.LoadJob, send: Send) -> None:
+        try:
+            file = await self.shelf.read(effect.job)
+        except (StoreError, BadFile) as trouble:
+            send(m.Told(trouble_say(trouble, effect.job)))
+            send(m.Go("/"))
+            return
+        send(m.JobLoaded(file.plan.id, file, self._kept_at(file), effect.route))
+
+    def _kept_at(self, file: JobFile) -> str:
+        last = next((entry.t for entry in reversed(file.entries) if entry.t), None)
+        return self.shelf.world.clock(last) if last else ""
+
+    async def _list_jobs(self, effect: m.ListJobs, send: Send) -> None:
+        send(m.JobsListed(await self.rows()))
+
+    async def rows(self) -> tuple[JobRow, ...]:
+        """All jobs with their judgements; one that cannot be read says so in its place."""
+        rows = []
+        for card in await self.shelf.store.list_jobs():
+            try:
+                file = await self.shelf.read(card.id)
+                rows.append(JobRow(file.plan.id, card.title, judge(file)))
+            except (StoreError, BadFile):
+                rows.append(JobRow(card.id, card.title, trouble=say("row-unreadable")))
+        return tuple(rows)
+
+    async def _copy_sample(self, effect: m.CopySample, send: Send) -> None:
+        path = next(path for path in sample_files() if path.stem == effect.name)
+        job = await self.shelf.bring_in(load(path), path.name, fresh_id=True)
+        file = await self.shelf.read(job)
+        send(m.JobLoaded(file.plan.id, file, self._kept_at(file), f"/j/{job}/plan"))
+
+    async def _pick_file(self, effect: m.PickFile, send: Send) -> None:
+        picked = await self.pick() if self.pick else None
+        if picked is None:
+            return
+        name, data = picked
+        try:
+            job = await self.shelf.bring_in(read_job(parse_json(data)), name)
+        except (StoreError, BadFile) as trouble:
+            send(m.Told(trouble_say(trouble, name)))
+            return
+        send(m.OpenJobPressed(job))
+
+    async def _put_setting(self, effect: m.PutSetting, send: Send) -> None:
+        self.shelf.store.put_setting(effect.key, effect.value)
+
+    async def _tell_time(self, effect: m.TellTime, send: Send) -> None:
+        send(m.KeyTimed(self.shelf.world.clock()))
+
+    async def _later(self, effect: m.Later, send: Send) -> None:
+        await self.shelf.world.wait(effect.seconds)
+        send(effect.message)
+
+
+def _pad_of(record: Any) -> Pad | None:
+    """The half-typed digits as they were stored."""
+    if not isinstance(record, Mapping):
+        return None
+    known = {key: str(record.get(key) or "") for key in ("at", "kind", "digits", "meter", "since")}
+    return Pad(**known, standing=str(record.get("standing") or "loaded"), restored=True)

@@ -1,0 +1,226 @@
+"""Which drawing belongs to a step: from the plan to pictures. Pure; a table by kind of step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from engine.job import Job, Point, Span
+from engine.network import AS_PLANNED
+from engine.steps import Step
+from engine.study import Range
+from engine.verdict import band_for
+from fieldapp import words
+from fieldapp.drawing.fit import (
+    bond_drawing,
+    fit_drawing,
+    port_drawing,
+    reading_drawing,
+    speeds_drawing,
+    turned_drawing,
+    walk_drawing,
+)
+from fieldapp.drawing.shapes import Picture
+from fieldapp.model import Model
+from fieldapp.runline import outline, paths, port_towards, run_line, sides
+
+Drawing = tuple[Picture, str]
+"""a picture, and what it says aloud"""
+
+
+def drawing_of(model: Model, step: Step, width: float, height: float) -> Drawing | None:
+    """The drawing of a step, or None where words say it all."""
+    kind = step.id.partition(".")[0]
+    draw = DRAWINGS.get(kind)
+    return draw(model, step, width, height) if draw else None
+
+
+def turned_of(model: Model, step: Step) -> Picture | None:
+    """The small drawing of the wrong way round, for boxes that have one."""
+    if step.id.partition(".")[0] != "fit" or step.box is None:
+        return None
+    job = model.job.judgement.state.job
+    kind = job.boxes[step.box].kind
+    before, after = _neighbours(model, step.box)
+    way = sides(job, step.box, before, after)
+    return turned_drawing(kind, way) if way[0] != way[1] else None
+
+
+def _neighbours(model: Model, box: str) -> tuple[str | None, str | None]:
+    """The boxes on both sides, the source's side first."""
+    judgement = model.job.judgement
+    ways = paths(judgement.prediction)
+    chains = [ways.main, *((start, *names) for start, names in ways.branches)]
+    for chain in chains:
+        if box in chain[1:] or (box in chain and chain is ways.main):
+            i = chain.index(box)
+            return (
+                chain[i - 1] if i else None,
+                chain[i + 1] if i + 1 < len(chain) else None,
+            )
+    return None, None
+
+
+def _arrival(job: Job, box: str, other: str | None) -> tuple[tuple[str, str], str, str]:
+    """What comes to one side: (place, form), the print on the cable, the neighbour's outline."""
+    port = port_towards(job, box, other)
+    if port is None:
+        return ("", ""), "", ""
+    span: Span = job.plugged[Point(box, port)]
+    far = span.far(Point(box, port))
+    other_box = job.boxes[far.box]
+    if other_box.stop != job.boxes[box].stop:
+        name = job.stops[other_box.stop].name.lower()
+        return (name, "cable"), words.metres(span.length_m.expected), ""
+    return (far.box, "lead"), "", outline(other_box, far.port)
+
+
+def _fit(model: Model, step: Step, width: float, height: float) -> Drawing:
+    job = model.job.judgement.state.job
+    box = job.boxes[step.box]
+    before, after = _neighbours(model, step.box)
+    left, left_print, left_neighbour = _arrival(job, step.box, before)
+    right, right_print, right_neighbour = _arrival(job, step.box, after)
+    ports = (port_towards(job, step.box, before), port_towards(job, step.box, after))
+    names = tuple(words.port_name(port) if port else "" for port in ports)
+    way = sides(job, step.box, before, after)
+    telling = step.say.parts["ports"][0][0] if step.say.parts.get("ports") else ""
+    picture = fit_drawing(
+        box.kind,
+        way,
+        names,
+        left,
+        right,
+        width,
+        height,
+        emphasis="right" if ports[1] == telling else "left",
+        prints=(left_print, right_print),
+        neighbour=(left_neighbour, right_neighbour),
+        bonded=box.bond is not None,
+    )
+    said = tuple((port, place[0]) for port, place in zip(ports, (left, right), strict=True) if port)
+    return picture, words.speak_box(box.id, box.kind, said, wrong=False)
+
+
+def _box(model: Model, step: Step, width: float, height: float) -> Drawing | None:
+    """A box drawn large, with nothing said about its ports."""
+    job = model.job.judgement.state.job
+    box = job.boxes[step.box]
+    before, after = _neighbours(model, step.box)
+    way = sides(job, step.box, before, after)
+    left, left_print, _ = _arrival(job, step.box, before)
+    picture = fit_drawing(
+        box.kind,
+        way,
+        ("", ""),
+        left,
+        ("", ""),
+        width,
+        height,
+        prints=(left_print, ""),
+    )
+    return picture, words.speak_step(words.step(step.say).short)
+
+
+def _bond(model: Model, step: Step, width: float, height: float) -> Drawing:
+    job = model.job.judgement.state.job
+    box = job.boxes[step.box]
+    before, after = _neighbours(model, step.box)
+    way = sides(job, step.box, before, after)
+    lead = words.lead(box.bond.lead_m if box.bond else None)
+    bar_name = box.bond.to if box.bond else ""
+    picture = bond_drawing(way, lead, bar_name, width, height + 30)
+    return picture, words.speak_step(words.step(step.say).short)
+
+
+def _port(lit: bool) -> Callable[[Model, Step, float, float], Drawing]:
+    def draw(model: Model, step: Step, width: float, height: float) -> Drawing:
+        job = model.job.judgement.state.job
+        box = job.boxes[step.box]
+        _, after = _neighbours(model, step.box)
+        right, _, _ = _arrival(job, step.box, after)
+        volts = words.with_unit(box.sheet.volts.expected)
+        picture = port_drawing(step.box, volts if lit else "", right, width, height, lit=lit)
+        return picture, words.speak_step(words.step(step.say).short)
+
+    return draw
+
+
+def _speeds(model: Model, step: Step, width: float, height: float) -> Drawing:
+    parts = step.say.parts
+    shared = [one for one in parts["start_mbps"] if one in parts["end_mbps"]]
+    names = [parts[key].rpartition(".")[0] for key in ("start", "end")]
+    rows = [tuple(str(one) for one in parts[key]) for key in ("start_mbps", "end_mbps")]
+    picture = speeds_drawing(
+        (names[0], rows[0]),
+        (names[1], rows[1]),
+        str(max(shared)) if shared else "",
+        width,
+        height,
+        token="ink" if shared else "signal",
+    )
+    return picture, words.speak_step(words.step(step.say).short)
+
+
+def band_of(model: Model, at: str, kind: str, standing=AS_PLANNED) -> Range | None:
+    """The band that a reading at a place would be held against."""
+    judgement = model.job.judgement
+    return band_for(judgement.state, judgement.prediction, at, kind, standing)[0]
+
+
+def sleeve(band: Range | None) -> tuple[float, float, float] | None:
+    """A band as the gauge takes it: only one with both ends is a sleeve."""
+    if band is None or band.low is None or band.high is None:
+        return None
+    middle = band.expected if band.expected is not None else (band.low + band.high) / 2
+    return band.low, middle, band.high
+
+
+def _reading(model: Model, step: Step, width: float, height: float) -> Drawing | None:
+    kind = step.asks.kind
+    band = sleeve(band_of(model, step.asks.at, kind))
+    if band is None or kind == "mbps":
+        return None
+    picture = reading_drawing(
+        band, None, words.UNITS[kind], width, 120, lambda value: words.figure(value, kind)
+    )
+    return picture, words.speak_gauge(None, 0, band[0], band[2], kind, "")
+
+
+def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | None:
+    judgement = model.job.judgement
+    job = judgement.state.job
+    line = run_line(judgement, step.stop)
+    if step.span is not None:
+        span = job.spans[step.span]
+        ends = [job.boxes[end.box].stop for end in (span.a, span.b)]
+        start = next((stop for stop in ends if stop != step.stop), step.stop)
+    else:
+        start = line.stops[-1].id if line.stops else step.stop
+    if start == step.stop:
+        return None
+    metres = abs(job.stops[start].at_m - job.stops[step.stop].at_m)
+    picture = walk_drawing(
+        line, (start, step.stop), words.metres(metres), width, height, wording=words.WORDING
+    )
+    return picture, words.speak_step(words.step(step.say).short)
+
+
+DRAWINGS: dict[str, Callable[[Model, Step, float, float], Drawing | None]] = {
+    "fit": _fit,
+    "sheet": _box,
+    "mount": _box,
+    "full": _box,
+    "bond": _bond,
+    "feed": _port(lit=True),
+    "energise": _port(lit=True),
+    "off": _port(lit=False),
+    "cold": _port(lit=False),
+    "speeds": _speeds,
+    "volts": _reading,
+    "link": _reading,
+    "pairs": _reading,
+    "earth": _reading,
+    "pull": _walk,
+    "terminate": _walk,
+    "look": _walk,
+}

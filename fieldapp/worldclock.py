@@ -1,0 +1,19 @@
+"""An entry's time as the wall clock here shows it. Pure: the phone's own zone is its only input."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+
+def clock_of(stamp: str | None) -> str:
+    """Hours and minutes of an RFC 3339 time, or nothing.
+
+    >>> clock_of(None)
+    ''
+    """
+    if not stamp:
+        return ""
+    try:
+        return datetime.fromisoformat(stamp).astimezone().strftime("%H:%M")
+    except ValueError:
+        return ""
