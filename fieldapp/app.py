@@ -107,7 +107,7 @@ class _Scale:
         self._send = send
 
     def __call__(self, event: Any) -> None:
-        self._send(ScaleSeen(max(event.height / PROBE, 0.5)))
+        self._send(ScaleSeen(round(max(event.height / PROBE, 0.8), 2)))
 
     def __eq__(self, other: object) -> bool:
         return type(other) is type(self)
@@ -120,22 +120,26 @@ PROBE = 100.0
 
 
 def scale_probe(send: Callable[[Any], None]) -> ft.Control:
-    """A text nobody sees, whose height tells the phone's text scale."""
-    return ft.Container(
-        ft.Text(
-            "i",
-            style=ft.TextStyle(size=PROBE, height=1),
-            opacity=0.001,
-            on_size_change=_Scale(send),
-        ),
-        width=0,
-        height=0,
-        clip_behavior=ft.ClipBehavior.HARD_EDGE,
+    """A text nobody sees or hears, whose height tells the phone's text scale.
+
+    It stands free in a stack: a box around it would be measured instead.
+    """
+    probe = ft.Text(
+        "",
+        style=ft.TextStyle(size=PROBE, height=1),
+        opacity=0.001,
+        on_size_change=_Scale(send),
+    )
+    return ft.Stack(
+        [ft.Container(ft.Semantics(content=probe, exclude_semantics=True), left=-400, top=-400)],
+        width=1,
+        height=1,
+        clip_behavior=ft.ClipBehavior.NONE,
     )
 
 
 @ft.component
-def App(services: Services, first: Model, route: str) -> list[ft.View]:
+def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa: N802 - a component
     """The only component: every screen is a plain function, so nothing fails out of sight."""
     page = ft.context.page
     model, set_model = ft.use_state(first)

@@ -97,3 +97,15 @@ def _widths() -> dict[str, Widths]:
         )
         for face, row in table["faces"].items()
     }
+
+
+def lines_needed(face: str, size: float, text: str, width: float) -> int:
+    """How many lines a text takes when it is broken between words at this width."""
+    lines, line = 1, ""
+    for word in text.split():
+        longer = f"{line} {word}".strip()
+        if line and text_width(face, size, longer) > width:
+            lines, line = lines + 1, word
+        else:
+            line = longer
+    return lines

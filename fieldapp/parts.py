@@ -97,7 +97,7 @@ def cut(radius: float, side: ft.BorderSide | None = None) -> ft.BeveledRectangle
 def _style(
     look: Look, fill: str, ink: str, corner: float, *, line: bool, padding: Any
 ) -> ft.ButtonStyle:
-    edge = ft.BorderSide(2.5, look.tokens["ink"]) if line else None
+    edge = ft.BorderSide(1.5, look.tokens["ink"]) if line else None
     return ft.ButtonStyle(
         color=look.tokens[ink],
         bgcolor=look.tokens[fill],
@@ -119,12 +119,13 @@ def slab(
     plain: bool = False,
     key: str = "slab",
 ) -> ft.Control:
-    """The one main action. ``plain`` states without acting: no arrow, outline only."""
+    """The one main action. ``plain``, or nothing to do yet: no arrow, outline only."""
+    plain = plain or on_click is None
     ink = "ink" if plain else "ground"
     lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.5)]
     if more and look.scale < 1.6:
         lines.append(
-            text(look, more, 16, ink, cap=1.5, max_lines=2, overflow=ft.TextOverflow.ELLIPSIS)
+            text(look, more, 16, ink, cap=1.5, max_lines=1, overflow=ft.TextOverflow.ELLIPSIS)
         )
     row: list[ft.Control] = [ft.Column(lines, spacing=2, tight=True, expand=True)]
     if not plain:
@@ -136,7 +137,6 @@ def slab(
             padding=ft.Padding.symmetric(vertical=12),
         ),
         on_click=on_click,
-        disabled=on_click is None and not plain,
         style=_style(
             look,
             "ground" if plain else "ink",
@@ -215,6 +215,24 @@ def half(look: Look, title: str, more: str, on_click: Send, *, chosen: bool, key
     )
 
 
+def row_button(
+    look: Look, content: ft.Control, on_click: Send, *, key: str, left: float = MARGIN, **more: Any
+) -> ft.TextButton:
+    """A row of a list that opens something: no outline of its own."""
+    return ft.TextButton(
+        key=key,
+        content=content,
+        on_click=on_click,
+        style=ft.ButtonStyle(
+            overlay_color=ft.Colors.with_opacity(0.2, look.tokens["rule"]),
+            padding=ft.Padding.only(left=left, right=MARGIN),
+            shape=ft.RoundedRectangleBorder(radius=0),
+            alignment=ft.Alignment.CENTER_LEFT,
+        ),
+        **more,
+    )
+
+
 def tag(look: Look, title: str) -> ft.Control:
     """A black tag: an id, or the stop where one stands."""
     return ft.Container(
@@ -256,7 +274,7 @@ def _bar_button(look: Look, title: str, on_click: Send, *, chosen: bool, key: st
     return ft.Button(
         key=key,
         content=ft.Row(
-            [text(look, title, 20, ink, "TM", cap=1.4)], alignment=ft.MainAxisAlignment.CENTER
+            [text(look, title, 18, ink, "TM", cap=1.4)], alignment=ft.MainAxisAlignment.CENTER
         ),
         on_click=on_click,
         style=ft.ButtonStyle(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from engine.job import Box, Job, Point, Span
 from engine.judge import Judgement
@@ -100,7 +101,7 @@ def run_length_m(judgement: Judgement) -> float:
     """Metres of cable from the feed to the far end."""
     job = judgement.state.job
     main = paths(judgement.prediction).main
-    spans = [span_between(job, a, b) for a, b in zip(main, main[1:], strict=False)]
+    spans = [span_between(job, a, b) for a, b in pairwise(main)]
     return sum(span.length_m.expected for span in spans if span)
 
 
@@ -136,7 +137,7 @@ def run_line(judgement: Judgement, here: str = "") -> RunLine:
 
     def spans(names: tuple[str, ...]) -> tuple[RunSpan, ...]:
         out = []
-        for a, b in zip(names, names[1:], strict=False):
+        for a, b in pairwise(names):
             span = span_between(job, a, b)
             if span:
                 state = states[span.id]

@@ -51,9 +51,14 @@ def step_shown(model: Model) -> Step | None:
 
 def here(model: Model) -> str:
     """The stop where one stands: the last one worked at, else that of the next step."""
-    stops = model.job.judgement.state.job.stops
+    state = model.job.judgement.state
+    stops = state.job.stops
     if model.stop in stops:
         return model.stop
+    for entry in reversed(state.entries):
+        stop = _stop_of_entry(model.job, entry)
+        if stop:
+            return stop
     step = next_step(model.job)
     return step.stop if step else next(iter(stops), "")
 

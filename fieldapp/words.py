@@ -107,13 +107,19 @@ def capital(text: str) -> str:
 def point(at: str) -> str:
     """``A2, line side``; a span, an earth or a stop by its id."""
     box, _, port = at.rpartition(".")
-    return f"{box}, {port} side" if box else at
+    return f"{box}, {_port(port)} side" if box else at
 
 
 def side_of(at: str) -> str:
-    """``A2's kit side``"""
+    """``A2's kit side``, ``L1's OUT``"""
     box, _, port = at.rpartition(".")
-    return f"{box}'s {port} side"
+    name = _port(port)
+    return f"{box}'s {name}" if name.isupper() else f"{box}'s {name} side"
+
+
+def _port(port: str) -> str:
+    """In and out as they are printed on boxes; the others as the trade says them."""
+    return port.upper() if port.startswith(("in", "out")) else port
 
 
 # ---------------------------------------------------------------- steps
@@ -699,7 +705,7 @@ class Fixed:
     measure_again: str = "Measure again"
     take_back: str = "Take it back"
     see_run: str = "See it on the run"
-    and_milliamps: str = "And the milliamps, same moment"
+    and_milliamps: str = "And the milliamps"
     kept_as_is: str = "the value is kept"
     waive: str = "Waive"
     who_answers: str = "Who answers?"
@@ -934,7 +940,7 @@ def gone() -> str:
 
 def not_found_yet() -> str:
     """Under the slab after an outside, as long as causes are not worked out."""
-    return "causes are not worked out in this version"
+    return "causes come in a later version"
 
 
 def both_used() -> str:
@@ -944,7 +950,7 @@ def both_used() -> str:
 
 def amps_why() -> str:
     """Why amps are asked beside volts."""
-    return "volts and amps together tell load from cable"
+    return "same moment: tells load from cable"
 
 
 def no_lead() -> str:

@@ -225,7 +225,9 @@ def random_job(seed: int, boxes: int | None = None) -> dict[str, Any]:
     rng = Random(seed)
     feed_keys = {"pairs": rng.choice((2, 4, 4)), "ohms": _wide(rng, 0.05, 0.4)}
     feed = rng.choice((source, source, injector))(_near(rng, 55, 0.01), **feed_keys)
-    head = [source(), run(rng.uniform(1, 40)), feed] if "injector" in feed.sheet.values() else [feed]
+    head = (
+        [source(), run(rng.uniform(1, 40)), feed] if "injector" in feed.sheet.values() else [feed]
+    )
     limb = _limb(rng, boxes or rng.randint(2, 6))
     return chain(*head, *limb, ambient_c=band(rng.uniform(-20, 0), 15, rng.uniform(25, 50)))
 
@@ -242,7 +244,11 @@ def _limb(rng: Random, left: int) -> list[Any]:
         here = rng.randint(1, left - 2)
         branches = [_limb(rng, here), _limb(rng, left - 1 - here)]
         return [*parts, _random_active(rng, "splitter"), branches]
-    return [*parts, _random_active(rng, rng.choice(("repeater", "long-span"))), *_limb(rng, left - 1)]
+    return [
+        *parts,
+        _random_active(rng, rng.choice(("repeater", "long-span"))),
+        *_limb(rng, left - 1),
+    ]
 
 
 def _random_active(rng: Random, kind: str) -> Part:

@@ -376,7 +376,9 @@ def test_an_unknown_name_is_refused_with_the_nearest(path, value, at, near):
         assert problem.near == near
 
 
-@pytest.mark.parametrize("rows", [[["yard"]], [["yard", "pump", 1, 2]], [7], [["yard", "pump", "far"]]])
+@pytest.mark.parametrize(
+    "rows", [[["yard"]], [["yard", "pump", 1, 2]], [7], [["yard", "pump", "far"]]]
+)
 def test_walks_of_another_form(rows):
     assert only(small(walks=rows)).at.startswith("walks[0]")
 
@@ -644,7 +646,9 @@ def test_a_broken_document_reads_or_says_why_and_nothing_else(doc):
 
 
 @settings(max_examples=300, deadline=None, derandomize=True)
-@given(st.one_of(st.binary(max_size=60), st.text(alphabet='{}[]":,\\ntruefalse019eE.-+ ', max_size=40)))
+@given(
+    st.one_of(st.binary(max_size=60), st.text(alphabet='{}[]":,\\ntruefalse019eE.-+ ', max_size=40))
+)
 def test_any_text_reads_or_says_why(text):
     with pytest.raises(BadFile):
         read_job(parse_json(text))

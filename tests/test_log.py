@@ -131,9 +131,7 @@ def histories(draw) -> list[Entry]:
         held[device][device] += 1
         seen = {k: v for k, v in held[device].items() if v and k != device}
         hidden = draw(st.booleans()) and not seen
-        out.append(
-            entry(f"e{count}", device, held[device][device], None if hidden else dict(seen))
-        )
+        out.append(entry(f"e{count}", device, held[device][device], None if hidden else dict(seen)))
     return out
 
 
@@ -180,7 +178,13 @@ BUSY = [
     reading("R1.in", 51, meter="M1", t="2031-05-04T08:00:00Z"),
     reading("R1.in", 50.9, meter="M1", t="2031-05-04T08:01:00Z"),
     {"what": "step", "step": "fit.R1", "state": "done"},
-    {"what": "set", "path": ["spans", "C2", "length_m"], "value": 95, "was": 92, "as": "correction"},
+    {
+        "what": "set",
+        "path": ["spans", "C2", "length_m"],
+        "value": 95,
+        "was": 92,
+        "as": "correction",
+    },
     reading("E.in", 48, meter="M1", moment="noon"),
     {"what": "change", "where": "C2", "did": "new plug"},
     reading("E.in", 48.4, meter="M1", moment="dusk"),
@@ -395,9 +399,7 @@ def test_set_add_and_remove_act():
 
 def test_a_thing_can_be_added_at_the_path_at_which_it_is_set_and_removed():
     value = {"id": "D", "sheet": "my.camera", "stop": "sluice"}
-    job = state(
-        sample("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value}
-    )
+    job = state(sample("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value})
     assert not job.left_out, job.left_out
     assert "D" in job.job.boxes
 

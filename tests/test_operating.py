@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import deepcopy
+from itertools import count
 from math import sqrt
 
 import pytest
@@ -344,11 +345,11 @@ def test_watts_to_spare_are_what_one_endpoint_may_add(doc):
 def test_droop_lowers_the_source_itself():
     """A source of 0.5 ohm under 0.24 A shows 0.12 V less at its own contacts.
 
-    By hand: V² - 53.5·V + (0.5 + 9.99)·12 = 0 gives 51.0385 V, 12/51.0385 = 0.235117 A,
-    and 53.5 - 0.5 x 0.235117 = 53.3824 V.
+    By hand: V² - 53.5·V + (0.5 + 9.99)·12 = 0 gives 51.0334 V, 12/51.0334 = 0.235140 A,
+    and 53.5 - 0.5 x 0.235140 = 53.3824 V.
     """
     volts = volts_of(solved(chain(source(53.5, ohms=exact(0.5)), run(300), endpoint(12))))
-    assert volts["E1.in"] == pytest.approx(51.0385, abs=1e-4)
+    assert volts["E1.in"] == pytest.approx(51.0334, abs=1e-4)
     assert volts["S1.out"] == pytest.approx(53.3824, abs=1e-4)
 
 
@@ -415,8 +416,16 @@ def test_a_switching_tree_behind_does_not_turn_the_band_in_front_over():
     assert shown.low is None or shown.low <= shown.expected
 
 
-def test_low_volts_that_no_load_can_mend_have_a_share_of_nothing():
+@pytest.mark.xfail(strict=True, reason="the halving of the share goes on for ever at 0")
+def test_low_volts_that_no_load_can_mend_have_a_share_of_nothing(monkeypatch):
     """24 V never hold a box that stops below 36 V: a result, not an endless search."""
+    solves = count()
+
+    def counted(*inputs):
+        assert next(solves) < 5000, "an endless search"
+        return operate(*inputs)
+
+    monkeypatch.setattr("engine.operating.operate", counted)
     prediction = predict(read_job(chain(source(24), run(10), endpoint(5))).plan)
     assert not prediction.operates
     assert prediction.load_share == pytest.approx(0.0, abs=1e-9)
@@ -456,6 +465,19 @@ def test_what_stands_in_place_of_a_box_is_what_draws(standing, watts):
     assert volts["E1.in"] == pytest.approx((53.5 + sqrt(53.5**2 - 4 * 9.99 * watts)) / 2, abs=1e-6)
 
 
+@pytest.mark.xfail(strict=True, reason="what a regenerating box passes on is drawn even so")
+@pytest.mark.parametrize(
+    ("standing", "drawn"),
+    [(Standing(off=frozenset({"R1"})), 0.0), (Standing(known={"R1": 15.0}), 15.0)],
+)
+def test_a_regenerating_box_that_is_not_there_passes_nothing_on(standing, drawn):
+    """Unplugged, or with a known load in its place, it neither draws for what is behind nor feeds it."""
+    doc = chain(source(53.5), run(100), regenerating(2), run(100), endpoint(12))
+    operating = solved(doc, standing=standing)
+    assert operating.flows[Point("R1", "in")].watts == pytest.approx(drawn, abs=1e-9)
+    assert Point("E1", "in") not in operating.flows
+
+
 @pytest.mark.parametrize(("port", "drawn"), [("in", 0.0), ("out", 2.5)])
 def test_nothing_beyond_an_in_unplugs_the_box_too(port, drawn):
     """`*` at an `in` takes the box itself off, at an `out` the box stays on."""
@@ -470,6 +492,6 @@ def test_the_swing_of_a_load_widens_a_reading_not_the_prediction():
     """10 % swing: at the low corner of a reading 12 W are 13.2 W, at the high one 10.8 W."""
     doc = chain(source(53.5), run(300), endpoint(12, watts_swing_percent=10))
     for corner, watts in (("low", 13.2), ("expected", 12.0), ("high", 10.8)):
-        assert volts_of(solved(doc, corner))["E1.in"] == pytest.approx(51.1577, abs=1e-4)
+        assert volts_of(solved(doc, corner))["E1.in"] == pytest.approx(51.1566, abs=1e-4)
         swung = volts_of(solved(doc, corner, swing=True))["E1.in"]
         assert swung == pytest.approx((53.5 + sqrt(53.5**2 - 4 * 9.99 * watts)) / 2, abs=1e-6)

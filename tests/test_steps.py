@@ -208,13 +208,21 @@ def test_every_step_has_words_a_reason_a_stop_and_minutes():
             assert step.stop in one.state.job.stops
             assert step.minutes > 0
             assert step.power in ("dead", "live", "any")
-            assert step.part and step.state == "open" or step.state == "done"
+            assert step.state == "open", "nothing is logged"
+
+
+def fed_twice(one: Judgement) -> bool:
+    """Where two feeds meet there is no outwards; the finding stops the job."""
+    return bool(one.prediction.study.network.twice)
 
 
 def test_ids_do_not_change_when_boxes_and_spans_are_written_in_another_order():
-    for seed in range(60):
+    for seed in range(80):
         doc = plan(seed)
-        before = {step.id for step in steps(doc)}
+        one = judged(doc)
+        if fed_twice(one):
+            continue
+        before = {step.id for step in one.steps}
         dice = random.Random(seed)
         for _ in range(2):
             other = copy.deepcopy(doc)
@@ -238,10 +246,11 @@ def test_ids_do_not_change_in_a_sample_written_backwards(name):
 def test_a_link_is_read_at_its_far_end():
     """From the source outwards, however the boxes are listed."""
     for doc, one in plans():
-        where = one.prediction.study.network.where
+        network = one.prediction.study.network
         for link in one.prediction.links:
-            if link.start in where and link.end in where:
-                assert where[link.start] < where[link.end], doc["id"]
+            start, end = network.where.get(link.start), network.where.get(link.end)
+            if start and end and start[0] == end[0] and not fed_twice(one):
+                assert start < end, (doc["id"], link)
 
 
 def test_ids_stay_when_a_box_is_added():
@@ -276,9 +285,7 @@ def test_a_step_for_each_thing():
         job, have = one.state.job, {step.id for step in one.steps}
         for box in job.boxes.values():
             if box.kind in ("source", "injector"):
-                assert {f"off.{box.id}", f"feed.{box.id}", f"energise.{box.id}"} <= have or (
-                    box.kind == "injector"
-                ), doc["id"]
+                assert {f"off.{box.id}", f"feed.{box.id}", f"energise.{box.id}"} <= have, doc["id"]
             if box.kind == "arrestor":
                 assert f"bond.{box.id}" in have
                 if box.bond:
@@ -368,7 +375,7 @@ def test_the_feed_step_asks_for_a_powered_source_and_its_grant():
     found = by_id(sample("reedbed-hide"))
     text = words(found["feed.S"])
     assert "powered source" in text and "60 W" in text
-    assert found["energise.S"].after[-1] == "feed.S" or "feed.S" in found["energise.S"].after
+    assert "feed.S" in found["energise.S"].after
 
 
 def test_the_four_families_that_hold_until_done():
@@ -405,18 +412,10 @@ def test_what_is_asked_to_be_measured_can_be_measured_there():
 
 def test_volts_are_asked_from_the_feed_outwards():
     asked = [s.asks.at for s in steps(sample("tide-mill")) if s.asks and s.asks.kind == "volts"]
-    assert asked == [
-        "S.out",
-        "R1.in",
-        "R1.out",
-        "R2.in",
-        "R2.out",
-        "X.in",
-        "X.out1",
-        "X.out2",
-        "P.in",
-        "G.in",
-    ] or asked[:6] == ["S.out", "R1.in", "R1.out", "R2.in", "R2.out", "X.in"]
+    assert asked[:6] == ["S.out", "R1.in", "R1.out", "R2.in", "R2.out", "X.in"]
+    assert asked.index("X.out1") < asked.index("P.in")
+    assert asked.index("X.out2") < asked.index("G.in")
+    assert len(asked) == 10
 
 
 def test_a_span_within_one_stop_is_not_pulled():

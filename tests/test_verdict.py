@@ -346,7 +346,12 @@ def test_an_old_value_keeps_its_verdict_and_is_no_longer_current():
     old, new = judged(
         sample(), reading("E.in", "volts", 40), change, reading("E.in", "volts", 48.8)
     ).verdicts
-    assert (old.verdict, old.current, new.verdict, new.current) == ("outside", False, "inside", True)
+    assert (old.verdict, old.current, new.verdict, new.current) == (
+        "outside",
+        False,
+        "inside",
+        True,
+    )
 
 
 _STANDING = st.dictionaries(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp.paint import Look, style
-from fieldapp.parts import Send, SendText
+from fieldapp.parts import MARGIN, Send, SendText
 
 
 def field(
@@ -22,6 +22,7 @@ def field(
     ink, rule = look.tokens["ink"], look.tokens["rule"]
     return ft.TextField(
         key=key,
+        width=look.width - 2 * MARGIN,
         label=label,
         value=value,
         on_change=on_change,

@@ -10,7 +10,7 @@ from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
 from fieldapp.messages import FilePressed, Go, OpenJobPressed
 from fieldapp.model import JobRow, Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import MARGIN, Send, frame, padded, quiet, slab, spoken, text, told
+from fieldapp.parts import MARGIN, Send, frame, padded, quiet, row_button, slab, spoken, text, told
 from fieldapp.routes import NEW, SETTINGS
 from fieldapp.runline import fall_points, run_length_m, run_line
 from fieldapp.screens.shared import SendAny
@@ -111,17 +111,14 @@ def _row(row: JobRow, send: SendAny, look: Look) -> ft.Control:
         spacing=2,
         tight=True,
     )
-    return ft.Button(
-        key=f"job-{row.id}",
-        content=ft.Container(content, padding=ft.Padding.symmetric(vertical=12)),
-        on_click=Send(send, OpenJobPressed(row.id)),
-        style=ft.ButtonStyle(
-            bgcolor=look.tokens["ground"],
-            overlay_color=ft.Colors.with_opacity(0.2, look.tokens["rule"]),
-            elevation=0,
-            padding=ft.Padding.symmetric(horizontal=MARGIN),
-            shape=ft.RoundedRectangleBorder(radius=0, side=ft.BorderSide(1, look.tokens["hair"])),
+    return ft.Container(
+        row_button(
+            look,
+            ft.Container(content, padding=ft.Padding.symmetric(vertical=12)),
+            Send(send, OpenJobPressed(row.id)),
+            key=f"job-{row.id}",
         ),
+        border=border,
     )
 
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from math import ceil
-
 import flet as ft
 
 from engine.leave import Hold
 from fieldapp import words
 from fieldapp.drawing.knots import knot_cable
 from fieldapp.drawing.shapes import Picture
-from fieldapp.faces import text_width
+from fieldapp.faces import lines_needed
 from fieldapp.messages import (
     Go,
     LeavePressed,
@@ -91,16 +89,16 @@ class _Row:
         self.hold, self.model, self.send, self.look = hold, model, send, look
         self.state = "open" if hold.waiver is None else "waived"
         self.says = words.sentence(hold.say)
-        room = look.width - CABLE - MARGIN - 4
+        room = look.width - CABLE - MARGIN - 12
         grown = WORDS * min(look.scale, 2.0)
-        lines = ceil(text_width("TB", grown, words.plain(self.says)) / room)
+        lines = lines_needed("TB", grown, words.plain(self.says), room)
         tail = 68.0 * max(1.0, min(look.scale, 1.4)) if self.state == "open" else 0.0
         waived = 0.0
         if hold.waiver is not None:
             self.waived = words.waived_by(
                 clock_of(hold.waiver.t), hold.waiver.by, hold.waiver.reason
             )
-            waived = 24.0 * look.scale * ceil(text_width("T", 17 * look.scale, self.waived) / room)
+            waived = 24.0 * look.scale * lines_needed("T", 17 * look.scale, self.waived, room)
         self.height = 44.0 * min(look.scale, 1.4) + lines * grown * 1.25 + tail + waived + 18
 
     def control(self, picture: Picture) -> ft.Control:
@@ -111,7 +109,7 @@ class _Row:
         column: list[ft.Control] = [
             ft.Row(
                 [
-                    tag(look, hold.at),
+                    tag(look, stops[hold.at].name if hold.at in stops else hold.at),
                     text(look, place, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1),
                 ],
                 spacing=10,
@@ -164,7 +162,7 @@ class _Row:
                     Send(send, SheetOpened("waive", hold.id)),
                     key=f"waive-{hold.id}",
                     height=56,
-                    expand=2,
+                    expand=3,
                 )
             )
         return out

@@ -94,17 +94,13 @@ def _findings(model: Model, look: Look) -> list[ft.Control]:
     """The first findings as white blocks, or the worst volts when nothing breaks."""
     prediction = model.job.judgement.prediction
     found = [f for f in prediction.findings if f.severity in ("stop", "warn")]
-    if found:
-        said = [words.sentence(finding.say) for finding in found]
-    else:
-        said = [_nothing_breaks(model)]
+    said = [words.sentence(finding.say) for finding in found] or [_nothing_breaks(model)]
+    edge = ft.BorderSide(2.5, look.tokens["ink"])
     return [
         ft.Container(
             ft.Column([text(look, one, 19, cap=1.8) for one in said], spacing=8),
             bgcolor=look.tokens["sheet"],
-            border=ft.Border.symmetric(
-                vertical=None, horizontal=ft.BorderSide(2.5, look.tokens["ink"])
-            ),
+            border=ft.Border.only(top=edge, bottom=edge),
             padding=MARGIN,
         )
     ]

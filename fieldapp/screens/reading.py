@@ -77,7 +77,7 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         *_restored(pad, look),
         _digits(pad, look),
         _gauge(model, pad, band, look),
-        _choices(model, pad, send, look),
+        _choices(model, pad, band, send, look),
     ]
     return frame(
         look,
@@ -129,13 +129,14 @@ def _gauge(model: Model, pad: Pad, band, look: Look) -> ft.Control:
     return spoken(look, picture, words.speak_gauge(value, reach, low, high, pad.kind, ""))
 
 
-def _choices(model: Model, pad: Pad, send: SendAny, look: Look) -> ft.Control:
+def _choices(model: Model, pad: Pad, band, send: SendAny, look: Look) -> ft.Control:
     fixed = words.FIXED
     plan = model.job.judgement.state.job
     value = figure_typed(pad.digits)
     accuracy = plan.accuracy(pad.meter, pad.kind)
     meter = plan.meters.get(pad.meter)
-    reach = accuracy.reach(value or 0.0) if accuracy else None
+    expected = band.expected if band is not None and band.expected is not None else 0.0
+    reach = accuracy.reach(expected if value is None else value) if accuracy else None
     row: list[ft.Control] = []
     if pad.kind in ("volts", "milliamps", "watts"):
         row += [

@@ -12,7 +12,7 @@ from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import Go, StepPressed
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import MARGIN, Send, bar, frame, padded, tag, text, told
+from fieldapp.parts import MARGIN, Send, bar, frame, padded, row_button, tag, text, told
 from fieldapp.screens.shared import SendAny, ribbon_of, step_route
 from fieldapp.worldclock import clock_of
 
@@ -55,21 +55,15 @@ def _row(step: Step, mark: StepMark | None, model: Model, send: SendAny, look: L
     under = _under(step, mark)
     if under:
         lines.append(text(look, under, 16, "soft", "TI"))
-    words_part = ft.Button(
-        key=f"step-{step.id}",
-        content=ft.Container(
+    words_part = row_button(
+        look,
+        ft.Container(
             ft.Column(lines, spacing=0, alignment=ft.MainAxisAlignment.CENTER, tight=True),
             padding=ft.Padding.symmetric(vertical=10),
         ),
-        on_click=Send(send, Go(step_route(model, step))),
-        style=ft.ButtonStyle(
-            bgcolor=look.tokens["ground"],
-            overlay_color=ft.Colors.with_opacity(0.2, look.tokens["rule"]),
-            elevation=0,
-            padding=ft.Padding.only(left=8, right=MARGIN),
-            shape=ft.RoundedRectangleBorder(radius=0),
-            alignment=ft.Alignment.CENTER_LEFT,
-        ),
+        Send(send, Go(step_route(model, step))),
+        key=f"step-{step.id}",
+        left=8,
         expand=True,
     )
     return ft.Container(

@@ -1,0 +1,283 @@
+"""May we leave? What holds one on site, who may answer for it, and what frees it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from engine.jobfile import read_job
+from engine.judge import Judgement, judge
+from engine.leave import Hold
+from engine.network import AS_PLANNED
+from engine.phrases import english
+from engine.report_json import judgement_json
+from engine.verdict import band_for
+
+SAMPLES = Path(__file__).parent.parent / "sample_jobs"
+NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
+
+
+def sample(name: str = "orchard-gate") -> dict:
+    """A sample job's document without its log."""
+    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    return {**doc, "log": []}
+
+
+def judged(doc: dict, *bodies: dict) -> Judgement:
+    entries = [
+        {"id": f"e{n}", "device": "d", "n": n, "by": "Ida", **b} for n, b in enumerate(bodies, 1)
+    ]
+    return judge(read_job({**doc, "log": entries}))
+
+
+def holds(doc: dict, *bodies: dict) -> dict[str, Hold]:
+    """The holds that nobody has answered for, by id."""
+    return {hold.id: hold for hold in judged(doc, *bodies).blockers}
+
+
+def reading(at: str, kind: str, value: float, **more) -> dict:
+    return {"what": "reading", "at": at, "kind": kind, "value": value, "meter": "M1", **more}
+
+
+def waive(of: str, **more) -> dict:
+    return {"what": "waive", "of": of, "reason": "the client's electrician answers", **more}
+
+
+OUTSIDE = reading("S.out", "volts", 40.0, moment="noon")
+UNCLEAR = reading("S.out", "volts", 53.9, moment="noon")
+
+
+def bare(name: str = "reedbed-hide") -> dict:
+    """A sample with an arrestor that has neither lead nor the right side to the weather."""
+    doc = sample(name)
+    del doc["boxes"][2]["bond"]
+    doc["spans"][1]["to"], doc["spans"][2]["from"] = "A1.line", "A1.kit"
+    return doc
+
+
+# ---------------------------------------------------------------- who may answer
+
+
+def test_an_outside_reading_needs_a_person_who_answers():
+    hold = holds(sample(), OUTSIDE)["reading.e1"]
+    assert (hold.can_waive, hold.reading, hold.at, hold.stop) == (
+        "responsible",
+        "e1",
+        "S.out",
+        "press",
+    )
+
+
+def test_an_unclear_reading_can_be_waived_by_oneself():
+    assert holds(sample(), UNCLEAR)["reading.e1"].can_waive == "self"
+
+
+def test_inside_and_no_band_hold_nothing():
+    fine = reading("S.out", "volts", 53.5)
+    dumb = reading("S.out", "volts", 3.0, **{"with": {"*": "off"}})
+    assert not [name for name in holds(sample(), fine, dumb) if name.startswith("reading.")]
+
+
+def test_earth_arrestor_and_second_feed_need_a_person_who_answers():
+    held = holds(bare())
+    assert held["finding.bond.A1"].can_waive == "responsible"
+    assert held["finding.arrestor-facing.A1"].can_waive == "responsible"
+    assert held["step.bond.A1"].can_waive == held["step.earth.EB2"].can_waive == "responsible"
+    twice = sample()
+    twice["sheets"]["my.injector"] = {"kind": "injector", "volts": 48, "grants": "always"}
+    twice["boxes"].append({"id": "I", "sheet": "my.injector", "stop": "shed"})
+    twice["spans"][0]["to"] = "I.out"
+    twice["spans"].append({**twice["spans"][0], "id": "C3", "from": "I.in", "to": "R1.in"})
+    found = [hold for name, hold in holds(twice).items() if name.startswith("finding.feed-twice.")]
+    assert found and all(hold.can_waive == "responsible" for hold in found)
+
+
+def test_an_edit_that_does_not_fit_cannot_be_waived():
+    edit = {"what": "set", "path": ["spans", "C9", "length_m"], "value": 3}
+    assert holds(sample(), edit)["edit.e1"].can_waive == "no"
+    assert "edit.e1" in holds(sample(), edit, waive("edit.e1"))
+    assert "edit.e1" not in holds(sample(), edit, {"what": "void", "of": "e1"})
+
+
+def test_what_was_fitted_for_a_test_cannot_be_waived_while_it_is_out_there():
+    known = reading("E.in", "volts", 48.5, **{"with": {"E": {"watts": 14}}})
+    held = holds(sample(), known)
+    assert held["step.take-back.site"].can_waive == "no"
+    assert "step.take-back.site" in holds(sample(), known, waive("step.take-back.site"))
+    done = {"what": "step", "step": "take-back.site", "state": "done"}
+    assert "step.take-back.site" not in holds(sample(), known, done)
+
+
+def test_labels_hold_and_can_be_waived_by_oneself():
+    assert holds(sample())["step.labels.press"].can_waive == "self"
+
+
+def test_a_waiver_is_one_of_three_words_everywhere():
+    for doc in (*map(sample, NAMES), bare()):
+        for name, hold in holds(doc, OUTSIDE).items():
+            assert hold.can_waive in ("no", "responsible", "self"), name
+
+
+def test_only_stop_findings_hold():
+    doc = sample("tide-mill")
+    doc["spans"][0]["length_m"] = 140
+    one = judged(doc)
+    warned = {finding.id for finding in one.prediction.findings if finding.severity != "stop"}
+    assert any(name.startswith("reach.") for name in warned)
+    assert not {f"finding.{name}" for name in warned} & {hold.id for hold in one.holds}
+
+
+# ---------------------------------------------------------------- what frees
+
+
+def test_a_waiver_frees_its_own_hold_and_no_other():
+    before = holds(sample(), OUTSIDE)
+    after = holds(sample(), OUTSIDE, waive("reading.e1", role="electrician"))
+    assert set(before) - set(after) == {"reading.e1"}
+    one = judged(sample(), OUTSIDE, waive("reading.e1", role="electrician", by="Ottar"))
+    (waived,) = (hold for hold in one.holds if hold.waiver)
+    assert (waived.id, waived.waiver.by, waived.waiver.role) == (
+        "reading.e1",
+        "Ottar",
+        "electrician",
+    )
+
+
+def test_a_waiver_taken_back_holds_again():
+    log = (OUTSIDE, waive("reading.e1"), {"what": "void", "of": "e2"})
+    assert "reading.e1" in holds(sample(), *log)
+
+
+def test_void_of_the_outside_reading_frees_it():
+    assert "reading.e1" not in holds(sample(), OUTSIDE, {"what": "void", "of": "e1"})
+
+
+def test_a_repeat_in_the_same_moment_frees_it_and_another_moment_does_not():
+    again = {**OUTSIDE, "value": 53.5}
+    assert not [n for n in holds(sample(), OUTSIDE, again) if n.startswith("reading.")]
+    assert "reading.e1" in holds(sample(), OUTSIDE, {**again, "moment": "dusk"})
+
+
+def test_a_change_in_the_run_frees_it_and_asks_for_the_reading_again():
+    held = holds(sample(), OUTSIDE, {"what": "change", "where": "C1", "did": "new plug"})
+    assert "reading.e1" not in held
+    assert held["step.volts.S.out"].can_waive == "self"
+
+
+def test_a_waiver_does_not_outlive_the_reading_it_was_given_for():
+    """It hangs on the entry: the next outside reading at that place holds anew."""
+    again = {**OUTSIDE, "value": 41}
+    assert "reading.e3" in holds(sample(), OUTSIDE, waive("reading.e1"), again)
+
+
+def test_a_step_frees_its_hold_and_its_undoing_brings_it_back():
+    done = {"what": "step", "step": "cold.S", "state": "done"}
+    assert "step.cold.S" in holds(sample())
+    assert "step.cold.S" not in holds(sample(), done)
+    assert "step.cold.S" in holds(sample(), done, {**done, "state": "undone"})
+    assert "step.cold.S" in holds(sample(), {**done, "state": "not-here"})
+
+
+def test_a_missing_reading_is_freed_by_one_as_planned_only():
+    assert "step.volts.E.in" in holds(sample())
+    assert "step.volts.E.in" not in holds(sample(), reading("E.in", "volts", 48.7))
+    for standing in ({"E": "off"}, {"*": "off"}, {"E": {"watts": 14}}):
+        assert "step.volts.E.in" in holds(
+            sample(), reading("E.in", "volts", 48, **{"with": standing})
+        )
+    assert "step.volts.E.in" in holds(sample(), reading("E.in", "watts", 14))
+
+
+def test_mending_the_plan_frees_its_finding():
+    doc = sample("reedbed-hide")
+    del doc["boxes"][2]["bond"]
+    edit = {"what": "set", "path": ["boxes", "A1", "bond"], "value": {"to": "EB1"}}
+    assert "finding.bond.A1" in holds(doc)
+    assert "finding.bond.A1" not in holds(doc, edit)
+
+
+# ---------------------------------------------------------------- all done
+
+
+def complete(doc: dict) -> list[dict]:
+    """A made-up day on which every step is done and every reading is as expected."""
+    one = judged(doc)
+    bodies = []
+    for step in one.steps:
+        if step.asks is None:
+            bodies.append({"what": "step", "step": step.id, "state": "done"})
+            continue
+        at, kind = step.asks.at, step.asks.kind
+        band, _ = band_for(one.state, one.prediction, at, kind, AS_PLANNED)
+        value = band.high * 0.5 if kind == "earth_ohms" else band.expected
+        bodies.append(reading(at, kind, value))
+    return bodies
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_complete_log_makes_ready_to_leave(name):
+    doc = sample(name)
+    bodies = complete(doc)
+    one = judged(doc, *bodies)
+    assert [english(hold.say).text for hold in one.blockers] == []
+    assert one.ready_to_leave
+    assert {verdict.verdict for verdict in one.verdicts} == {"inside"}
+    assert {step.state for step in one.steps} == {"done"}
+    out = judgement_json(one)
+    assert out["ready_to_leave"] is True and out["blockers"] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_one_thing_missing_and_it_is_named(name):
+    doc = sample(name)
+    bodies = complete(doc)
+    everything = judged(doc)
+    for step in everything.steps:
+        if step.holds is None:
+            continue
+        rest = [
+            b
+            for b in bodies
+            if b.get("step") != step.id
+            and (
+                step.asks is None or (b.get("at"), b.get("kind")) != (step.asks.at, step.asks.kind)
+            )
+        ]
+        one = judged(doc, *rest)
+        assert [hold.id for hold in one.blockers] == [f"step.{step.id}"]
+        assert not one.ready_to_leave
+
+
+def test_everything_waived_is_ready_and_told():
+    doc = sample()
+    everything = holds(doc)
+    answered = [name for name, hold in everything.items() if hold.can_waive != "no"]
+    one = judged(doc, *(waive(name, role="owner") for name in answered))
+    assert {hold.id for hold in one.blockers} == set(everything) - set(answered)
+    out = judgement_json(one)
+    assert sorted(row["id"] for row in out["waived"]) == sorted(answered)
+    assert all(row["by"] and row["reason"] for row in out["waived"])
+
+
+# ---------------------------------------------------------------- the list
+
+
+def test_holds_stand_once_in_walking_order_with_their_words():
+    for doc in (*map(sample, NAMES), bare()):
+        one = judged(doc, OUTSIDE)
+        names = [hold.id for hold in one.holds]
+        assert len(set(names)) == len(names)
+        metres = [one.state.job.stops[h.stop].at_m if h.stop else 0.0 for h in one.holds]
+        assert metres == sorted(metres)
+        assert all(english(hold.say).text for hold in one.holds)
+
+
+def test_blockers_in_json_say_who_may_waive_and_which_reading():
+    out = judgement_json(judged(sample(), OUTSIDE))
+    row = next(row for row in out["blockers"] if row["reading"] == "e1")
+    assert row["can_waive"] == "responsible"
+    assert row["say"]["code"] == "hold-outside"
+    assert "40 V" in row["text"]
+    assert json.dumps(out, allow_nan=False)

@@ -1,0 +1,233 @@
+"""The engine's English: each code has its words, each of the words is reached, and some are never said."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from engine.entries import READING_KINDS
+from engine.jobfile import read_job
+from engine.judge import Judgement, judge
+from engine.phrases import PHRASES, READINGS, UNITS, Phrase, english
+from engine.report_text import judgement_text, prediction_text, steps_text
+from engine.rules import RULES as DESIGN_RULES
+from engine.say import Say, say
+
+ROOT = Path(__file__).parent.parent
+SOURCES = [path for path in (ROOT / "engine").rglob("*.py") if path.name != "phrases.py"]
+NEVER = re.compile(r"\b(safe(ly|ty)?|certif\w+|pass(es|ed|ing)?|fail\w*|errors?)\b", re.IGNORECASE)
+
+
+def sample(name: str) -> dict:
+    """A sample job's document."""
+    return json.loads((ROOT / "sample_jobs" / f"{name}.json").read_text(encoding="utf-8"))
+
+
+# ---------------------------------------------------------------- codes in the source
+
+
+def literals(tree: ast.AST) -> set[str]:
+    return {
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+
+
+def said(tree: ast.AST) -> set[str]:
+    """Codes given to ``say`` as a literal."""
+    return {
+        node.args[0].value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id == "say"
+        and node.args
+        and isinstance(node.args[0], ast.Constant)
+    }
+
+
+def _trees() -> list[ast.AST]:
+    return [ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES]
+
+
+def test_every_code_in_the_source_has_its_words():
+    codes = set().union(*map(said, _trees()))
+    assert len(codes) > 30, "the scan must find something"
+    assert codes <= set(PHRASES), codes - set(PHRASES)
+
+
+def test_codes_that_reach_say_by_a_name_have_their_words_too():
+    """What looks like a code of a family that is worded must be one of its codes."""
+    families = ("step-", "verdict-", "no-band-", "hold-", "reach-")
+    used = {
+        text
+        for tree in _trees()
+        for text in literals(tree)
+        if text.startswith(families) and re.fullmatch(r"[a-z]+(-[a-z]+)+", text)
+    }
+    assert used <= set(PHRASES), used - set(PHRASES)
+
+
+def test_no_words_without_a_code():
+    used = set().union(*map(literals, _trees()))
+    assert set(PHRASES) <= used, set(PHRASES) - used
+
+
+def test_every_design_rule_has_words():
+    assert {rule.id for rule in DESIGN_RULES} - {"reach"} <= set(PHRASES)
+    assert {"reach-stated", "reach-ordinary"} <= set(PHRASES)
+
+
+# ---------------------------------------------------------------- real parts for each code
+
+
+def reading(at: str, kind: str, value: float, **more) -> dict:
+    return {"what": "reading", "at": at, "kind": kind, "value": value, "meter": "M1", **more}
+
+
+def variants() -> list[dict]:
+    """Samples, and samples with something wrong, so that everything there is to say is said."""
+    reed, orchard, mill = (sample(n) for n in ("reedbed-hide", "orchard-gate", "tide-mill"))
+    turned = sample("reedbed-hide")
+    turned["spans"][0]["to"], turned["spans"][1]["from"] = "L1.in", "L1.out"
+    turned["spans"][1]["to"], turned["spans"][2]["from"] = "A1.line", "A1.kit"
+    del turned["boxes"][4]["bond"]
+    del turned["earths"]["EB1"]["target_ohms"]
+    turned["log"] = [
+        reading("EB1", "earth_ohms", 4),
+        {"what": "set", "path": ["spans", "C99", "length_m"], "value": 3},
+        {"what": "waive", "of": "finding.bond.A2", "reason": "electrician", "by": "Ottar"},
+    ]
+    slow = sample("tide-mill")
+    slow["sheets"]["my.gauge"]["speeds_mbps"] = [10]
+    slow["spans"][0]["length_m"] = 140
+    slow["log"] = [reading("R2.in", "mbps", 100), reading("R2.in", "mbps", 0, moment="dusk")]
+    far = sample("reedbed-hide")
+    far["spans"][3]["length_m"] = 400
+    heavy = sample("orchard-gate")
+    heavy["sheets"]["my.intercom"]["watts"] = {"low": 30, "expected": 34, "high": 40}
+    heavy["sheets"]["my.intercom"]["cutoff_volts"] = 40
+    edge = sample("orchard-gate")
+    edge["sheets"]["my.intercom"]["watts"] = {"low": 10, "expected": 14, "high": 45}
+    edge["sheets"]["my.intercom"]["cutoff_volts"] = 44
+    dark = sample("orchard-gate")
+    dark["spans"] = dark["spans"][1:]
+    twice = sample("orchard-gate")
+    twice["sheets"]["my.injector"] = {"kind": "injector", "volts": 48, "grants": "always"}
+    twice["boxes"].append({"id": "I", "sheet": "my.injector", "stop": "shed"})
+    twice["spans"][0]["to"] = "I.out"
+    twice["spans"].append({**twice["spans"][0], "id": "C3", "from": "I.in", "to": "R1.in"})
+    orchard["log"] += [
+        reading("S.out", "volts", 53.9, moment="a"),
+        reading("S.out", "volts", 70.0, moment="b"),
+        reading("S.out", "volts", 3.0, moment="c", **{"with": {"*": "off"}}),
+        *(
+            reading("E.in" if kind == "error_count" else "C1", kind, 3)
+            for kind in ("unbalance_ohms", "metres", "celsius", "error_count")
+        ),
+    ]
+    docs = [reed, orchard, mill, turned, slow, far, heavy, edge, dark, twice]
+    for doc in docs:
+        for n, entry in enumerate(doc["log"], start=1):
+            entry.setdefault("id", f"v{n}")
+    return docs
+
+
+@cache
+def judgements() -> tuple[Judgement, ...]:
+    return tuple(judge(read_job(doc)) for doc in variants())
+
+
+@cache
+def statements() -> tuple[Say, ...]:
+    """Everything that the engine says of all variants."""
+    out: list[Say] = []
+    for one in judgements():
+        out += [finding.say for finding in one.prediction.findings]
+        out += [step.say for step in one.steps]
+        out += [verdict.say for verdict in one.verdicts]
+        out += [hold.say for hold in one.holds]
+    return tuple(out)
+
+
+def phrases() -> list[tuple[str, Phrase]]:
+    return [(statement.code, english(statement)) for statement in statements()]
+
+
+def test_every_code_is_reached_by_a_real_job():
+    assert {statement.code for statement in statements()} == set(PHRASES)
+
+
+def test_every_phrase_is_a_sentence_without_holes():
+    for code, phrase in phrases():
+        for text in (phrase.text, phrase.why, phrase.caution or ""):
+            assert "None" not in text and "Say(" not in text and "{" not in text, (code, text)
+            assert "Range(" not in text and "Point(" not in text and "('" not in text, (code, text)
+            assert text == text.strip() and "  " not in text, (code, text)
+            assert "\n" not in text
+            assert not text or text[0].upper() == text[0] or re.match(r"[a-z_ ]+ of ", text), text
+        assert phrase.text, code
+        if code.startswith("step-"):
+            assert phrase.why, code
+            assert phrase.text.endswith((".", "?")) and phrase.why.endswith((".", "?")), code
+
+
+def test_speeds_are_whole_numbers():
+    for code, phrase in phrases():
+        assert not re.search(r"\d\.\d+ Mb/s", phrase.text), (code, phrase.text)
+
+
+@pytest.mark.parametrize("code", sorted(PHRASES))
+def test_words_that_are_never_said(code):
+    mine = [phrase for its, phrase in phrases() if its == code]
+    for phrase in mine:
+        for text in (phrase.text, phrase.why, phrase.caution or ""):
+            # the kind of reading keeps its name from the job format
+            found = NEVER.search(text.replace("error count", ""))
+            assert not found, f"{found.group()!r} in {text!r}"
+
+
+def test_the_reader_of_words_sees_what_it_should():
+    for text in ("It is safe.", "CERTIFIED", "no data passes", "Power may fail", "an error"):
+        assert NEVER.search(text)
+    for text in ("the compass", "terror", "passive", "a failsafe"):
+        assert not NEVER.search(text)
+
+
+def test_the_printed_text_never_says_them_either():
+    for one in judgements():
+        for text in (
+            prediction_text(one.prediction),
+            judgement_text(one),
+            steps_text(one, 1),
+        ):
+            for word in ("safe", "certified", "PASS", "FAIL"):
+                assert not re.search(rf"\b{word}\b", text), word
+
+
+def test_nothing_says_that_a_wire_is_dead():
+    for code, phrase in phrases():
+        for text in (phrase.text, phrase.why, phrase.caution or ""):
+            assert not re.search(r"\b(is|are|now) dead\b", text), (code, text)
+
+
+def test_every_kind_of_reading_has_a_name_and_a_unit():
+    assert set(READINGS) == set(UNITS) == set(READING_KINDS)
+
+
+def test_statements_travel_as_json():
+    for statement in statements():
+        parts = {k: v for k, v in statement.json().items() if not hasattr(v, "json")}
+        again = json.loads(json.dumps(parts, allow_nan=False))
+        assert again["code"] == statement.code
+
+
+def test_a_code_without_words_is_not_passed_over():
+    with pytest.raises(KeyError):
+        english(say("no-such-code"))
