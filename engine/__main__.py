@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Callable, Sequence
 
@@ -17,7 +18,8 @@ NOT_BUILT = ("advise", "merge", "practice", "sources")
 
 
 def _print_json(value: dict) -> None:
-    print(json.dumps(value, ensure_ascii=False, indent=2))
+    plain = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
+    print(json.dumps(value, ensure_ascii=plain, indent=2))
 
 
 def _predict(file: JobFile, args: argparse.Namespace) -> None:
@@ -83,7 +85,19 @@ def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None, name: str = "python -m engine") -> int:
     """Run one command; 0, or 2 when a file cannot be read."""
-    args = parser(name).parse_args(arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a terminal of few letters gets escapes, no traceback
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        status = _run(parser(name).parse_args(arguments))
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader of a pipe has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return status
+
+
+def _run(args: argparse.Namespace) -> int:
     if args.command == "schema":
         _print_json(schema())
         return 0

@@ -10,6 +10,7 @@ from attrs import evolve, field, frozen
 
 from engine.fields import (
     BAD,
+    MISSING,
     Anything,
     Choice,
     Flag,
@@ -27,7 +28,6 @@ from engine.fields import (
     Text,
     Word,
     join,
-    nearest,
     optional,
     required,
 )
@@ -48,12 +48,14 @@ READING_KINDS = (
 POINT_KINDS = frozenset({"volts", "watts", "milliamps", "mbps", "error_count"})
 """kinds that are taken at a point; the others belong to a span, an earth or a stop"""
 
-ENTRY_ID = Word(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*\Z"), "an id: letters, digits and -")
+ENTRY_ID = Word(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*"), "an id: letters, digits and -")
 _TIME = Word(
-    re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)\Z"),
+    re.compile(
+        r"[0-9]{4}-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9](:[0-9][0-9](\.[0-9]+)?)?(Z|[+-][0-9][0-9]:[0-9][0-9])"
+    ),
     "a time such as 2031-05-04T09:30:00Z",
 )
-_DEVICE = Word(re.compile(r"[A-Za-z0-9-]+\Z"), "letters and digits")
+_DEVICE = Word(re.compile(r"[A-Za-z0-9-]+"), "letters and digits")
 _COUNT = Number(0, 10**9, whole=True)
 _STAND_IN = OneOf(
     (
@@ -62,9 +64,9 @@ _STAND_IN = OneOf(
     ),
     '"off", or {"watts": …}',
 )
-_PLACE = Word(re.compile(r"\*\Z|[A-Za-z0-9][A-Za-z0-9-]*\Z"), "a box, or *")
-_PAIRS = MapOf(SheetIdent, Number(0, 1e6))
-_WORDS = Text(2000)
+_PLACE = Word(re.compile(r"\*|[A-Za-z0-9][A-Za-z0-9-]*"), "a box, or *")
+_PAIRS = MapOf(SheetIdent, Number(0, 1e6), least=1)
+_WORDS = Text(2000, lines=True)
 
 COMMON: dict[str, Key] = {
     "id": required(ENTRY_ID),
@@ -130,7 +132,7 @@ KINDS: dict[str, dict[str, Key]] = {
     "waive": {"of": required(Text(120)), "reason": required(_WORDS), "role": optional(Text(80))},
     "photo": {
         "of": required(Text(80)),
-        "sha256": required(Word(re.compile(r"[0-9a-f]{64}\Z"), "64 hexadecimal digits")),
+        "sha256": required(Word(re.compile(r"[0-9a-f]{64}"), "64 hexadecimal digits")),
         "bytes": optional(_COUNT),
         "width": optional(_COUNT),
         "height": optional(_COUNT),
@@ -177,41 +179,41 @@ class EntryKind(Kind):
         if not isinstance(value, dict):
             return reader.bad(at, value, "an entry, an object")
         what = value.get("what")
-        keys = KINDS.get(what) if isinstance(what, str) else None
-        known = {name: value[name] for name in value if name in COMMON}
-        head = Record(COMMON).read(reader, known, at)
-        rest = {name: item for name, item in value.items() if name not in COMMON}
-        if keys is None:
-            return BAD if head is BAD else _entry(head, rest)
-        for name in list(rest):
-            if name not in keys and not name.startswith("x_"):
-                near = nearest(name, {**COMMON, **keys})
-                wanted = f"a key of {what}, or one that begins with x_"
-                reader.problems.append(Problem(join(at, name), "an unknown key", wanted, near))
-                return BAD
-        body = Record(keys).read(reader, rest, at)
-        if head is BAD or body is BAD:
+        record = RECORDS.get(what) if isinstance(what, str) else None
+        if record is None:
+            known = {name: value[name] for name in value if name in COMMON}
+            rest = {name: item for name, item in value.items() if name not in COMMON}
+            head = Record(COMMON).read(reader, known, at)
+            return BAD if head is BAD else Entry(body=rest, **head)
+        keys = record.read(reader, value, at)
+        if what == "reading":
+            keys = self._whole_reading(reader, at, value, keys)
+        if keys is BAD:
             return BAD
-        return (
-            self._whole_reading(reader, at, head, body) if what == "reading" else _entry(head, body)
-        )
+        head = {name: keys[name] for name in keys if name in COMMON}
+        return Entry(body={name: keys[name] for name in keys if name not in COMMON}, **head)
 
-    def _whole_reading(self, reader: Reader, at: str, head: dict, body: dict) -> Any:
-        """A reading has one value, or the four of the pairs; a point kind stands at a point."""
-        if ("value" in body) == ("pairs" in body):
-            return reader.bad(join(at, "value"), None, "one value, or pairs")
-        if body["kind"] in POINT_KINDS:
-            place = PointIdent.read(reader, body["at"], join(at, "at"))
-            return BAD if place is BAD else _entry(head, body)
-        return _entry(head, body)
+    def _whole_reading(self, reader: Reader, at: str, raw: dict, keys: Any) -> Any:
+        """A reading has one value, or those of the pairs; a point kind stands at a point."""
+        if "value" in raw and "pairs" in raw:
+            reader.problems.append(
+                Problem(join(at, "value"), "a value and pairs", "one value, or pairs")
+            )
+            return BAD
+        if "value" not in raw and "pairs" not in raw:
+            return reader.bad(join(at, "value"), MISSING, "one value, or pairs")
+        if keys is not BAD and keys["kind"] in POINT_KINDS:
+            place = PointIdent.read(reader, keys["at"], join(at, "at"))
+            return BAD if place is BAD else keys
+        return keys
 
     def schema(self) -> dict:
         cases = [
             {
                 "if": {"properties": {"what": {"const": what}}, "required": ["what"]},
-                "then": Record({**COMMON, **keys}).schema(),
+                "then": record.schema(),
             }
-            for what, keys in KINDS.items()
+            for what, record in RECORDS.items()
         ]
         common = Record(COMMON).schema()
         return {
@@ -222,10 +224,7 @@ class EntryKind(Kind):
         }
 
 
-def _entry(head: dict, body: Mapping) -> Entry:
-    return Entry(body=dict(body), **head)
-
-
+RECORDS = {what: Record({**COMMON, **keys}) for what, keys in KINDS.items()}
 ENTRY = EntryKind()
 
 

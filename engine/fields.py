@@ -18,11 +18,14 @@ from attrs import field, frozen
 from engine.band import Band
 from engine.defaults import DEFAULTS, Default
 
-ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\Z")
-SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*\Z")
-POINT = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\.[a-z]+[0-9]*\Z")
-_PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+\Z")
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
+ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
+SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*")
+POINT = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\.[a-z]+[0-9]*")
+_PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+")
+_CONTROL = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\u202a-\u202e\u2066-\u2069]"
+)
+_LINES = re.compile(r"[\t\n]")
 
 
 @frozen
@@ -92,7 +95,7 @@ def join(at: str, key: str | int) -> str:
     """The place of ``key`` below ``at``: ``boxes[2].sheet``, ``sheets["my.radio"].watts``."""
     if isinstance(key, int):
         return f"{at}[{key}]"
-    if not _PLAIN_KEY.match(key):
+    if not _PLAIN_KEY.fullmatch(key):
         return f"{at}[{json.dumps(key)}]"
     return f"{at}.{key}" if at else key
 
@@ -117,15 +120,18 @@ class Kind:
 
 @frozen
 class Text(Kind):
-    """Words of a person: no control characters, no more than ``most`` letters."""
+    """Words of a person: one line unless ``lines``, no control characters, at most ``most`` letters."""
 
     most: int = 200
+    lines: bool = False
 
     def read(self, reader: Reader, value: Any, at: str) -> Any:
         if not isinstance(value, str):
             return reader.bad(at, value, "a text")
         if len(value) > self.most:
             return reader.bad(at, value, f"at most {self.most} letters")
+        if not self.lines and _LINES.search(value):
+            return reader.bad(at, value, "a text of one line")
         if _CONTROL.search(value):
             return reader.bad(at, value, "a text without control characters")
         return value
@@ -142,13 +148,12 @@ class Word(Kind):
     says: str
 
     def read(self, reader: Reader, value: Any, at: str) -> Any:
-        if isinstance(value, str) and len(value) <= 80 and self.pattern.match(value):
+        if isinstance(value, str) and len(value) <= 80 and self.pattern.fullmatch(value):
             return value
         return reader.bad(at, value, self.says)
 
     def schema(self) -> dict:
-        pattern = self.pattern.pattern.removesuffix(r"\Z")
-        return {"type": "string", "maxLength": 80, "pattern": f"^{pattern}$"}
+        return {"type": "string", "maxLength": 80, "pattern": f"^(?:{self.pattern.pattern})$"}
 
 
 @frozen
@@ -234,12 +239,7 @@ class Quantity(Kind):
         return {
             "anyOf": [
                 number,
-                {
-                    "type": "object",
-                    "required": list(_BAND_KEYS),
-                    "properties": dict.fromkeys(_BAND_KEYS, number),
-                    "additionalProperties": False,
-                },
+                {**QUANTITY_PARTS.schema(), "properties": dict.fromkeys(_BAND_KEYS, number)},
             ]
         }
 
@@ -269,10 +269,13 @@ class MapOf(Kind):
 
     key: Word
     item: Kind
+    least: int = 0
 
     def read(self, reader: Reader, value: Any, at: str) -> Any:
         if not isinstance(value, dict):
             return reader.bad(at, value, "an object")
+        if len(value) < self.least:
+            return reader.bad(at, value, f"at least {self.least} of them")
         out = {}
         for name, item in value.items():
             place = join(at, name)
@@ -285,6 +288,7 @@ class MapOf(Kind):
         pattern = self.key.schema()["pattern"]
         return {
             "type": "object",
+            "minProperties": self.least,
             "patternProperties": {pattern: self.item.schema()},
             "additionalProperties": False,
         }

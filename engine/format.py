@@ -53,7 +53,7 @@ def _port(faces: str = "any", reach_m: Mapping[str, float] | None = None) -> nou
 class _Reach(MapOf):
     """Speed in Mb/s, as the text of a JSON key, to metres."""
 
-    key: Word = Word(re.compile(r"(10|100|1000|2500|5000|10000)\Z"), "a speed in Mb/s such as 1000")
+    key: Word = Word(re.compile(r"10|100|1000|2500|5000|10000"), "a speed in Mb/s such as 1000")
     item: Kind = Number(0, 100_000)
 
 
@@ -66,7 +66,7 @@ _BOX_OHMS = Quantity("box-ohms", 0, 1000)
 _OWN = Quantity("own-watts", 0, 200)
 _LIMIT_VOLTS = Number(0, 75)
 
-_ABOUT = {"title": optional(Text()), "note": optional(Text(500))}
+_ABOUT = {"title": optional(Text()), "note": optional(Text(500, lines=True))}
 _BOX = {
     **_ABOUT,
     "ports": optional(_PORTS),

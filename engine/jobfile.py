@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -62,8 +63,9 @@ def parse_json(text: str | bytes) -> dict[str, Any]:
     BadFile : not UTF-8, not JSON, a key twice in one object, NaN or infinity, more
         than 20 MB, deeper than 20, or not an object.
     """
-    if len(text) > LARGEST_BYTES:
-        raise BadFile([Problem("the file", f"{len(text)} bytes", "at most 20 MB")])
+    size = len(text) if isinstance(text, bytes) else len(text.encode("utf-8", "surrogatepass"))
+    if size > LARGEST_BYTES:
+        raise BadFile([Problem("the file", f"{size} bytes", "at most 20 MB")])
     if isinstance(text, bytes):
         try:
             text = text.decode("utf-8-sig")
@@ -74,7 +76,12 @@ def parse_json(text: str | bytes) -> dict[str, Any]:
         raise BadFile([Problem("the file", "nothing", f"a job in the format {FORMAT}")])
     _refuse_depth(text)
     try:
-        doc = json.loads(text, object_pairs_hook=_no_twins, parse_constant=_no_constant)
+        doc = json.loads(
+            text,
+            object_pairs_hook=_no_twins,
+            parse_constant=_no_constant,
+            parse_float=_finite,
+        )
     except BadFile:
         raise
     except json.JSONDecodeError as error:
@@ -115,6 +122,12 @@ def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         twin = next(name for name in names if names.count(name) > 1)
         raise BadFile([Problem(json.dumps(twin), "the key twice", "each key once in an object")])
     return out
+
+
+def _finite(word: str) -> float:
+    """A number too large for a float would be read as an infinity."""
+    value = float(word)
+    return value if isfinite(value) else _no_constant(word)
 
 
 def _no_constant(word: str) -> Any:
@@ -313,6 +326,7 @@ def _unique(reader: Reader, doc: Mapping, plan: dict) -> None:
     places = [
         *((f"stops.{name}", name) for name in plan.get("stops", {})),
         *((f"earths.{name}", name) for name in plan.get("earths", {})),
+        *((f"budgets.{name}", name) for name in plan.get("budgets", {})),
         *((f"meters[{i}].id", row["id"]) for i, row in enumerate(plan.get("meters", ()))),
         *((f"boxes[{i}].id", row["id"]) for i, row in enumerate(plan["boxes"])),
         *((f"spans[{i}].id", row["id"]) for i, row in enumerate(plan["spans"])),

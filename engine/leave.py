@@ -38,7 +38,7 @@ def holds(
         *_findings(prediction),
         *_edits(state),
         *_readings(verdicts),
-        *_steps(steps),
+        *_steps(state, steps),
     ]
     out = [
         evolve(
@@ -92,7 +92,7 @@ def _readings(verdicts: tuple[Verdict, ...]) -> Iterator[Hold]:
             )
 
 
-def _steps(steps: tuple[Step, ...]) -> Iterator[Hold]:
+def _steps(state: State, steps: tuple[Step, ...]) -> Iterator[Hold]:
     for step in steps:
         if step.holds is None or step.state == "done":
             continue
@@ -102,8 +102,11 @@ def _steps(steps: tuple[Step, ...]) -> Iterator[Hold]:
             if missing
             else say("hold-step", step=step.say)
         )
+        # what was fitted for a test and is still out there nobody may wave through
+        fitted = step.id.startswith("take-back.") and state.fitted >= 0
+        who = "no" if fitted else step.holds
         at = step.asks.at if missing else (step.box or step.span or step.stop)
-        yield Hold(f"step.{step.id}", statement, step.holds, at, step.stop, step=step.id)
+        yield Hold(f"step.{step.id}", statement, who, at, step.stop, step=step.id)
 
 
 def _stop(state: State, at: str) -> str | None:

@@ -11,6 +11,7 @@ from attrs import frozen
 
 from engine.defaults import DEFAULTS
 from engine.job import Job, Point
+from engine.network import Network
 from engine.standards.ethernet import pairs_needed
 
 
@@ -86,9 +87,20 @@ FACING_PASSES = frozenset({"joint", "arrestor"})
 """a port looks through these for what it meets (job format, section 1)"""
 
 
-def find(job: Job) -> tuple[Link, ...]:
-    """All links of a job with their expected speeds."""
-    return tuple(_link(job, way) for way in ways(job, DATA_PASSES))
+def find(job: Job, network: Network) -> tuple[Link, ...]:
+    """All links of a job with their expected speeds; ``start`` is the end nearer the feed."""
+
+    def place(end: Point) -> tuple:
+        return (*network.where.get(end, (len(network.trees), 0)), str(end))
+
+    turned = (
+        way
+        if place(way.start) <= place(way.end)
+        else Way(way.end, way.start, way.through[::-1], way.spans[::-1])
+        for way in ways(job, DATA_PASSES)
+    )
+    ordered = sorted(turned, key=lambda way: (place(way.start), place(way.end)))
+    return tuple(_link(job, way) for way in ordered)
 
 
 def _link(job: Job, way: Way) -> Link:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import heapq
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime, timedelta
 from typing import Any
@@ -45,21 +46,18 @@ def ordered(entries: Iterable[Entry]) -> tuple[Entry, ...]:
 
 
 def _predecessors(entry: Entry, by_device: Mapping[str, list[Entry]]) -> list[Entry]:
+    """The last entries of each device that this one has seen; those have seen the rest.
+
+    A restored backup counts the same numbers again, so there may be several of one count.
+    """
     out = []
     for device, own in by_device.items():
         count = entry.n - 1 if device == entry.device else entry.seen.get(device, 0)
-        last = _last_up_to(own, count)
-        if last is not None and last.id != entry.id:
-            out.append(last)
+        end = bisect_right(own, count, key=lambda one: one.n)
+        if end:
+            start = bisect_left(own, own[end - 1].n, key=lambda one: one.n)
+            out.extend(one for one in own[start:end] if one.id != entry.id)
     return out
-
-
-def _last_up_to(own: list[Entry], count: int) -> Entry | None:
-    low, high = 0, len(own)
-    while low < high:
-        middle = (low + high) // 2
-        low, high = (middle + 1, high) if own[middle].n <= count else (low, middle)
-    return own[low - 1] if low else None
 
 
 def _in_turn(entries, behind, waits) -> Iterable[Entry]:
@@ -166,6 +164,8 @@ class State:
     waivers: Mapping[str, Waiver]
     notes: tuple[Note, ...]
     left_out: tuple[LeftOut, ...]
+    fitted: int = -1
+    """place of the last reading with a known load in place of a box; -1 when there was none"""
 
     def is_current(self, reading: Reading) -> bool:
         """Not taken back, not repeated, and nothing was altered in its run since."""
@@ -181,7 +181,7 @@ class _Fold:
     network: Network
     readings: list[Reading] = field(factory=list)
     places: dict[str, int] = field(factory=dict)
-    changes: list[tuple[int, frozenset[int]]] = field(factory=list)
+    changes: list[tuple[int, frozenset[str]]] = field(factory=list)
     steps: dict[str, StepMark] = field(factory=dict)
     undone: dict[str, int] = field(factory=dict)
     waivers: dict[str, Waiver] = field(factory=dict)
@@ -270,7 +270,7 @@ ACTS: dict[str, Callable[[_Fold, Entry, int], None]] = {
 def fold(file: JobFile, more: Iterable[Entry] = ()) -> State:
     """The state of a job: its plan with the log's entries, and ``more``, folded over it."""
     entries = ordered((*file.entries, *more))
-    voided = {entry.body["of"] for entry in entries if entry.what == "void"}
+    voided = _voided(entries)
     work = _Fold(dict(file.doc), file.plan, build(file.plan))
     for place, entry in enumerate(entries):
         act = ACTS.get(entry.what)
@@ -288,7 +288,17 @@ def fold(file: JobFile, more: Iterable[Entry] = ()) -> State:
         waivers=work.waivers,
         notes=tuple(work.notes),
         left_out=tuple(work.left_out),
+        fitted=max((work.places[r.id] for r in work.readings if r.standing.known), default=-1),
     )
+
+
+def _voided(entries: tuple[Entry, ...]) -> frozenset[str]:
+    """What was taken back. A void that was itself taken back takes nothing back."""
+    out: set[str] = set()
+    for entry in reversed(entries):
+        if entry.what == "void" and entry.id not in out:
+            out.add(entry.body["of"])
+    return frozenset(out)
 
 
 def _current(work: _Fold) -> frozenset[str]:
@@ -337,18 +347,22 @@ def stop_of(job: Job, at: str) -> str | None:
     return at if at in job.stops else None
 
 
-def runs_of(job: Job, network: Network, where: str) -> frozenset[int]:
-    """The electrical runs (trees) that a box, span or point belongs to."""
+def runs_of(job: Job, network: Network, where: str) -> frozenset[str]:
+    """The electrical runs that a box, span or point belongs to, each named by its feed.
+
+    A box that makes its own volts lies in two runs; each of its ports in one.
+    """
+
+    def at(*points: Point) -> frozenset[str]:
+        trees = {network.where[point][0] for point in points if point in network.where}
+        return frozenset(str(network.trees[tree].feed) for tree in trees)
+
     span = job.spans.get(where)
-    names = {span.a.box, span.b.box} if span else {where, Point.parse(where).box}
-    touching = [set(), set()] if span else [set()]
-    for point, (tree, _) in network.where.items():
-        if point.box in names:
-            side = 1 if span and point.box == span.b.box else 0
-            touching[side].add(tree)
-    # a span lies in the runs that both of its ends share
-    runs = touching[0] & touching[1] if span else touching[0]
-    return frozenset(runs)
+    if span is not None:
+        return at(span.a) & at(span.b)
+    if where in job.boxes:
+        return at(*(point for point in network.where if point.box == where))
+    return at(Point.parse(where))
 
 
 # ---------------------------------------------------------------- plan edits
@@ -370,22 +384,40 @@ def edited(doc: Mapping[str, Any], entry: Entry) -> dict[str, Any]:
     if last in ("log", "format", "id") and not way:
         raise BadEdit(f"{last} is not part of the plan")
     spot: Any = out
-    for name in way:
+    for depth, name in enumerate(way):
+        if entry.what == "add" and depth == 0 and isinstance(out, dict) and name not in out:
+            out[name] = [] if name in LISTS else {}
         spot = _child(spot, name)
     value = entry.body.get("value")
     if entry.what == "set":
         _put(spot, last, value)
     elif entry.what == "add":
-        target = spot.get(last) if isinstance(spot, dict) else None
-        if isinstance(target, list):
-            target.append(value)
-        elif isinstance(spot, dict) and last not in spot:
-            spot[last] = value
-        else:
-            raise BadEdit(f"{last} is there already")
+        _add(spot, last, value)
     else:
         _drop(spot, last)
     return out
+
+
+LISTS = frozenset({"boxes", "spans", "meters", "walks"})
+"""parts of a plan that are lists; their things are named by their id"""
+
+
+def _add(spot: Any, name: str, value: Any) -> None:
+    """Put a new thing under its own name, or at the end of the list that is named."""
+    if isinstance(spot, list):
+        if any(isinstance(thing, dict) and _is_named(thing, name) for thing in spot):
+            raise BadEdit(f"{name} is there already")
+        spot.append(value)
+    elif isinstance(spot, dict) and isinstance(spot.get(name), list):
+        spot[name].append(value)
+    elif isinstance(spot, dict) and name not in spot:
+        spot[name] = [value] if name in LISTS else value
+    else:
+        raise BadEdit(f"{name} is there already")
+
+
+def _is_named(thing: Mapping[str, Any], name: str) -> bool:
+    return str(thing.get("id", "")).lower() == name.lower()
 
 
 def _child(spot: Any, name: str) -> Any:
@@ -394,7 +426,7 @@ def _child(spot: Any, name: str) -> Any:
         return spot[name]
     if isinstance(spot, list):
         for thing in spot:
-            if isinstance(thing, dict) and str(thing.get("id", "")).lower() == name.lower():
+            if isinstance(thing, dict) and _is_named(thing, name):
                 return thing
     raise BadEdit(f"there is no {name}")
 

@@ -95,7 +95,8 @@ class Network:
 def build(job: Job) -> Network:
     """The network of a job. Loops are refused by the file's reader, so every run ends."""
     builder = _Builder(job)
-    for box in job.boxes.values():
+    # sources first, then by id: the order in which a file is written changes nothing
+    for box in sorted(job.boxes.values(), key=lambda box: (box.kind != "source", box.id)):
         if box.sheet.facts.feeds:
             builder.grow(Point(box.id, box.sheet.facts.feeds), box, 4)
     reached = {node.point.box for tree in builder.trees for node in tree.nodes if node.load}

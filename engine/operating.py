@@ -22,6 +22,8 @@ STEP_VOLTS = 1e-5
 SLACK_VOLTS = 1e-7
 """rounding may lift an iterate by this much; a true rise is far larger"""
 MOST_STEPS = 60
+NOTHING = 1e-9
+"""a share or watts below this is none"""
 
 
 @frozen
@@ -148,11 +150,11 @@ class _Watts:
     """Watts drawn at the nodes of a tree under given conditions."""
 
     def __init__(self, network: Network, conditions: Conditions) -> None:
-        self.network = network
         self.conditions = conditions
-        self.silent = _silent(network, conditions.standing.beyond)
+        self.silent = _silent(network, conditions.standing)
 
-    def of(self, box: Box, point: Point) -> float:
+    def own(self, box: Box, point: Point) -> float:
+        """What a box draws for itself, or what stands in its place."""
         standing = self.conditions.standing
         if point in self.silent or box.id in standing.off:
             return 0.0
@@ -161,21 +163,35 @@ class _Watts:
         watts = box_watts(box, self.conditions.volts, swing=self.conditions.swing)
         return watts * self.conditions.load_share + self.conditions.extra_watts.get(box.id, 0.0)
 
+    def stands(self, box: Box, point: Point) -> bool:
+        """Whether the box itself is plugged in, and nothing in its place."""
+        standing = self.conditions.standing
+        return point not in self.silent and box.id not in standing.off | set(standing.known)
 
-def _silent(network: Network, beyond: Point | None) -> frozenset[Point]:
-    """Points whose boxes draw nothing because all behind ``beyond`` is unplugged.
 
-    At an ``in`` the box itself is off too; at an ``out`` it is on.
+def _silent(network: Network, standing: Standing) -> frozenset[Point]:
+    """Points whose boxes draw nothing, because a box in front of them is unplugged.
+
+    Behind a box that is off, or that a known load stands in for, nothing is plugged in.
+    Behind ``beyond`` nothing is either; at an ``in`` the box itself is off too, at an
+    ``out`` it is on.
     """
-    place = network.where.get(beyond) if beyond else None
-    if place is None:
-        return frozenset()
-    nodes = network.trees[place[0]].nodes
-    behind = {place[1]}
-    for i, node in enumerate(nodes):
-        if node.parent in behind:
-            behind.add(i)
-    return frozenset(nodes[i].point for i in behind)
+    gone = standing.off | set(standing.known)
+    silent: set[Point] = set()
+    for tree in network.trees:
+        behind: set[int] = set()
+        if tree.box.sheet.regenerates and (
+            tree.box.id in gone or Point(tree.box.id, "in") in silent
+        ):
+            behind.add(0)
+        for i, node in enumerate(tree.nodes):
+            if node.parent in behind or node.point == standing.beyond:
+                behind.add(i)
+            if i in behind:
+                silent.add(node.point)
+            elif node.load is not None and node.load.id in gone:
+                behind.add(i)
+    return frozenset(silent)
 
 
 EXPECTED = Conditions()
@@ -193,15 +209,15 @@ def operate(job: Job, network: Network, conditions: Conditions = EXPECTED) -> Op
         if tree.box.sheet.regenerates and isinstance(solution, Solved):
             power = solution.volts[0] * solution.amps[0]
             passed_on[tree.box.id] = passed_on.get(tree.box.id, 0.0) + power
-    return _gather(network, solutions)
+    return _gather(network, solutions, watts_of)
 
 
 def _solve_tree(job, tree, conditions, watts_of, passed_on) -> Solved | Collapsed:
     loads, cutoff = [], []
     for node in tree.nodes:
         box = node.load
-        own = watts_of.of(box, node.point) if box else 0.0
-        if box and box.sheet.regenerates and node.point not in watts_of.silent:
+        own = watts_of.own(box, node.point) if box else 0.0
+        if box and box.sheet.regenerates and watts_of.stands(box, node.point):
             own = (own + passed_on.get(box.id, 0.0)) / box.sheet.efficiency.at(conditions.volts)
         loads.append(own)
         cutoff.append(box.sheet.cutoff_volts if box and own and conditions.hold_cutoffs else 0.0)
@@ -214,12 +230,17 @@ def _solve_tree(job, tree, conditions, watts_of, passed_on) -> Solved | Collapse
     )
 
 
-def _gather(network: Network, solutions: Mapping[int, Solved | Collapsed]) -> Operating:
+def _gather(
+    network: Network, solutions: Mapping[int, Solved | Collapsed], watts_of: _Watts
+) -> Operating:
     flows: dict[Point, Flow] = {}
     failed, off = [], []
     for index, tree in enumerate(network.trees):
         solution = solutions[index]
-        if tree.box.sheet.regenerates and Point(tree.box.id, "in") not in flows:
+        entry = Point(tree.box.id, "in")
+        if tree.box.sheet.regenerates and (
+            entry not in flows or not watts_of.stands(tree.box, entry)
+        ):
             off.append(tree)
         elif isinstance(solution, Collapsed):
             failed.append((tree, solution))
@@ -239,7 +260,7 @@ def _largest(holds, least: float, relative: float = 1e-6) -> float:
         low, high = high, high * 2
         if high > 1e9:
             return high
-    while high - low > relative * high:
+    while high - low > relative * high and high > NOTHING:
         middle = (low + high) / 2
         low, high = (middle, high) if holds(middle) else (low, middle)
     return low

@@ -80,7 +80,7 @@ def _orientation(box, port, wants, meets):
     there = f" It meets {meets}." if meets else ""
     return Phrase(
         f"{box} is the wrong way round: {port} wants {FACES[wants]}.{there}",
-        "Only the right port drives that side; the other way power may pass, data does not.",
+        "Only the right port drives that side; the other way power may get through, data does not.",
     )
 
 
@@ -105,7 +105,7 @@ def _bond(box):
 def _speed_mismatch(at, mbps, far, far_mbps):
     return Phrase(
         f"{at} ({speeds(mbps)}) and {far} ({speeds(far_mbps)}) share no speed: no link at all.",
-        "Power is fine and lights may be on, but no data passes.",
+        "Power is fine and lights may be on, but no data gets through.",
     )
 
 
@@ -310,14 +310,14 @@ def _step_volts(at):
 def _step_link(at, far):
     return Phrase(
         f"Read the link speed at {at}, towards {far}.",
-        "Power and data fail apart.",
+        "Power and data go wrong apart.",
     )
 
 
 @phrase("step-full")
 def _step_full(box, watts):
     return Phrase(
-        f"Everything on at {box}, up to {watts:g} W, for 15 minutes: far volts, errors.",
+        f"Everything on at {box}, up to {watts:g} W, for 15 minutes: far volts, error counts.",
         "Faults come at full load and at night.",
     )
 
@@ -389,6 +389,11 @@ def _no_band_unplugged(at):
         f"{at}: a standard port gives a bare meter no steady volts. Plug in the box behind it.",
         "The port only probes, in bursts below 30 V, until a box answers.",
     )
+
+
+@phrase("no-band-collapse")
+def _no_band_collapse(at):
+    return Phrase(f"{at}: with this load nothing can be held, so nothing steady is predicted.")
 
 
 @phrase("no-band-unpowered")

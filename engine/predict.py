@@ -10,7 +10,7 @@ from attrs import evolve
 from engine import rules
 from engine.job import Job, Point
 from engine.links import find as find_links
-from engine.network import Node, Standing, Tree, build
+from engine.network import Network, Node, Standing, Tree, build
 from engine.operating import (
     EXPECTED,
     Conditions,
@@ -56,9 +56,9 @@ def predicting(job: Job) -> Progress[Prediction]:
         job,
         network,
         expected,
-        worst=operate(job, network, Conditions("low")),
-        best=operate(job, network, Conditions("high")),
-        links=find_links(job),
+        worst=_comparable(network, expected, operate(job, network, Conditions("low"))),
+        best=_comparable(network, expected, operate(job, network, Conditions("high"))),
+        links=find_links(job, network),
     )
     yield 0.2
     fed = bool(network.trees)
@@ -113,7 +113,28 @@ def while_reading(
         operate(study.job, study.network, Conditions(corner, swing=True, standing=standing))
         for corner in ("low", "expected", "high")
     )
+    low, high = (_comparable(study.network, expected, corner) for corner in (low, high))
     return low, expected, high
+
+
+def _comparable(network: Network, expected: Operating, corner: Operating) -> Operating:
+    """A corner without the trees in which something switched that runs in the expected job.
+
+    A tree that fails in the corner alone leaves its feed idle, and lifts the volts in front
+    of it: that is another state of the run, not the end of a band.
+    """
+    failed = {tree.feed for tree, _ in expected.failed} | {tree.feed for tree in expected.off}
+    switched = [tree for tree, _ in corner.failed if tree.feed not in failed]
+    in_front: set[Point] = set()
+    while switched:
+        tree = switched.pop()
+        place = network.where.get(Point(tree.box.id, "in"))
+        if tree.box.sheet.regenerates and place is not None:
+            upstream = network.trees[place[0]]
+            in_front |= {node.point for node in upstream.nodes}
+            switched.append(upstream)
+    flows = {point: flow for point, flow in corner.flows.items() if point not in in_front}
+    return evolve(corner, flows=flows)
 
 
 def _collapse(study: Study, share: float | None) -> Collapse | None:

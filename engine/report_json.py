@@ -9,8 +9,7 @@ from engine.fields import Problem
 from engine.judge import Judgement
 from engine.leave import Hold
 from engine.phrases import english
-from engine.report_text import total_minutes
-from engine.steps import walk_m
+from engine.steps import total_minutes, walk_m
 from engine.study import Prediction, Range
 
 
@@ -172,7 +171,7 @@ def steps_json(judgement: Judgement, people: int) -> dict[str, Any]:
         "format": "farend-steps/1",
         "job": judgement.state.job.id,
         "people": people,
-        "minutes": total_minutes(judgement),
+        "minutes": total_minutes(judgement.state.job, judgement.steps),
         "walk_m": walk_m(judgement.state.job, judgement.steps),
         "steps": [
             {

@@ -6,9 +6,10 @@ import textwrap
 from collections.abc import Iterable
 
 from engine.fields import Problem
+from engine.job import Job
 from engine.judge import Judgement
 from engine.phrases import UNITS, english
-from engine.steps import walk_m
+from engine.steps import total_minutes, walk_m
 from engine.study import Prediction, Range
 
 WIDTH = 80
@@ -44,7 +45,7 @@ def _three(band: Range, digits: int = 1) -> tuple[str, str, str]:
 def prediction_text(prediction: Prediction) -> str:
     """What to expect at each box: the answer first, then what to mend, then the figures."""
     job = prediction.job
-    parts = [f"{job.title} ({job.id})", "", _answer(prediction), ""]
+    parts = [_title(job), "", _answer(prediction), ""]
     parts += _findings(prediction, ("stop", "warn"))
     parts += ["What each point should show (low / expected / high)", ""]
     head = ("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")
@@ -87,6 +88,10 @@ def prediction_text(prediction: Prediction) -> str:
     return "\n".join(parts) + "\n"
 
 
+def _title(job: Job) -> str:
+    return wrapped(f"{job.title} ({job.id})", "")
+
+
 def _answer(prediction: Prediction) -> str:
     collapse = prediction.collapse
     if not prediction.sources:
@@ -124,7 +129,7 @@ def _findings(prediction: Prediction, severities: tuple[str, ...]) -> list[str]:
 def judgement_text(judgement: Judgement) -> str:
     """The readings, each against its band, and what still holds one on site."""
     job = judgement.state.job
-    parts = [f"{job.title} ({job.id})", ""]
+    parts = [_title(job), ""]
     if judgement.verdicts:
         rows = [("at", "kind", "value", "band", "verdict", "")]
         for verdict in judgement.verdicts:
@@ -168,9 +173,9 @@ def steps_text(judgement: Judgement, people: int) -> str:
     """The steps in the order to be done, with where and why."""
     job, steps = judgement.state.job, judgement.steps
     done = sum(step.state == "done" for step in steps)
-    minutes = total_minutes(judgement)
+    minutes = total_minutes(job, steps)
     parts = [
-        f"{job.title} ({job.id})",
+        _title(job),
         f"{done} of {len(steps)} done; about {minutes:.0f} minutes, "
         f"{walk_m(job, steps):.0f} m to walk, for one person.",
     ]
@@ -181,7 +186,7 @@ def steps_text(judgement: Judgement, people: int) -> str:
         if step.stop != here:
             here = step.stop
             stop = job.stops[here]
-            parts += ["", f"{stop.name}, {stop.at_m:.0f} m"]
+            parts += ["", wrapped(f"{stop.name}, {stop.at_m:.0f} m", "")]
         words = english(step.say)
         mark = {"done": "done", "open": "    ", "not-here": "n/a "}[step.state]
         parts.append(wrapped(f"{number:3} {mark} {words.text}", " "))
@@ -189,14 +194,6 @@ def steps_text(judgement: Judgement, people: int) -> str:
         if words.caution:
             parts.append(wrapped(f"Caution: {words.caution}", "          "))
     return "\n".join(parts) + "\n"
-
-
-def total_minutes(judgement: Judgement) -> float:
-    """Work and walk together. [min]"""
-    from engine.steps import PACE_M_PER_MIN
-
-    work = sum(step.minutes for step in judgement.steps)
-    return work + walk_m(judgement.state.job, judgement.steps) / PACE_M_PER_MIN
 
 
 def problems_text(problems: Iterable[Problem]) -> str:

@@ -149,9 +149,22 @@ def _collapse_worst(prediction: Prediction):
     if not study.expected.holds:
         return
     for tree, failure in study.worst.failed:
-        node = tree.nodes[failure.node]
-        at = str(node.point)
+        at = str(_loaded(tree, failure.node))
         yield at, "warn", say("collapse-worst", at=at, feed=str(tree.feed))
+
+
+def _loaded(tree, start: int) -> Point:
+    """The box with a load nearest a node that cannot be held: a joint does not starve."""
+    behind = {start}
+    for i, node in enumerate(tree.nodes):
+        if node.parent in behind:
+            behind.add(i)
+        if i in behind and node.load is not None:
+            return node.point
+    i = start
+    while tree.nodes[i].load is None and tree.nodes[i].parent >= 0:
+        i = tree.nodes[i].parent
+    return tree.nodes[i].point
 
 
 def _speed_mismatch(prediction: Prediction):

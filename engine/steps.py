@@ -75,28 +75,21 @@ def derive(state: State, prediction: Prediction) -> tuple[Step, ...]:
             power=rule.power,
             minutes=rule.minutes,
             holds=rule.holds,
-            after=tuple(rule.rests_on),
+            after=(*rule.rests_on, *found.pop("rests_on", ())),
             **found,
         )
         for rule in RULES
         for found in rule.find(state, prediction)
     ]
-    steps = _in_order(state.job, prediction, steps)
-    steps = _resolve(steps)
-    return tuple(_with_state(state, prediction, step, steps) for step in steps)
+    steps = _in_order(state.job, prediction, _resolve(steps))
+    return tuple(_with_state(state, step, steps) for step in steps)
 
 
 # ---------------------------------------------------------------- the rules' findings
 
 
-def _first_stop(job: Job) -> str:
-    return min(job.stops.values(), key=lambda stop: stop.at_m).id if job.stops else ""
-
-
 def _feeds(state: State, prediction: Prediction) -> Iterator[Box]:
-    for tree in prediction.study.network.trees:
-        if tree.box.sheet.facts.feeds:
-            yield tree.box
+    return (box for box in state.job.boxes.values() if box.sheet.facts.feeds)
 
 
 def _long_spans(job: Job) -> Iterator[Span]:
@@ -114,14 +107,16 @@ def _outer(job: Job, prediction: Prediction, span: Span) -> Point:
 
 def _at_site(code: str) -> Callable:
     def find(state: State, prediction: Prediction):
-        yield {"of": "site", "stop": _first_stop(state.job), "say": say(code)}
+        if state.job.stops:
+            first = min(state.job.stops.values(), key=lambda stop: (stop.at_m, stop.id))
+            yield {"of": "site", "stop": first.id, "say": say(code)}
 
     return find
 
 
 def _feed(state, prediction):
     for box in _feeds(state, prediction):
-        source = prediction.sources[Point(box.id, box.sheet.facts.feeds)]
+        source = prediction.sources.get(Point(box.id, box.sheet.facts.feeds))
         yield {
             "of": box.id,
             "stop": box.stop,
@@ -131,7 +126,7 @@ def _feed(state, prediction):
                 box=box.id,
                 name=box.name,
                 volts=box.sheet.volts.expected,
-                granted=source.granted_watts,
+                granted=source.granted_watts if source else None,
             ),
         }
 
@@ -239,12 +234,16 @@ def _bond(state, prediction):
 
 
 def _earth(state, prediction):
-    used = {box.bond.to for box in state.job.boxes.values() if box.bond}
+    leads: dict[str, list[str]] = {}
+    for box in state.job.boxes.values():
+        if box.bond and box.kind == "arrestor":
+            leads.setdefault(box.bond.to, []).append(f"bond.{box.id}")
     for earth in state.job.earths.values():
-        if earth.id in used:
+        if earth.id in leads:
             yield {
                 "of": earth.id,
                 "stop": earth.stop,
+                "rests_on": tuple(leads[earth.id]),
                 "asks": Asks(earth.id, "earth_ohms"),
                 "say": say("step-earth", earth=earth.id, target=earth.target_ohms),
             }
@@ -376,7 +375,7 @@ RULES: tuple[Rule, ...] = (
     Rule("sheet", "fit", "any", 2, _sheet),
     Rule("speeds", "fit", "any", 1, _speeds, (), "self"),
     Rule("bond", "fit", "dead", 6, _bond, ("off@all",), "responsible"),
-    Rule("earth", "fit", "dead", 6, _earth, ("bond@here",), "responsible"),
+    Rule("earth", "fit", "dead", 6, _earth, (), "responsible"),
     Rule("fit", "fit", "dead", 4, _fit, ("bond@here", "off@all"), "self"),
     Rule("mount", "fit", "dead", 15, _mount),
     Rule("look", "look", "dead", 5, _at_site("step-look"), ("fit@all", "mount@all", "pairs@all")),
@@ -386,7 +385,7 @@ RULES: tuple[Rule, ...] = (
     Rule("full", "load", "live", 15, _full, ("volts@all", "link@all"), "self"),
     Rule("cold", "load", "live", 6, _cold, ("full@all",), "self"),
     Rule("close", "leave", "any", 5, _close, ("full@all",)),
-    Rule("labels", "leave", "any", 4, _labels, ("full@all",)),
+    Rule("labels", "leave", "any", 4, _labels, ("full@all",), "self"),
     Rule("take-back", "leave", "any", 4, _at_site("step-take-back"), ("full@all",), "self"),
 )
 """what a step rests on: ``kind@own`` the one of its own thing, ``@here`` those at its stop, ``@all``"""
@@ -396,10 +395,10 @@ RULES: tuple[Rule, ...] = (
 
 
 def _in_order(job: Job, prediction: Prediction, steps: list[Step]) -> list[Step]:
-    """Part by part; outwards through a part by stop, back inwards for the last one.
+    """Part by part, outwards through a part by stop, back inwards for the last one.
 
-    Within one stop the table's order holds, which is a right order by itself; points are
-    measured from the source outwards whatever the stop.
+    Of the steps whose footing is laid the first in that order comes next, so whatever a
+    step rests on always comes before it.
     """
     outward = {stop.id: stop.at_m for stop in job.stops.values()}
     row = {rule.kind: i for i, rule in enumerate(RULES)}
@@ -409,17 +408,26 @@ def _in_order(job: Job, prediction: Prediction, steps: list[Step]) -> list[Step]
         kind, _, of = step.id.partition(".")
         part = PARTS.index(step.part)
         metres = outward.get(step.stop, 0.0)
-        if step.part == "leave":
-            metres = -metres
         if kind == "energise":
-            return (part, -1.0, 0, 0)
+            return (part, -1.0, "", 0, of)
         if kind in ("volts", "link"):
-            return (part, 0.0, along.get(of, len(along)), row[kind])
+            return (part, 0.0, "", along.get(of, len(along)), row[kind], of)
         if step.part == "load":
-            return (part, row[kind], metres, 0)
-        return (part, metres, row[kind], 0)
+            return (part, row[kind], "", metres, of)
+        return (part, -metres if step.part == "leave" else metres, step.stop, row[kind], of)
 
-    return sorted(steps, key=key)
+    place = {step.id: i for i, step in enumerate(sorted(steps, key=key))}
+    by_id = {step.id: step for step in steps}
+    waits = {step.id: {name for name in step.after if name in by_id} for step in steps}
+    out: list[Step] = []
+    while waits:
+        ready = [name for name, rest in waits.items() if not rest] or list(waits)
+        name = min(ready, key=place.__getitem__)
+        del waits[name]
+        for rest in waits.values():
+            rest.discard(name)
+        out.append(by_id[name])
+    return out
 
 
 def _resolve(steps: list[Step]) -> list[Step]:
@@ -430,6 +438,9 @@ def _resolve(steps: list[Step]) -> list[Step]:
         after: list[str] = []
         for word in step.after:
             kind, _, scope = word.partition("@")
+            if not scope:  # the rule named the step itself
+                after.append(word)
+                continue
             for other in steps:
                 its_kind, _, its = other.id.partition(".")
                 near = {"own": its == of, "here": other.stop == step.stop, "all": True}[scope]
@@ -439,7 +450,7 @@ def _resolve(steps: list[Step]) -> list[Step]:
     return out
 
 
-def _with_state(state: State, prediction: Prediction, step: Step, steps: Iterable[Step]) -> Step:
+def _with_state(state: State, step: Step, steps: Iterable[Step]) -> Step:
     if step.asks is not None:
         there = any(
             reading.at == step.asks.at
@@ -452,6 +463,8 @@ def _with_state(state: State, prediction: Prediction, step: Step, steps: Iterabl
     mark = state.steps.get(step.id)
     if mark is None or mark.state == "undone":
         return evolve(step, state="open")
+    if step.id.startswith("take-back.") and mark.place < state.fitted:
+        return evolve(step, state="open")  # a known load went in again since
     if mark.state == "done":
         reopened = _reopened(state, step, {one.id: one for one in steps}, mark.place)
         if reopened is not None:
@@ -484,8 +497,32 @@ def walk_m(job: Job, steps: Iterable[Step]) -> float:
 
 
 def between(job: Job, a: str, b: str) -> float:
-    """Metres to walk from stop to stop."""
+    """Metres to walk from stop to stop: along the spans, or by the plan's own ``walks``."""
     for one, other, metres in job.walks:
         if {one, other} == {a, b}:
             return metres
-    return abs(job.stops[a].at_m - job.stops[b].at_m)
+    return _ways(job, a).get(b, abs(job.stops[a].at_m - job.stops[b].at_m))
+
+
+def _ways(job: Job, start: str) -> dict[str, float]:
+    """Metres along the spans from a stop to all that they lead to."""
+    beside: dict[str, list[tuple[str, float]]] = {}
+    for span in job.spans.values():
+        a, b = (job.boxes[end.box].stop for end in (span.a, span.b))
+        metres = abs(job.stops[a].at_m - job.stops[b].at_m)
+        beside.setdefault(a, []).append((b, metres))
+        beside.setdefault(b, []).append((a, metres))
+    out, waiting = {start: 0.0}, [start]
+    while waiting:
+        here = waiting.pop()
+        for there, metres in beside.get(here, ()):
+            if out[here] + metres < out.get(there, float("inf")):
+                out[there] = out[here] + metres
+                waiting.append(there)
+    return out
+
+
+def total_minutes(job: Job, steps: Iterable[Step]) -> float:
+    """Work and walk together. [min]"""
+    steps = tuple(steps)
+    return sum(step.minutes for step in steps) + walk_m(job, steps) / PACE_M_PER_MIN

@@ -72,7 +72,9 @@ def decide(reading: Reading, band: Range, reach: float) -> tuple[str, Say]:
     if kind == "mbps":
         if value >= (band.low or 0) and value <= (band.high or 0):
             return INSIDE, say("verdict-inside", at=at, kind=kind)
-        return OUTSIDE, say("verdict-slow", at=at, mbps=value, expected=band.expected)
+        return OUTSIDE, say(
+            "verdict-slow", at=at, mbps=int(value), expected=int(band.expected or 0)
+        )
     below = 0.0 if band.low is None else band.low - value
     above = 0.0 if band.high is None else value - band.high
     off = max(below, above)
@@ -106,10 +108,13 @@ def _flow_band(prediction: Prediction, point: Point, kind: str, standing: Standi
     if known is None or known.feed is None or known.volts.expected is None:
         return None, say("no-band-unpowered", at=str(point))
     solves = while_reading(prediction.study, standing, point)
+    found = ranges(solves, point)
+    if found["volts"].expected is None:
+        code = "no-band-unpowered" if solves[1].holds else "no-band-collapse"
+        return None, say(code, at=str(point))
     drawn = ranges(solves, known.feed)["amps"].expected
     if prediction.sources[known.feed].probes and not drawn:
         return None, say("no-band-unplugged", at=str(point))
-    found = ranges(solves, point)
     milliamps = found["amps"].map(lambda amps: amps * 1000)
     band = {**found, "milliamps": milliamps}[kind]
     return band, say("verdict-inside", at=str(point), kind=kind)

@@ -141,7 +141,7 @@ class StepWords:
 STEPS: dict[str, Callable[..., StepWords]] = {}
 OUTLINES = {"long-span": "round side", "exposed": "toothed side", "equipment": "square side"}
 TURNED = {
-    "long-span": "power passes, no data.",
+    "long-span": "power, no data.",
     "arrestor": "it stops nothing, and no reading tells.",
     "repeater": "nothing beyond it runs.",
     "splitter": "nothing beyond it runs.",
@@ -367,7 +367,7 @@ def _volts(at: str) -> StepWords:
 def _link(at: str, far: str) -> StepWords:
     return StepWords(
         f"Read the link speed at **{point(at)}**.",
-        "Power and data fail apart.",
+        "Power and data go wrong apart.",
         f"Read the speed at {at}",
         f"Link speed at {point(at)}",
     )
@@ -560,6 +560,11 @@ def _slow(at: str, mbps: float, expected: float) -> str:
 @says("no-band-unplugged")
 def _no_band_unplugged(at: str) -> str:
     return "A standard port gives a bare meter **no steady volts**. Plug the next box in."
+
+
+@says("no-band-collapse")
+def _no_band_collapse(at: str) -> str:
+    return "With this load **nothing can be held**, so nothing steady is predicted."
 
 
 @says("no-band-unpowered")

@@ -176,6 +176,7 @@ class Phone:
         self.requests: list[str] = []
         self.outside_requests: list[str] = []
         self.console_errors: list[str] = []
+        self.taps = 0
         self.first_screen_seconds = 0.0
         context.on("request", lambda request: self._note(request.url))
         context.on("console", lambda message: self._console(message.type, message.text))
@@ -336,6 +337,7 @@ class Phone:
         return node
 
     def tap_at(self, x: float, y: float) -> None:
+        self.taps += 1
         self.page.touchscreen.tap(x, y)
 
     def scroll_to(
@@ -356,6 +358,37 @@ class Phone:
                 return
             assert time.monotonic() < end, f"nothing is called {name!r}; {self._state()}"
             self.pause(50)
+
+    def whole_nodes(self, *, by: float = 250) -> list[Node]:
+        """Every named thing of the screen, from the top of its lists to their ends.
+
+        The tree cuts a thing to what its list lets through, so one that touches an end of a
+        list is left out until it is seen whole. `by` is the pixels turned at a time.
+        """
+        while self._turned(-4000):
+            pass
+        found: dict[tuple, Node] = {}
+        while True:
+            lists = [Box(*raw) for raw in self.page.evaluate(SCROLLERS)]
+            for node in self.nodes():
+                if not any(_is_cut(node.box, box) for box in lists):
+                    found.setdefault((node.name, node.role, node.box.width, node.box.height), node)
+            if not self._turned(by):
+                break
+        return list(found.values())
+
+    def _turned(self, by: float) -> bool:
+        """Turn every scrolling part by `by` pixels; whether anything moved."""
+        before = self.nodes(hidden=True)
+        for raw in self.page.evaluate(SCROLLERS):
+            self.page.mouse.move(*Box(*raw).centre)
+            self.page.mouse.wheel(0, by)
+        for _ in range(6):
+            self.pause(60)
+            if self.nodes(hidden=True) != before:
+                self.pause(60)
+                return True
+        return False
 
     def _turn(self, by: float, shown: Callable[[], bool]) -> bool:
         """Turn every scrolling part by `by` pixels a time to its end; whether `shown` came."""
@@ -393,6 +426,14 @@ class Phone:
 def _mostly_seen(node: Node) -> bool:
     """Whether a finger would find it: half of it, or 40 pixels, are on the screen."""
     return node.seen.height >= min(40, node.box.height / 2)
+
+
+def _is_cut(box: Box, holder: Box) -> bool:
+    """Whether a thing inside a list reaches the list's upper or lower end."""
+    inside = holder.y - 1 <= box.y and box.y + box.height <= holder.y + holder.height + 1
+    upper = abs(box.y - holder.y) < 1
+    lower = abs(box.y + box.height - holder.y - holder.height) < 1
+    return inside and (upper or lower)
 
 
 @contextmanager

@@ -217,7 +217,7 @@ def test_imports_stand_at_the_top(path):
 def test_a_room_says_what_it_is_and_stays_small(path):
     text = path.read_text(encoding="utf-8")
     assert ast.get_docstring(ast.parse(text)), "no docstring"
-    assert len(text.splitlines()) <= 520
+    assert len(text.splitlines()) <= 550
 
 
 def test_the_top_level_is_the_two_packages():

@@ -135,7 +135,7 @@ def histories(draw) -> list[Entry]:
     return out
 
 
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(max_examples=80, deadline=None, derandomize=True)
 @given(histories(), st.randoms(use_true_random=False))
 def test_the_order_holds_every_seen_and_does_not_depend_on_the_file(entries, dice):
     order = ordered(entries)
@@ -152,7 +152,7 @@ def test_the_order_holds_every_seen_and_does_not_depend_on_the_file(entries, dic
                 assert place[other.id] < place[one.id]
 
 
-@settings(max_examples=100, deadline=None, derandomize=True)
+@settings(max_examples=80, deadline=None, derandomize=True)
 @given(
     st.lists(
         st.tuples(
@@ -197,7 +197,7 @@ BUSY = [
 ]
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=25, deadline=None, derandomize=True)
 @given(st.randoms(use_true_random=False))
 def test_the_fold_does_not_depend_on_the_order_in_the_file(dice):
     doc = sample("orchard-gate")

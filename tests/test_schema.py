@@ -225,8 +225,9 @@ ENTRIES: dict[str, list[dict]] = {
 
 
 def with_entry(entry: dict) -> dict:
-    """The example with one entry in its log."""
-    return {**example(), "log": [entry]}
+    """The least plan there is, with one entry in its log."""
+    head = {key: example()[key] for key in ("format", "id", "title", "site")}
+    return {**head, "boxes": [], "spans": [], "log": [entry]}
 
 
 def test_it_is_a_json_schema():
@@ -434,7 +435,7 @@ _VALUE = st.one_of(
 
 
 @settings(
-    max_examples=250, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    max_examples=120, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 @given(st.sampled_from(SPOTS), _VALUE, st.sampled_from(["put", "drop", "new"]))
 def test_what_the_schema_refuses_the_reader_refuses_too(way, value, act):

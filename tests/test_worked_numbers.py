@@ -7,15 +7,12 @@ and textbook examples, each named at its test.
 
 from __future__ import annotations
 
-from math import inf
-
 import pytest
-from jobs import active, chain, endpoint, exact, run, source
+from jobs import active, chain, endpoint, run, source
 
 from engine.job import Point
 from engine.jobfile import read_job
-from engine.network import build, conductor_ohms_per_km, span_ohms
-from engine.operating import load_share
+from engine.network import conductor_ohms_per_km, span_ohms
 from engine.predict import predict
 from engine.standards.conductors import CONDUCTORS, ohms_per_km
 
@@ -55,7 +52,7 @@ def one(found):
         (50, 6.25, 4, 39.94, "0.900", "44.38", "45.0"),  # class 5
         (50, 6.25, 4, 51.0, "1.200", "42.50", "60.0"),  # type 3, class 6
         (52, 6.25, 4, 62.00, "1.442", "42.99", "75.0"),  # class 7
-        (52, 6.25, 4, 71.284, "1.7308", "41.18", "90.0"),  # type 4, class 8
+        (52, 6.25, 4, 71.2778, "1.7308", "41.18", "90.0"),  # type 4, class 8
     ],
 )
 def test_each_class_at_its_limit(volts, ohms, pairs, watts, amps, end_volts, source_watts):
@@ -305,13 +302,8 @@ def test_stranding_adds_two_percent():
 
 def test_the_sheets_ohms_win_over_the_gauge():
     """A cable that states its ohms is taken at its word."""
-    doc = chain(source(), run(10, cable={"kind": "cable", "awg": 26, "ohms_per_km": 70}), endpoint())
+    doc = chain(
+        source(), run(10, cable={"kind": "cable", "awg": 26, "ohms_per_km": 70}), endpoint()
+    )
     job = read_job(doc).plan
     assert conductor_ohms_per_km(job.spans["C1"].cable, "expected") == 70
-
-
-def test_the_share_of_a_job_without_load_is_beyond_measure():
-    """No load at all can be multiplied without end."""
-    doc = chain(source(53.5), run(10), endpoint(exact(0)))
-    job = read_job(doc).plan
-    assert 1e6 < load_share(job, build(job)) <= inf

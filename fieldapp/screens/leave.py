@@ -92,14 +92,14 @@ class _Row:
         room = look.width - CABLE - MARGIN - 12
         grown = WORDS * min(look.scale, 2.0)
         lines = lines_needed("TB", grown, words.plain(self.says), room)
-        tail = 68.0 * max(1.0, min(look.scale, 1.4)) if self.state == "open" else 0.0
+        tail = 64.0 * max(1.0, min(look.scale, 1.4)) if self.state == "open" else 0.0
         waived = 0.0
         if hold.waiver is not None:
             self.waived = words.waived_by(
                 clock_of(hold.waiver.t), hold.waiver.by, hold.waiver.reason
             )
             waived = 24.0 * look.scale * lines_needed("T", 17 * look.scale, self.waived, room)
-        self.height = 44.0 * min(look.scale, 1.4) + lines * grown * 1.25 + tail + waived + 18
+        self.height = 40.0 * min(look.scale, 1.4) + lines * grown * 1.25 + tail + waived + 14
 
     def control(self, picture: Picture) -> ft.Control:
         look, model, hold = self.look, self.model, self.hold

@@ -1,0 +1,132 @@
+"""Measure the operating point against ``scipy.optimize.root`` on the same equations.
+
+The job has six boxes in a row. Both are given the same ohms and watts; the general solver
+gets the residual V_i - V_parent + R_i·I_i as a plain function and, on its own row, with
+arrays. They take turns in one run, so that the ratio holds on any machine.
+Run: ``python tests/bench/operating.py [--rounds N]``.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+import numpy as np
+from scipy.optimize import root
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+
+from jobs import active, arrestor, chain, endpoint, run, source, turned
+
+from engine.jobfile import read_job
+from engine.network import build, edge_ohms
+from engine.operating import Solved, solve
+
+AIM = 4.0
+REPEATS = 50
+"""calls timed together, since one is some microseconds"""
+
+
+def six_boxes() -> tuple[list[int], list[float], list[float], float]:
+    """Parent, ohms and watts of each point of a six-box job, and the volts that feed it."""
+    document = chain(
+        source(54),
+        run(2),
+        active(2.5),
+        run(1),
+        turned(arrestor()),
+        run(300),
+        arrestor(),
+        run(1),
+        active(2.5),
+        run(8),
+        endpoint(16),
+    )
+    job = read_job(document).plan
+    (tree,) = build(job).trees
+    ohms = [edge_ohms(job, node, tree.box.sheet, "expected") for node in tree.nodes]
+    drawn = {"R1.in": 2.5, "R2.in": 2.5, "E1.in": 16.0}
+    watts = [drawn.get(str(node.point), 0.0) for node in tree.nodes]
+    return [node.parent for node in tree.nodes], ohms, watts, 54.0
+
+
+def plain_residual(parent: Sequence[int], ohms, watts, feed: float) -> Callable:
+    """The residual as a loop, from the last point to the first."""
+    backwards = range(len(parent) - 1, -1, -1)
+
+    def residual(volts):
+        amps = [w / v for w, v in zip(watts, volts, strict=True)]
+        out = [0.0] * len(amps)
+        for i in backwards:
+            above = parent[i]
+            out[i] = volts[i] - (feed if above < 0 else volts[above]) + ohms[i] * amps[i]
+            if above >= 0:
+                amps[above] += amps[i]
+        return out
+
+    return residual
+
+
+def array_residual(parent: Sequence[int], ohms, watts, feed: float) -> Callable:
+    """The same residual for all points at once: V - Vs + (paths · ohms · subtrees) · (P/V)."""
+    count = len(parent)
+    behind = np.zeros((count, count))
+    for i in range(count):
+        at = i
+        while at >= 0:
+            behind[at, i] = 1.0
+            at = parent[at]
+    shared = behind.T @ (np.array(ohms)[:, None] * behind)
+    watts = np.array(watts)
+    return lambda volts: volts - feed + shared @ (watts / volts)
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """Time of one call. [s]"""
+    begin = perf_counter()
+    for _ in range(REPEATS):
+        work()
+    return (perf_counter() - begin) / REPEATS
+
+
+def main() -> None:
+    """Time all in turns and print the medians and their ratios."""
+    options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    options.add_argument("--rounds", type=int, default=15)
+    rounds = options.parse_args().rounds
+
+    parent, ohms, watts, feed = six_boxes()
+    start = [feed] * len(parent)
+    plain = plain_residual(parent, ohms, watts, feed)
+    arrays = array_residual(parent, ohms, watts, feed)
+    ours = solve(parent, ohms, watts, feed)
+    assert isinstance(ours, Solved)
+    for residual in (plain, arrays):
+        theirs = root(residual, start)
+        assert theirs.success
+        assert np.allclose(ours.volts, theirs.x, rtol=0, atol=1e-6)
+
+    work = {
+        "engine solve": lambda: solve(parent, ohms, watts, feed),
+        "root, plain residual": lambda: root(plain, start),
+        "root, array residual": lambda: root(arrays, start),
+    }
+    times = {name: [] for name in work}
+    for _ in range(rounds):
+        for name, call in work.items():
+            times[name].append(seconds(call))
+    own = median(times["engine solve"])
+    print(f"{len(parent)} points, {rounds} rounds of {REPEATS}; median of one solve")
+    for name, each in times.items():
+        print(f"{name:<24}{median(each) * 1e6:9.1f} us {median(each) / own:7.1f} x")
+    least = min(median(each) for name, each in times.items() if name != "engine solve") / own
+    print(f"ratio {least:.1f} x (aim {AIM:g} x): {'met' if least >= AIM else 'missed'}")
+
+
+if __name__ == "__main__":
+    main()

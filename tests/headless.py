@@ -1,0 +1,378 @@
+"""The app without a browser: the real component, store and services behind a page nobody sees.
+
+Flet's own diff, validation and packing run on every change, so a control that a client would
+choke on is found here. It leans on private names of the one Flet version that is pinned; all
+of them are in this file.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import copy
+import dataclasses
+import json
+import logging
+import sys
+import traceback
+from collections.abc import Awaitable, Callable, Iterator, Mapping
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import flet as ft
+import flet.canvas as cv
+import msgpack
+from flet.controls.base_control import BaseControl
+from flet.controls.context import _context_page
+from flet.messaging.connection import Connection
+from flet.messaging.protocol import (
+    Message,
+    MessageAction,
+    RegisterClientResponseBody,
+    configure_encode_object_for_msgpack,
+)
+from flet.messaging.session import Session
+from flet.pubsub.pubsub_hub import PubSubHub
+
+import fieldapp.app as app
+from engine.jobfile import read_job
+from fieldapp.model import Window
+from fieldapp.services import Services, Shelf, World
+from fieldapp.store.memory import MemoryDisk, open_memory
+
+ROOT = Path(__file__).resolve().parent.parent
+TURNS = 60
+"""turns of the loop after an event: enough for effect, message, render, and those once more"""
+
+
+class CountedWorld(World):
+    """A clock that moves by a third of a minute a look, ids that count, waits let go by hand."""
+
+    def __init__(self) -> None:
+        self.at = datetime(2031, 6, 3, 8, 0, tzinfo=UTC)
+        self.count = 0
+        self.waits: list[tuple[float, asyncio.Event]] = []
+
+    def now(self) -> datetime:
+        self.at += timedelta(seconds=20)
+        return self.at
+
+    def pass_minutes(self, minutes: float) -> None:
+        """Let time pass, so that the next reading is of another moment."""
+        self.at += timedelta(minutes=minutes)
+
+    def ident(self) -> str:
+        self.count += 1
+        return f"t{self.count:05}"
+
+    async def wait(self, seconds: float) -> None:
+        gate = asyncio.Event()
+        self.waits.append((seconds, gate))
+        await gate.wait()
+
+    def let_go(self) -> None:
+        """End all waits."""
+        for _, gate in self.waits:
+            gate.set()
+        self.waits.clear()
+
+
+def sample(name: str) -> dict[str, Any]:
+    """A sample job's document, the caller's own."""
+    text = (ROOT / "sample_jobs" / f"{name}.json").read_text(encoding="utf-8")
+    return json.loads(text)
+
+
+class _Wire(Connection):
+    """Takes what the client would be sent. Packing arms the differ: it must not be skipped."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.crashes: list[str] = []
+        self.page_url = "http://test"
+        self.pubsubhub, self.loop = PubSubHub(), asyncio.get_running_loop()
+
+    def send_message(self, message: Message) -> None:
+        encode = configure_encode_object_for_msgpack(BaseControl)
+        msgpack.packb([message.action, message.body], default=encode)
+        if message.action is MessageAction.SESSION_CRASHED:
+            self.crashes.append(message.body.message)
+
+
+class _Ears(logging.Handler):
+    """What a task that failed leaves in the log, and nowhere else."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.heard: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        text = record.getMessage()
+        if record.exc_info:
+            text += "\n" + "".join(traceback.format_exception(*record.exc_info))
+        self.heard.append(text)
+
+
+class Phone:
+    """One session of the app on a disk that outlives it. ``await Phone.start(...)``."""
+
+    def __init__(self, disk: MemoryDisk, world: CountedWorld) -> None:
+        self.disk, self.world = disk, world
+        self.broken: list[str] = []
+        """what went wrong in screens that showed the failure view instead"""
+        self.may_break = False
+        """whether a screen that cannot be drawn is what the test is about"""
+
+    @classmethod
+    async def start(
+        cls,
+        disk: MemoryDisk | None = None,
+        world: CountedWorld | None = None,
+        *,
+        docs: tuple[Mapping[str, Any], ...] = (),
+        size: tuple[float, float] = (390, 844),
+        scale: float = 1.0,
+        look: str = "",
+        pick: Callable[[], Awaitable[tuple[str, bytes] | None]] | None = None,
+        link: str = "",
+    ) -> Phone:
+        """Start the app, with jobs already on the disk; ``link`` is the route it is opened by."""
+        phone = cls(disk or MemoryDisk(), world or CountedWorld())
+        world, phone.ears = phone.world, _Ears()
+        phone.loggers = [logging.getLogger(n) for n in ("flet", "asyncio", "concurrent.futures")]
+        for logger in phone.loggers:
+            logger.addHandler(phone.ears)
+        phone.store = await open_memory(phone.disk, now=world.stamp, draw=lambda: "d0d0")
+        phone.shelf = Shelf(phone.store, world)
+        for doc in docs:
+            await phone.shelf.bring_in(read_job(copy.deepcopy(dict(doc))), "test.json")
+        if look:
+            phone.store.put_setting("look", look)
+        phone.wire = _Wire()
+        phone.session = session = Session(phone.wire)
+        phone.page, session.invoke_method = session.page, phone._client
+        phone.calls = []
+        _context_page.set(phone.page)
+        phone.page.route = link or "/"
+        phone.wire.send_message(
+            Message(
+                MessageAction.REGISTER_CLIENT,
+                RegisterClientResponseBody(
+                    session_id=session.id, page_patch=session.get_page_patch(), error=""
+                ),
+            )
+        )
+        services = Services(phone.shelf, pick)
+        first, route = await services.first_model()
+        window = Window(width=size[0], height=size[1], scale=scale)
+        phone._watch_failures()
+        phone.page.render_views(app.App, services, dataclasses.replace(first, window=window), route)
+        await phone.settle()
+        return phone
+
+    def _watch_failures(self) -> None:
+        """Note why the failure view is shown; it is shown all the same."""
+        phone, shown = self, app.failure
+        self.unwatched = shown
+
+        def failure(*args: Any) -> Any:
+            phone.broken.append("".join(traceback.format_exception(*sys.exc_info())))
+            return shown(*args)
+
+        app.failure = failure
+
+    def kill(self) -> None:
+        """The battery dies: nothing is closed, the disk stays as it is."""
+        self._let_page_go()
+        self.disk.is_held = False
+
+    def stop(self) -> None:
+        """Close the app in good order."""
+        self._let_page_go()
+        self.store.close()
+
+    def _let_page_go(self) -> None:
+        app.failure = self.unwatched
+        for logger in self.loggers:
+            logger.removeHandler(self.ears)
+        self.session._Session__closed = True
+        self.session._Session__updates_ready.set()
+
+    # ------------------------------------------------------------ what one does
+
+    async def _client(self, control_id: int, name: str, args: Any = None, timeout: Any = None):
+        self.calls.append((name, args))
+        if name == "push_route":
+            self.session.apply_page_patch({"route": args["route"]})
+            await self.session.dispatch_event(
+                self.page._i, "route_change", {"route": args["route"]}
+            )
+
+    async def settle(self) -> None:
+        """Let all that follows happen, and look whether anything died of it."""
+        for _ in range(TURNS):
+            await asyncio.sleep(0)
+        assert not self.wire.crashes, self.wire.crashes[0]
+        assert not self.ears.heard, self.ears.heard[0]
+        task = self.session._Session__updates_task
+        assert task is not None, "no rendering"
+        if task.done() and not self.may_break:
+            raise AssertionError("rendering ended") from task.exception()
+        assert self.may_break or not self.broken, self.broken[0]
+
+    async def fire(self, control: BaseControl, event: str, data: Any = None) -> None:
+        """An event of a control, as the client would send it."""
+        await self.session.dispatch_event(control._i, event, data)
+        await self.settle()
+
+    async def tap(self, key: str) -> None:
+        """Press a button. One that is not there, or takes no press, is an error."""
+        control = self.find(key)
+        assert control.on_click is not None, f"{key} takes no press"
+        await self.fire(control, "click")
+
+    async def type(self, key: str, text: str) -> None:
+        """Type into a field."""
+        self.session.apply_patch(self.find(key)._i, {"value": text})
+        await self.fire(self.find(key), "change", text)
+
+    async def submit(self, key: str) -> None:
+        """Press the keyboard's own end key in a field."""
+        await self.fire(self.find(key), "submit", self.find(key).value)
+
+    async def digits(self, text: str) -> None:
+        """Type a figure on the pad."""
+        for digit in text:
+            await self.tap(f"key-{digit}")
+
+    async def go(self, route: str) -> None:
+        """Open a route, as a link or the address line would."""
+        self.session.apply_page_patch({"route": route})
+        await self.fire(self.page, "route_change", {"route": route})
+
+    async def back(self) -> None:
+        """The phone's own Back."""
+        await self.fire(self.page, "view_pop", {"route": self.route})
+
+    async def resize(self, width: float, height: float) -> None:
+        """Turn the phone or drag the window."""
+        self.session.apply_page_patch({"width": width, "height": height})
+        await self.fire(self.page, "resize", {"width": width, "height": height})
+
+    async def darken(self, dark: bool) -> None:
+        """The phone's own look changes."""
+        brightness = ft.Brightness.DARK if dark else ft.Brightness.LIGHT
+        self.page.platform_brightness = brightness
+        await self.fire(self.page, "platform_brightness_change", {"brightness": brightness.value})
+
+    async def enlarge(self, scale: float) -> None:
+        """The phone's letters grow: the probe text is measured anew."""
+        probe = next(c for c in self.controls() if getattr(c, "on_size_change", None))
+        await self.fire(probe, "size_change", {"w": 0.0, "h": 100.0 * scale})
+
+    # ------------------------------------------------------------ what one sees
+
+    def controls(self) -> Iterator[BaseControl]:
+        """Everything on the page."""
+        return walk(self.page.views)
+
+    def keys(self) -> tuple[str, ...]:
+        """The keys of all that has one."""
+        return tuple(c.key for c in self.controls() if isinstance(getattr(c, "key", None), str))
+
+    def find(self, key: str) -> BaseControl:
+        """The control with this key."""
+        for control in self.controls():
+            if getattr(control, "key", None) == key:
+                return control
+        raise AssertionError(f"nothing here is called {key}: {sorted(self.keys())}")
+
+    def has(self, key: str) -> bool:
+        """Whether something with this key is on the page."""
+        return key in self.keys()
+
+    def takes(self, key: str) -> bool:
+        """Whether a button can be pressed."""
+        return self.find(key).on_click is not None
+
+    def texts(self, under: BaseControl | None = None) -> tuple[str, ...]:
+        """All text that can be read: letters, letters in drawings, labels and values of fields."""
+        where = self.controls() if under is None else walk(under)
+        return tuple(text for control in where for text in readable(control) if text)
+
+    def shows(self, text: str) -> bool:
+        """Whether a text stands somewhere, marks of stress aside."""
+        plain = text.replace("**", "")
+        return any(plain in one for one in self.texts())
+
+    def speech(self) -> tuple[str, ...]:
+        """What drawings and bare buttons say to a screen reader."""
+        return tuple(text for control in self.controls() for text in spoken(control) if text)
+
+    @property
+    def views(self) -> tuple[ft.View, ...]:
+        """The stack of views, the one in sight last."""
+        return tuple(c for c in self.controls() if isinstance(c, ft.View))
+
+    @property
+    def route(self) -> str:
+        """Where one is."""
+        return self.views[-1].route
+
+    @property
+    def grounds(self) -> set[str]:
+        """The colours of the views' grounds."""
+        return {view.bgcolor for view in self.views}
+
+
+def walk(node: Any) -> Iterator[BaseControl]:
+    """All controls below a node, in the order they stand; none twice."""
+    seen: set[int] = set()
+
+    def inner(node: Any) -> Iterator[BaseControl]:
+        if isinstance(node, list | tuple):
+            for item in node:
+                yield from inner(item)
+        elif isinstance(node, dict):
+            yield from inner(tuple(node.values()))
+        elif dataclasses.is_dataclass(node) and not isinstance(node, type):
+            if id(node) in seen:
+                return
+            seen.add(id(node))
+            if isinstance(node, BaseControl):
+                yield node
+            for field in dataclasses.fields(node):
+                if not field.metadata.get("skip") and field.name != "_parent":
+                    yield from inner(getattr(node, field.name, None))
+
+    yield from inner(node)
+
+
+def readable(control: BaseControl) -> tuple[str, ...]:
+    """The letters of one control."""
+    match control:
+        case ft.Text():
+            spans = "".join(span.text or "" for span in control.spans or ())
+            return (control.value or "", spans)
+        case cv.Text():
+            return (control.value or "",)
+        case ft.TextField():
+            return (control.label or "", control.value or "")
+        case _:
+            return ()
+
+
+def spoken(control: BaseControl) -> tuple[str, ...]:
+    """The words of one control that only a screen reader says."""
+    match control:
+        case ft.Semantics():
+            return (control.label or "",)
+        case ft.Text():
+            return (control.semantics_label or "",)
+        case _:
+            return ()
+
+
+def drive(journey: Callable[[], Awaitable[None]]) -> None:
+    """Run one journey in a loop of its own."""
+    asyncio.run(journey())

@@ -1,0 +1,406 @@
+"""The app as a technician meets it: a real process, a real browser, a battery that dies.
+
+Things are found by their accessible names, and those are asked of `fieldapp.words`, so that a
+better wording breaks nothing here. What the screens should say comes from the engine.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from engine.__main__ import NOT_BUILT
+from engine.job import Point
+from engine.jobfile import load, read_job
+from engine.judge import Judgement, judge
+from engine.leave import Hold
+from engine.network import AS_PLANNED
+from engine.steps import Step
+from engine.verdict import INSIDE, OUTSIDE, band_for
+from fieldapp import words
+from fieldapp.__main__ import LATER
+from fieldapp.screens.shared import slab_words
+from fieldapp.store.files import read_journal
+from fieldapp.store.journal import Decoded, decode, head_of
+
+if TYPE_CHECKING:
+    from browser import App, Phone
+
+ROOT = Path(__file__).parent.parent
+SAMPLE = ROOT / "sample_jobs" / "reedbed-hide.json"
+JOB = "REEDBED-HIDE"
+FIXED = words.FIXED
+ENVIRONMENT = {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
+
+
+# ---------------------------------------------------------------- the app
+
+
+def free_port() -> int:
+    """A port that nobody listens on now."""
+    with closing(socket.socket()) as one:
+        one.bind(("127.0.0.1", 0))
+        return one.getsockname()[1]
+
+
+@pytest.fixture
+def serve(tmp_path: Path) -> Iterator[Callable[..., App]]:
+    """Starts `python -m fieldapp` on a data folder of this test; ends it with the test."""
+    from browser import start_app
+
+    apps = []
+
+    def start(*files: Path, port: int = 0) -> App:
+        data = ["--data", str(tmp_path / "data")]
+        args = ["--no-browser", "--port", str(port), *data, *map(str, files)]
+        apps.append(start_app([sys.executable, "-m", "fieldapp", *args], ENVIRONMENT))
+        return apps[-1]
+
+    yield start
+    for app in apps:
+        app.kill9()
+        assert "Traceback" not in app.output, app.output
+
+
+def kept(data: Path) -> Decoded:
+    """What the journal holds on the disk now."""
+    return decode(read_journal(data, JOB))
+
+
+def judged(decoded: Decoded) -> Judgement:
+    """The engine's own judgement of a journal."""
+    plan = head_of(decoded, JOB).plan
+    return judge(read_job({**plan, "log": list(decoded.records[1:])}))
+
+
+# ---------------------------------------------------------------- one journey
+
+
+def fresh() -> Judgement:
+    """The sample before anything is done."""
+    return judge(load(SAMPLE))
+
+
+def inside_volts(at: str) -> float:
+    """What the engine expects at a point, as a meter with one decimal shows it."""
+    return round(fresh().prediction.points[Point.parse(at)].volts.expected, 1)
+
+
+def outside_volts(at: str) -> float:
+    """A reading well under the band at a point."""
+    before = fresh()
+    band, _ = band_for(before.state, before.prediction, at, "volts", AS_PLANNED)
+    return round(band.low - 3, 1)
+
+
+def type_figure(hand: Phone, digits: str) -> None:
+    for key in digits:
+        hand.tap(FIXED.reading_key_point if key == "." else key, exact=True)
+    hand.wait_for(words.typed_with_unit(digits, "volts"))
+
+
+def log_volts(hand: Phone, box: str, at: str, volts: float) -> None:
+    """From Run: the box, `Log volts here`, the digits, Keep."""
+    digits = words.figure(volts)
+    before = hand.taps
+    hand.tap(box, exact=True, role="button")
+    hand.wait_until(
+        lambda: hand.find(words.log_here(), role="button").line.endswith(words.point(at)),
+        5,
+        f"a press on {box!r} to choose {words.point(at)}",
+    )
+    hand.tap(words.log_here(), role="button")
+    hand.wait_route(f"/j/{JOB}/read/{at}/volts")
+    hand.wait_for(FIXED.type_it)
+    type_figure(hand, digits)
+    hand.tap(words.keep_slab(digits, "volts"))
+    assert hand.taps - before == 3 + len(digits)
+
+
+def do_steps(hand: Phone, steps: tuple[Step, ...]) -> None:
+    """Each with one press on the slab, which says what is true afterwards."""
+    for step, following in pairwise(steps):
+        before = hand.taps
+        hand.tap(slab_words(step), role="button")
+        hand.wait_for(slab_words(following))
+        assert hand.taps - before == 1
+
+
+def tick_and_undo(hand: Phone, step: Step) -> None:
+    """In Steps: one press on the jacket's end ticks off, another opens again."""
+    short = words.step(step.say).short
+    hand.tap(words.all_steps(len(fresh().steps)))
+    hand.tap(words.press_end(short, False), exact=True)
+    hand.wait_for(words.press_end(short, True))
+    hand.tap(words.press_end(short, True), exact=True)
+    hand.wait_for(words.press_end(short, False))
+
+
+def person_is_asked_for(hand: Phone, hold: Hold) -> None:
+    """The hold's row asks who answers, and the sheet neither fills it in nor lets it be empty."""
+    hand.scroll_to(words.plain(words.sentence(hold.say)))
+    hand.scroll_to(FIXED.see_it, exact=True)
+    row = hand.box(FIXED.see_it, exact=True).y
+    asked = [node for node in hand.nodes() if node.box.y == row and node.tappable]
+    assert [node.line for node in asked] == [FIXED.see_it, FIXED.who_answers]
+    hand.tap_at(*asked[1].box.centre)
+    for label in (FIXED.name_label, FIXED.role_label):
+        hand.scroll_to(label, role="textbox")
+        assert hand.find(label, role="textbox").value == ""
+    assert not hand.find(FIXED.waive_it).enabled
+    assert hand.has(words.what_is_missing())
+    hand.tap(FIXED.not_now)
+
+
+def nothing_went_wrong(hand: Phone) -> None:
+    assert hand.outside_requests == []
+    assert hand.console_errors == []
+
+
+@pytest.mark.browser
+def test_a_day_with_a_dead_battery(serve, new_phone, tmp_path: Path) -> None:
+    data, steps, port = tmp_path / "data", fresh().steps, free_port()
+    app = serve(SAMPLE, port=port)
+    hand: Phone = new_phone()
+    hand.open(app.url)
+    hand.wait_route(f"/j/{JOB}/now")
+
+    do_steps(hand, steps[:3])
+    tick_and_undo(hand, steps[2])
+
+    boxes = fresh().state.job.boxes
+    hand.tap(FIXED.run, exact=True)
+    log_volts(hand, boxes["S"].name, "S.out", inside_volts("S.out"))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    hand.tap(FIXED.run, exact=True)
+    log_volts(hand, boxes["L2"].name, "L2.in", outside_volts("L2.in"))
+    hand.wait_for(words.VERDICTS[OUTSIDE])
+
+    now = judged(kept(data))
+    words_of = {one.reading.at: one.verdict for one in now.verdicts}
+    assert words_of == {"S.out": INSIDE, "L2.in": OUTSIDE}
+    hand.tap(words.leave_bar(len(now.blockers)), exact=True)
+    hand.wait_for(words.plain(words.held_title(len(now.blockers))))
+    assert hand.has(words.held_box(len(now.blockers)))
+    person_is_asked_for(hand, next(hold for hold in now.blockers if hold.reading))
+
+    hand.tap(FIXED.run, exact=True)
+    hand.tap(boxes["A2"].name, exact=True, role="button")
+    hand.tap(words.log_here(), role="button")
+    hand.wait_for(words.point("A2.line"))
+    type_figure(hand, "47.")
+    nothing_went_wrong(hand)
+    app.kill9()
+    before = kept(data)
+    hand.page.close()
+
+    app = serve(port=port)
+    second: Phone = new_phone()
+    second.open(app.url)
+    second.wait_route(f"/j/{JOB}/read/A2.line/volts")
+    second.wait_for(words.were_typing("47.", "A2.line", ""))
+    assert second.has(words.typed_with_unit("47.", "volts"))
+    after = kept(data)
+    assert after.records == before.records
+    assert (after.why, after.torn, after.damaged) == (None, 0, ())
+
+    type_figure_on(second, "47.", "5")
+    second.tap(words.keep_slab("47.5", "volts"))
+    second.wait_for(words.point("A2.line"))
+    last = kept(data)
+    assert last.records[:-1] == before.records
+    assert (last.records[-1]["at"], last.records[-1]["value"]) == ("A2.line", 47.5)
+
+    done = sum(step.state == "done" for step in judged(last).steps)
+    assert done == 2
+    second.tap(FIXED.now, exact=True)
+    second.tap(words.all_steps(len(steps)))
+    second.wait_for(words.plain(words.steps_title(done, len(steps))))
+    for step in steps[:2]:
+        assert second.has(words.press_end(words.step(step.say).short, True))
+    second.tap(FIXED.run, exact=True)
+    second.wait_for(f"S {words.figure(inside_volts('S.out'))}, {words.VERDICTS[INSIDE]}")
+    assert second.has(f"L2 {words.figure(outside_volts('L2.in'))}, {words.VERDICTS[OUTSIDE]}")
+    nothing_went_wrong(second)
+
+
+def type_figure_on(hand: Phone, standing: str, more: str) -> None:
+    """Go on with digits that stand already."""
+    hand.tap(more, exact=True)
+    hand.wait_for(words.typed_with_unit(standing + more, "volts"))
+
+
+# ---------------------------------------------------------------- the command line
+
+
+def ran(*args: str) -> tuple[int, str, str]:
+    """One finished process: its code, what it printed, what it complained of."""
+    done = subprocess.run(
+        [sys.executable, "-m", "fieldapp", *args],
+        capture_output=True,
+        cwd=ROOT,
+        timeout=60,
+        env={**os.environ, **ENVIRONMENT},
+    )
+    return done.returncode, done.stdout.decode(), done.stderr.decode()
+
+
+def refused(*args: str) -> str:
+    """The one line with which it refuses."""
+    code, out, err = ran(*args)
+    assert (code, out) == (2, ""), err
+    assert err.count("\n") == 1, err
+    return err
+
+
+def test_a_broken_file_is_told_in_one_line_and_nothing_is_made(tmp_path: Path) -> None:
+    broken, data = tmp_path / "broken.json", tmp_path / "data"
+    broken.write_text('{"format": "farend-job/1", "id"', encoding="utf-8")
+    said = refused("--no-browser", "--port", "0", "--data", str(data), str(broken))
+    assert "JSON" in said
+    assert not data.exists()
+
+
+def test_a_broken_file_stops_the_good_one_beside_it_too(tmp_path: Path) -> None:
+    """All or nothing: half of what was asked for would be found out on site."""
+    wrong, data = tmp_path / "wrong.json", tmp_path / "data"
+    doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    wrong.write_text(json.dumps({**doc, "title": 7}), encoding="utf-8")
+    said = refused("--no-browser", "--port", "0", "--data", str(data), str(SAMPLE), str(wrong))
+    assert said.startswith("title:")
+    assert not data.exists()
+
+
+@pytest.mark.parametrize("command", ["--lan", *LATER, *NOT_BUILT])
+def test_what_later_versions_bring_says_so(command: str) -> None:
+    assert f"{command} is not built in this version" in refused(command)
+
+
+def test_the_engine_answers_behind_the_same_name() -> None:
+    code, out, err = ran("predict", str(SAMPLE))
+    assert (code, err) == (0, "")
+    assert str(fresh().state.job.title) in out
+    assert words.figure(inside_volts("L2.in")) in out
+
+
+def test_a_taken_port_is_told_in_one_line(tmp_path: Path) -> None:
+    with closing(socket.socket()) as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = str(taken.getsockname()[1])
+        assert port in refused("--no-browser", "--port", port, "--data", str(tmp_path / "data"))
+
+
+def test_a_port_that_cannot_be_is_told_in_one_line(tmp_path: Path) -> None:
+    assert "port" in refused("--no-browser", "--port", "99999", "--data", str(tmp_path / "data"))
+
+
+def test_a_data_folder_in_use_is_told_in_one_line(serve, tmp_path: Path) -> None:
+    serve()
+    refused("--no-browser", "--port", "0", "--data", str(tmp_path / "data"))
+
+
+def test_a_data_folder_that_is_a_file_is_told_in_one_line(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    data.write_text("a shopping list", encoding="utf-8")
+    refused("--no-browser", "--port", "0", "--data", str(data))
+    assert data.read_text(encoding="utf-8") == "a shopping list"
+
+
+# ---------------------------------------------------------------- touch targets
+
+TARGET = 56
+NEAR = 1
+"""tolerance for rounding to the screen's pixels"""
+
+
+def with_readings(folder: Path) -> Path:
+    """The sample with an inside and an outside reading in its log, as a file."""
+    told = (("e1", "S.out", inside_volts("S.out")), ("e2", "L2.in", outside_volts("L2.in")))
+    log = [
+        {
+            "id": ident,
+            "device": "d",
+            "n": n,
+            "by": "Ida",
+            "what": "reading",
+            "at": at,
+            "kind": "volts",
+            "value": value,
+            "meter": "M1",
+        }
+        for n, (ident, at, value) in enumerate(told, 1)
+    ]
+    doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    path = folder / "with-readings.json"
+    path.write_text(json.dumps({**doc, "log": log}), encoding="utf-8")
+    return path
+
+
+def slabs(job: Path) -> dict[str, str]:
+    """Place below the job, and the start of the slab that stands there; Steps has none."""
+    first, holds = fresh().steps[0], judge(load(job)).blockers
+    return {
+        "now": slab_words(first),
+        "now?step=fit.L2": slab_words(next(s for s in fresh().steps if s.id == "fit.L2")),
+        "steps": "",
+        "run?at=J1.a": words.log_here(),
+        "run?at=L2.in": FIXED.measure_again,
+        "read/J1.a/volts": FIXED.type_it,
+        "verdict/e1": FIXED.and_milliamps,
+        "verdict/e2": FIXED.see_run,
+        "leave": words.held_box(len(holds)),
+    }
+
+
+def too_small(node, width: float, height: float) -> bool:
+    return node.box.width < width - NEAR or node.box.height < height - NEAR
+
+
+@pytest.mark.browser
+def test_a_glove_finds_every_button(serve, new_phone, tmp_path: Path) -> None:
+    job = with_readings(tmp_path)
+    hand: Phone = new_phone(size=(390, 844))
+    hand.open(serve(job).url)
+    small: list[str] = []
+    for place, slab in slabs(job).items():
+        hand.go(f"/j/{JOB}/{place}")
+        hand.wait_route(f"/j/{JOB}/{place}")
+        hand.pause(500)
+        nodes = [node for node in hand.whole_nodes() if node.role == "button" or node.tappable]
+        assert nodes, place
+        wanted = {node.name: (TARGET, TARGET) for node in nodes}
+        if place.startswith("read/"):
+            keys = [*"0123456789", FIXED.reading_key_point, FIXED.reading_key_rub]
+            assert set(keys) <= set(wanted)
+            wanted |= dict.fromkeys(keys, (130, 72))
+        if slab:
+            (found,) = [node.name for node in nodes if node.line.startswith(slab)]
+            wanted[found] = (TARGET, 72)
+        small += [
+            f"{place}: {node.line!r} is {node.box.width:.0f} x {node.box.height:.0f}"
+            for node in nodes
+            if too_small(node, *wanted[node.name])
+        ]
+    assert not small, "\n".join(small)
+
+
+@pytest.mark.browser
+def test_the_pad_s_keys_stay_large_on_a_small_phone(serve, new_phone) -> None:
+    hand: Phone = new_phone(size=(360, 640))
+    hand.open(serve(SAMPLE).url)
+    hand.go(f"/j/{JOB}/read/L2.in/volts")
+    hand.wait_for(FIXED.reading_key_rub)
+    for key in (*"0123456789", FIXED.reading_key_point, FIXED.reading_key_rub):
+        node = hand.find(key, exact=True, role="button")
+        assert not too_small(node, 120, 60), node
