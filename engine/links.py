@@ -7,6 +7,8 @@ the ordinary reach it is only not assured.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from attrs import frozen
 
 from engine.defaults import DEFAULTS
@@ -41,6 +43,8 @@ class Link:
     """metres to spare at the expected speed; None where there is no such speed"""
     start_speeds: tuple[int, ...]
     end_speeds: tuple[int, ...]
+    limits: Mapping[int, str]
+    """why a shared speed is not to be had: ``pairs``, ``passive`` (a box between) or ``reach``"""
 
     @property
     def shared(self) -> tuple[int, ...]:
@@ -111,22 +115,36 @@ def _link(job: Job, way: Way) -> Link:
     ends = [job.boxes[end.box].sheet for end in (way.start, way.end)]
     speeds = [tuple(sorted(sheet.speeds_mbps)) for sheet in ends]
     best, assured, margin = 0, True, None
+    limits: dict[int, str] = {}
     for speed in sorted(set(speeds[0]) & set(speeds[1]), reverse=True):
-        if pairs < pairs_needed(speed) or not _all_pass(passive, speed):
-            continue
         stated = [
             reach
             for sheet, end in zip(ends, (way.start, way.end), strict=True)
             if (reach := sheet.reach_m(end.port, speed)) is not None
         ]
-        if stated and length > min(stated):
-            continue
-        ordinary = DEFAULTS["reach"].value
-        reach = min(stated) if len(stated) == 2 else min([*stated, ordinary])
-        best, assured, margin = speed, length <= reach, reach - length
-        break
+        if pairs < pairs_needed(speed):
+            limits[speed] = "pairs"
+        elif not _all_pass(passive, speed):
+            limits[speed] = "passive"
+        elif stated and length > min(stated):
+            limits[speed] = "reach"
+        else:
+            ordinary = DEFAULTS["reach"].value
+            reach = min(stated) if len(stated) == 2 else min([*stated, ordinary])
+            best, assured, margin = speed, length <= reach, reach - length
+            break
     return Link(
-        way.start, way.end, way.through, length, pairs, best, assured, margin, speeds[0], speeds[1]
+        way.start,
+        way.end,
+        way.through,
+        length,
+        pairs,
+        best,
+        assured,
+        margin,
+        speeds[0],
+        speeds[1],
+        limits,
     )
 
 

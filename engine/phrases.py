@@ -109,6 +109,15 @@ def _speed_mismatch(at, mbps, far, far_mbps):
     )
 
 
+@phrase("speed-unfit")
+def _speed_unfit(at, far, mbps, pairs):
+    return Phrase(
+        f"{at} and {far} share {speeds(mbps)}, but what lies between cannot carry it "
+        f"({pairs} pairs): no link.",
+        "Gigabit runs over four pairs, and through nothing slower.",
+    )
+
+
 @phrase("reach-stated")
 def _reach_stated(at, far, length_m, mbps):
     return Phrase(

@@ -51,12 +51,17 @@ def _feed_twice(prediction: Prediction):
 
 
 def _orientation(prediction: Prediction):
+    """Boxes to be turned round. A port that only meets a turned box is not accused with it."""
     job = prediction.job
+    wrong: dict[str, list[Say]] = {}
     for box in job.boxes.values():
-        for port in job.ports(box):
-            wrong = wrong_facing(job, prediction, Point(box.id, port))
-            if wrong is not None:
-                yield box.id, "stop", wrong
+        found = [wrong_facing(job, prediction, Point(box.id, port)) for port in job.ports(box)]
+        wrong[box.id] = [one for one in found if one is not None]
+    for name, found in wrong.items():
+        for one in found:
+            other = Point.parse(one.parts["meets"]).box if one.parts["meets"] else None
+            if other is None or len(wrong[other]) <= len(found):
+                yield name, "stop", one
                 break
 
 
@@ -168,31 +173,29 @@ def _loaded(tree, start: int) -> Point:
 
 
 def _speed_mismatch(prediction: Prediction):
+    """Ends that share no speed, or only ones that the pairs or a box between cannot carry."""
     for link in prediction.links:
-        if link.start_speeds and link.end_speeds and not link.shared:
-            at = str(link.start)
+        if not (link.start_speeds and link.end_speeds) or link.expected_mbps:
+            continue
+        at, far = str(link.start), str(link.end)
+        if not link.shared:
+            parts = {"mbps": link.start_speeds, "far_mbps": link.end_speeds}
+            yield at, "stop", say("speed-mismatch", at=at, far=far, **parts)
+        elif "reach" not in link.limits.values():
             yield (
                 at,
                 "stop",
-                say(
-                    "speed-mismatch",
-                    at=at,
-                    mbps=link.start_speeds,
-                    far=str(link.end),
-                    far_mbps=link.end_speeds,
-                ),
+                say("speed-unfit", at=at, far=far, mbps=link.shared, pairs=link.pairs),
             )
 
 
 def _reach(prediction: Prediction):
     for link in prediction.links:
-        if not link.shared:
-            continue
         at = str(link.start)
         parts = {"at": at, "far": str(link.end), "length_m": link.length_m}
-        best = max(link.shared)
-        if link.expected_mbps < best and link.pairs == 4:
-            yield at, "stop", say("reach-stated", mbps=best, **parts)
+        too_far = [speed for speed, why in link.limits.items() if why == "reach"]
+        if too_far:
+            yield at, "stop", say("reach-stated", mbps=max(too_far), **parts)
         elif not link.assured:
             yield at, "warn", say("reach-ordinary", mbps=link.expected_mbps, **parts)
 

@@ -486,6 +486,11 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
     )
 
 
+@says("speed-unfit")
+def _unfit(at: str, far: str, mbps: tuple, pairs: int) -> str:
+    return f"**{at} and {far} get no link**: {speeds(mbps)} cannot run over {pairs} pairs here."
+
+
 @says("reach-stated")
 def _reach_stated(at: str, far: str, length_m: float, mbps: int) -> str:
     return f"**{at} to {far} is {metres(length_m)}**: beyond its sheet at {speed(mbps)}."

@@ -75,7 +75,6 @@ def test_data_passes_an_injector():
     assert "P1" in link.through
 
 
-@pytest.mark.xfail(strict=True, reason="feeds are ordered by id, so P1 comes before S1")
 def test_a_link_through_an_injector_begins_in_front_of_it():
     """Whatever the ids, the port whose data runs into the injector's in is the nearer end."""
     link = only_link(source(), run(40), injector(), run(50), endpoint())

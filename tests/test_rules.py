@@ -264,7 +264,6 @@ def test_the_worst_corner_without_an_answer_leaves_low_open():
         assert shown.state == "on"
 
 
-@pytest.mark.xfail(strict=True, reason="the solver's first failing point is told, joints too")
 def test_a_collapse_at_worst_is_told_of_a_box_that_draws_power():
     """A joint cannot starve: the finding stands at a box with a load."""
     doc = chain(
