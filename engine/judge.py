@@ -11,7 +11,8 @@ from engine.jobfile import JobFile
 from engine.leave import Hold, holds, open_holds
 from engine.log import State, fold
 from engine.predict import finish, predicting
-from engine.steps import Step, derive
+from engine.step import Step
+from engine.steps import derive
 from engine.study import Prediction
 from engine.verdict import Verdict, judge_all
 

@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
-from engine.steps import Step
+from engine.step import Step
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
 

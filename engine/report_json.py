@@ -9,7 +9,7 @@ from engine.fields import Problem
 from engine.judge import Judgement
 from engine.leave import Hold
 from engine.phrases import english
-from engine.steps import total_minutes, walk_m
+from engine.route import total_minutes, walk_m
 from engine.study import Prediction, Range
 
 

@@ -14,43 +14,10 @@ from attrs import evolve, frozen
 
 from engine.job import Box, Job, Point, Span
 from engine.log import State
-from engine.say import Say, say
+from engine.route import in_order
+from engine.say import say
+from engine.step import Asks, Step
 from engine.study import Prediction
-
-PACE_M_PER_MIN = 50.0
-"""walking pace (job format, section 5)"""
-
-PARTS = ("arrive", "off", "pull", "fit", "look", "power", "load", "leave")
-"""the parts of the work, in order"""
-
-
-@frozen
-class Asks:
-    """What a step wants measured."""
-
-    at: str
-    kind: str
-
-
-@frozen
-class Step:
-    """One thing to do at one stop."""
-
-    id: str
-    stop: str
-    part: str
-    say: Say
-    power: str
-    minutes: float
-    holds: str | None
-    """who may waive it when it forbids leaving; None when it does not hold"""
-    box: str | None = None
-    span: str | None = None
-    both_ends: bool = False
-    asks: Asks | None = None
-    after: tuple[str, ...] = ()
-    state: str = "open"
-    reopened_by: str | None = None
 
 
 @frozen
@@ -81,7 +48,9 @@ def derive(state: State, prediction: Prediction) -> tuple[Step, ...]:
         for rule in RULES
         for found in rule.find(state, prediction)
     ]
-    steps = _in_order(state.job, prediction, _resolve(steps))
+    along = {str(point): i for i, point in enumerate(prediction.study.network.where)}
+    row = {rule.kind: i for i, rule in enumerate(RULES)}
+    steps = in_order(state.job, along, row, _resolve(steps))
     return tuple(_with_state(state, step, steps) for step in steps)
 
 
@@ -394,42 +363,6 @@ RULES: tuple[Rule, ...] = (
 # ---------------------------------------------------------------- order and state
 
 
-def _in_order(job: Job, prediction: Prediction, steps: list[Step]) -> list[Step]:
-    """Part by part, outwards through a part by stop, back inwards for the last one.
-
-    Of the steps whose footing is laid the first in that order comes next, so whatever a
-    step rests on always comes before it.
-    """
-    outward = {stop.id: stop.at_m for stop in job.stops.values()}
-    row = {rule.kind: i for i, rule in enumerate(RULES)}
-    along = {str(point): i for i, point in enumerate(prediction.study.network.where)}
-
-    def key(step: Step) -> tuple:
-        kind, _, of = step.id.partition(".")
-        part = PARTS.index(step.part)
-        metres = outward.get(step.stop, 0.0)
-        if kind == "energise":
-            return (part, -1.0, "", 0, of)
-        if kind in ("volts", "link"):
-            return (part, 0.0, "", along.get(of, len(along)), row[kind], of)
-        if step.part == "load":
-            return (part, row[kind], "", metres, of)
-        return (part, -metres if step.part == "leave" else metres, step.stop, row[kind], of)
-
-    place = {step.id: i for i, step in enumerate(sorted(steps, key=key))}
-    by_id = {step.id: step for step in steps}
-    waits = {step.id: {name for name in step.after if name in by_id} for step in steps}
-    out: list[Step] = []
-    while waits:
-        ready = [name for name, rest in waits.items() if not rest] or list(waits)
-        name = min(ready, key=place.__getitem__)
-        del waits[name]
-        for rest in waits.values():
-            rest.discard(name)
-        out.append(by_id[name])
-    return out
-
-
 def _resolve(steps: list[Step]) -> list[Step]:
     """What a row says that a step rests on becomes the ids of the steps there are."""
     out = []
@@ -484,45 +417,3 @@ def _reopened(state: State, step: Step, steps: Mapping[str, Step], since: int) -
             return name
         waiting.extend(steps[name].after)
     return None
-
-
-def walk_m(job: Job, steps: Iterable[Step]) -> float:
-    """Metres between successive steps: by ``walks`` where the job gives them, else the run's."""
-    total, here = 0.0, None
-    for step in steps:
-        if here is not None and step.stop != here:
-            total += between(job, here, step.stop)
-        here = step.stop
-    return total
-
-
-def between(job: Job, a: str, b: str) -> float:
-    """Metres to walk from stop to stop: along the spans, or by the plan's own ``walks``."""
-    for one, other, metres in job.walks:
-        if {one, other} == {a, b}:
-            return metres
-    return _ways(job, a).get(b, abs(job.stops[a].at_m - job.stops[b].at_m))
-
-
-def _ways(job: Job, start: str) -> dict[str, float]:
-    """Metres along the spans from a stop to all that they lead to."""
-    beside: dict[str, list[tuple[str, float]]] = {}
-    for span in job.spans.values():
-        a, b = (job.boxes[end.box].stop for end in (span.a, span.b))
-        metres = abs(job.stops[a].at_m - job.stops[b].at_m)
-        beside.setdefault(a, []).append((b, metres))
-        beside.setdefault(b, []).append((a, metres))
-    out, waiting = {start: 0.0}, [start]
-    while waiting:
-        here = waiting.pop()
-        for there, metres in beside.get(here, ()):
-            if out[here] + metres < out.get(there, float("inf")):
-                out[there] = out[here] + metres
-                waiting.append(there)
-    return out
-
-
-def total_minutes(job: Job, steps: Iterable[Step]) -> float:
-    """Work and walk together. [min]"""
-    steps = tuple(steps)
-    return sum(step.minutes for step in steps) + walk_m(job, steps) / PACE_M_PER_MIN

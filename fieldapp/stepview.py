@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from engine.job import Job, Point, Span
 from engine.network import AS_PLANNED
-from engine.steps import Step
+from engine.step import Step
 from engine.study import Range
 from engine.verdict import band_for
 from fieldapp import words

@@ -17,7 +17,7 @@ from engine.judge import judge
 from engine.leave import Hold
 from engine.log import stop_of
 from engine.say import say
-from engine.steps import Step
+from engine.step import Step
 from fieldapp import messages as m
 from fieldapp.model import Model, OpenJob, Pad, PlanEdit, Settings, Sheet, Strip
 from fieldapp.routes import JOBS, Place, place_of, route_of

@@ -16,6 +16,7 @@ import sys
 import traceback
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -122,6 +123,7 @@ class Phone:
         """what went wrong in screens that showed the failure view instead"""
         self.may_break = False
         """whether a screen that cannot be drawn is what the test is about"""
+        self._page_walked: tuple[BaseControl, ...] = ()
 
     @classmethod
     async def start(
@@ -212,6 +214,7 @@ class Phone:
         """Let all that follows happen, and look whether anything died of it."""
         for _ in range(TURNS):
             await asyncio.sleep(0)
+        self._page_walked = ()
         assert not self.wire.crashes, self.wire.crashes[0]
         assert not self.ears.heard, self.ears.heard[0]
         task = self.session._Session__updates_task
@@ -222,8 +225,11 @@ class Phone:
 
     async def fire(self, control: BaseControl, event: str, data: Any = None) -> None:
         """An event of a control, as the client would send it."""
-        await self.session.dispatch_event(control._i, event, data)
+        await self._send(control, event, data)
         await self.settle()
+
+    async def _send(self, control: BaseControl, event: str, data: Any) -> None:
+        await self.session.dispatch_event(control._i, event, data)
 
     async def tap(self, key: str) -> None:
         """Press a button. One that is not there, or takes no press, is an error."""
@@ -254,27 +260,34 @@ class Phone:
         """The phone's own Back."""
         await self.fire(self.page, "view_pop", {"route": self.route})
 
-    async def resize(self, width: float, height: float) -> None:
-        """Turn the phone or drag the window."""
-        self.session.apply_page_patch({"width": width, "height": height})
-        await self.fire(self.page, "resize", {"width": width, "height": height})
-
-    async def darken(self, dark: bool) -> None:
-        """The phone's own look changes."""
-        brightness = ft.Brightness.DARK if dark else ft.Brightness.LIGHT
-        self.page.platform_brightness = brightness
-        await self.fire(self.page, "platform_brightness_change", {"brightness": brightness.value})
-
-    async def enlarge(self, scale: float) -> None:
-        """The phone's letters grow: the probe text is measured anew."""
-        probe = next(c for c in self.controls() if getattr(c, "on_size_change", None))
-        await self.fire(probe, "size_change", {"w": 0.0, "h": 100.0 * scale})
+    async def wear(
+        self,
+        *,
+        dark: bool | None = None,
+        size: tuple[float, float] | None = None,
+        scale: float | None = None,
+    ) -> None:
+        """The phone's own look, the window's size or the letters' scale change, all at once."""
+        if dark is not None:
+            brightness = ft.Brightness.DARK if dark else ft.Brightness.LIGHT
+            self.page.platform_brightness = brightness
+            await self._send(self.page, "platform_brightness_change", {"brightness": brightness})
+        if size is not None:
+            window = dict(zip(("width", "height"), size, strict=True))
+            self.session.apply_page_patch(window)
+            await self._send(self.page, "resize", window)
+        if scale is not None:  # the probe text is measured anew
+            probe = next(c for c in self.controls() if getattr(c, "on_size_change", None))
+            await self._send(probe, "size_change", {"w": 0.0, "h": app.PROBE * scale})
+        await self.settle()
 
     # ------------------------------------------------------------ what one sees
 
-    def controls(self) -> Iterator[BaseControl]:
-        """Everything on the page."""
-        return walk(self.page.views)
+    def controls(self) -> tuple[BaseControl, ...]:
+        """Everything on the page since the last event."""
+        if not self._page_walked:
+            self._page_walked = tuple(walk(self.page.views))
+        return self._page_walked
 
     def keys(self) -> tuple[str, ...]:
         """The keys of all that has one."""
@@ -326,26 +339,27 @@ class Phone:
 
 
 def walk(node: Any) -> Iterator[BaseControl]:
-    """All controls below a node, in the order they stand; none twice."""
+    """All controls below a node, each once."""
     seen: set[int] = set()
-
-    def inner(node: Any) -> Iterator[BaseControl]:
+    waiting = [node]
+    while waiting:
+        node = waiting.pop()
         if isinstance(node, list | tuple):
-            for item in node:
-                yield from inner(item)
-        elif isinstance(node, dict):
-            yield from inner(tuple(node.values()))
-        elif dataclasses.is_dataclass(node) and not isinstance(node, type):
-            if id(node) in seen:
-                return
+            waiting.extend(reversed(node))
+        elif isinstance(node, BaseControl) and id(node) not in seen:
             seen.add(id(node))
-            if isinstance(node, BaseControl):
-                yield node
-            for field in dataclasses.fields(node):
-                if not field.metadata.get("skip") and field.name != "_parent":
-                    yield from inner(getattr(node, field.name, None))
+            yield node
+            # Flet stores what differs from the default in one place, lists in another
+            hidden = _hidden(type(node))
+            kept = {**vars(node), **node._values}
+            waiting.extend(kept[name] for name in reversed(kept) if name not in hidden)
 
-    yield from inner(node)
+
+@cache
+def _hidden(kind: type) -> frozenset[str]:
+    """The fields of a control that are no part of what is shown."""
+    skipped = {field.name for field in dataclasses.fields(kind) if field.metadata.get("skip")}
+    return frozenset(skipped | {"_parent", "_values", "_dirty"})
 
 
 def readable(control: BaseControl) -> tuple[str, ...]:

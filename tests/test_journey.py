@@ -25,7 +25,7 @@ from engine.jobfile import load, read_job
 from engine.judge import Judgement, judge
 from engine.leave import Hold
 from engine.network import AS_PLANNED
-from engine.steps import Step
+from engine.step import Step
 from engine.verdict import INSIDE, OUTSIDE, band_for
 from fieldapp import words
 from fieldapp.__main__ import LATER

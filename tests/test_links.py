@@ -251,14 +251,12 @@ def test_a_working_link_has_no_stop():
     assert stops_of(chain(source(), run(50), endpoint())) == set()
 
 
-@pytest.mark.xfail(strict=True, reason="a link that two pairs leave dead has no finding")
 def test_a_link_dead_for_want_of_pairs_is_a_stop():
     """Gigabit-only ends on two pairs share a speed that the cable cannot carry."""
     parts = (source(speeds_mbps=[1000]), run(50, pairs=2), endpoint(speeds_mbps=[1000]))
     assert stops_of(chain(*parts)) == {"S1.out"}
 
 
-@pytest.mark.xfail(strict=True, reason="the reach rule looks at four-pair links only")
 def test_a_stated_reach_exceeded_is_a_stop_on_two_pairs_too():
     """100 Mb/s stated to 200 m, 300 m of two pairs: no link, and the plan must not pass."""
     ports = reach(s1000=150, s100=200)
@@ -268,7 +266,6 @@ def test_a_stated_reach_exceeded_is_a_stop_on_two_pairs_too():
     assert "L1.out" in stops_of(doc)
 
 
-@pytest.mark.xfail(strict=True, reason="a slow passive box is told as a reach exceeded")
 def test_a_slow_arrestor_is_not_a_matter_of_reach():
     """55 m through a 100 Mb/s arrestor breaks no reach."""
     parts = (source(), run(50), arrestor(speeds_mbps=[10, 100]), run(5), endpoint())

@@ -110,6 +110,8 @@ def variants() -> list[dict]:
     slow["log"] = [reading("R2.in", "mbps", 100), reading("R2.in", "mbps", 0, moment="dusk")]
     far = sample("reedbed-hide")
     far["spans"][3]["length_m"] = 400
+    narrow = sample("reedbed-hide")
+    narrow["spans"][2]["pairs"] = 2
     heavy = sample("orchard-gate")
     heavy["sheets"]["my.intercom"]["watts"] = {"low": 30, "expected": 34, "high": 40}
     heavy["sheets"]["my.intercom"]["cutoff_volts"] = 40
@@ -133,7 +135,7 @@ def variants() -> list[dict]:
             for kind in ("unbalance_ohms", "metres", "celsius", "error_count")
         ),
     ]
-    docs = [reed, orchard, mill, turned, slow, far, heavy, edge, dark, twice]
+    docs = [reed, orchard, mill, turned, slow, far, narrow, heavy, edge, dark, twice]
     for doc in docs:
         for n, entry in enumerate(doc["log"], start=1):
             entry.setdefault("id", f"v{n}")

@@ -208,7 +208,6 @@ def test_an_injector_behind_a_powered_port_is_one_feed():
 # ---------------------------------------------------------------- orientation
 
 
-@pytest.mark.xfail(strict=True, reason="the unit that meets the reversed one is accused as well")
 @pytest.mark.parametrize(
     ("keys", "reversed_unit"),
     [({"near_turned": False}, "L1"), ({"far_turned": True}, "L2")],

@@ -16,7 +16,7 @@ import fieldapp.app as app
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.network import AS_PLANNED
-from engine.steps import Step
+from engine.step import Step
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, band_for
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
@@ -128,9 +128,7 @@ def figure_for(judged: Judgement, step: Step) -> float:
     found = band_for(judged.state, judged.prediction, asks.at, asks.kind, AS_PLANNED)[0]
     if found is None:
         return 5.0
-    return (
-        round(found.expected, 1) if asks.kind != "earth_ohms" else round(found.expected / 2, 1)
-    )
+    return round(found.expected if found.expected is not None else found.high / 2, 1)
 
 
 def worked(doc: Doc, *, leave_open: frozenset[str] = frozenset()) -> Doc:
@@ -270,7 +268,9 @@ STATES = [
     State("now-unbonded", one(unbonded), f"{R}/now", sees=("to-waive",)),
     State("now-collapse", one(collapsing), f"{O}/now", sees=("to-waive",)),
     State("now-unfed", one(unfed), f"{O}/now", sees=("to-waive",)),
-    State("now-nothing", lambda: (worked(orchard()),), f"{O}/now", sees=("slab",), lacks=("cannot",)),
+    State(
+        "now-nothing", lambda: (worked(orchard()),), f"{O}/now", sees=("slab",), lacks=("cannot",)
+    ),
     State("now-cannot", one(reedbed), f"{R}/now", tapping("cannot"), sees=("sheet-close",)),
     State("now-strip", one(reedbed), f"{R}/now", tapping("slab"), sees=("strip-undo", "slab")),
     State(
@@ -279,7 +279,9 @@ STATES = [
         f"{R}/now?step=off.S",
         sees=("slab",),
     ),
-    State("now-done", lambda: (reedbed(done("a", "off.S")),), f"{R}/now?step=off.S", sees=("slab",)),
+    State(
+        "now-done", lambda: (reedbed(done("a", "off.S")),), f"{R}/now?step=off.S", sees=("slab",)
+    ),
     State("now-unknown-step", one(reedbed), f"{R}/now?step=no.such", sees=("slab", "cannot")),
     # steps
     State("steps", one(reedbed), f"{R}/steps", sees=("tick-off.S", "step-off.S")),
@@ -321,7 +323,9 @@ STATES = [
     ),
     State("run-unknown-point", one(orchard), f"{O}/run?at=Q.in", sees=("slab",)),
     # reading
-    State("read", one(reedbed), f"{R}/read/L2.in/volts", sees=("key-1", "key-.", "key-rub", "keep")),
+    State(
+        "read", one(reedbed), f"{R}/read/L2.in/volts", sees=("key-1", "key-.", "key-rub", "keep")
+    ),
     State("read-typed", one(reedbed), f"{R}/read/L2.in/volts", typing("41.0"), sees=("keep",)),
     State("read-point", one(reedbed), f"{R}/read/L2.in/volts", typing("."), sees=("keep",)),
     State("read-over", one(reedbed), f"{R}/read/L2.in/volts", typing("410"), sees=("keep",)),
@@ -335,7 +339,9 @@ STATES = [
     ),
     State("read-milliamps", one(reedbed), f"{R}/read/C.in/milliamps", typing("297")),
     State("read-no-meter", one(mill), f"{M}/read/X.in/watts", typing("12"), sees=("meter",)),
-    State("read-points", one(reedbed), f"{R}/read/L2.in/volts", tapping("point"), ("point-L2.out",)),
+    State(
+        "read-points", one(reedbed), f"{R}/read/L2.in/volts", tapping("point"), ("point-L2.out",)
+    ),
     State("read-mbps", one(reedbed), f"{R}/read/L2.in/mbps", sees=("speed-0", "speed-1000")),
     State("read-loop", one(reedbed), f"{R}/read/C4/loop_ohms", typing("34.2"), lacks=("point",)),
     State("read-earth", one(reedbed), f"{R}/read/EB2/earth_ohms", typing("12"), sees=("keep",)),
@@ -351,9 +357,7 @@ STATES = [
     State(
         "verdict-inside-amps",
         lambda: (
-            orchard(
-                reading("v", "R1.in", "volts", 50.9), reading("a", "R1.in", "milliamps", 319)
-            ),
+            orchard(reading("v", "R1.in", "volts", 50.9), reading("a", "R1.in", "milliamps", 319)),
         ),
         f"{O}/verdict/v",
         sees=("slab", "again", "take-back"),
@@ -363,9 +367,7 @@ STATES = [
     State(
         "verdict-low-behind-good",
         lambda: (
-            orchard(
-                reading("s", "R1.in", "volts", 50.9), reading("low", "E.in", "volts", 41.0)
-            ),
+            orchard(reading("s", "R1.in", "volts", 50.9), reading("low", "E.in", "volts", 41.0)),
         ),
         f"{O}/verdict/low",
         sees=("again",),
@@ -377,7 +379,13 @@ STATES = [
         f"{O}/verdict/n",
         sees=("slab",),
     ),
-    State("verdict-replaced", lambda: (repeated(),), f"{O}/verdict/gone", sees=("slab",), lacks=("take-back",)),
+    State(
+        "verdict-replaced",
+        lambda: (repeated(),),
+        f"{O}/verdict/gone",
+        sees=("slab",),
+        lacks=("take-back",),
+    ),
     State(
         "verdict-no-link",
         lambda: (orchard(reading("n", "R1.in", "mbps", 0)),),
@@ -411,9 +419,23 @@ STATES = [
         f"{O}/leave",
         sees=("held", "mend-step.take-back.site"),
     ),
-    State("leave-free", lambda: (worked(orchard()),), f"{O}/leave", sees=("slab",), lacks=("held",)),
-    State("leave-waived", lambda: (waived(),), f"{O}/leave", sees=("hold-reading.low",), lacks=("waive-reading.low",)),
-    State("leave-edit", lambda: (torn_edit(),), f"{O}/leave", sees=("hold-edit.x",), lacks=("waive-edit.x",)),
+    State(
+        "leave-free", lambda: (worked(orchard()),), f"{O}/leave", sees=("slab",), lacks=("held",)
+    ),
+    State(
+        "leave-waived",
+        lambda: (waived(),),
+        f"{O}/leave",
+        sees=("hold-reading.low",),
+        lacks=("waive-reading.low",),
+    ),
+    State(
+        "leave-edit",
+        lambda: (torn_edit(),),
+        f"{O}/leave",
+        sees=("hold-edit.x",),
+        lacks=("waive-edit.x",),
+    ),
     State("leave-finding", one(turned), f"{R}/leave", sees=("held",)),
     State(
         "leave-waive-self",
@@ -490,9 +512,7 @@ def test_a_screen_in_this_state_can_be_drawn_in_every_look(state):
         for key in state.lacks:
             assert not phone.has(key), key
         for _, size, dark, scale in LOOKS:
-            await phone.darken(dark)
-            await phone.resize(*size)
-            await phone.enlarge(scale)
+            await phone.wear(dark=dark, size=size, scale=scale)
             look_over(phone, DARK if dark else SUN, scale)
             for key in state.sees:
                 assert phone.has(key), (key, phone.keys())
@@ -969,7 +989,7 @@ def test_the_phones_own_look_and_letters_are_followed():
         phone = await Phone.start(docs=(reedbed(),))
         await phone.go(f"{R}/now")
         assert phone.grounds == {SUN["ground"]}
-        await phone.darken(True)
+        await phone.wear(dark=True)
         assert phone.grounds == {DARK["ground"]}
         await phone.go("/settings")
         await phone.tap("look-sun")
@@ -978,9 +998,9 @@ def test_the_phones_own_look_and_letters_are_followed():
         assert phone.grounds == {DARK["ground"]}
         await phone.go(f"{R}/now")
         assert phone.find("slab").height is not None
-        await phone.enlarge(2.0)
+        await phone.wear(scale=2.0)
         assert phone.find("slab").height is None
-        await phone.enlarge(1.0)
+        await phone.wear(scale=1.0)
         assert phone.find("slab").height is not None
         phone.stop()
 

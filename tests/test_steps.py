@@ -16,7 +16,9 @@ from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.phrases import english
 from engine.report_json import steps_json
-from engine.steps import RULES, Step, walk_m
+from engine.route import walk_m
+from engine.step import Step
+from engine.steps import RULES
 
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))

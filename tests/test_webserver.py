@@ -24,7 +24,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))  # this file also runs as a program
 
-from fieldapp import webserver  # noqa: E402
+from fieldapp import webclient, webserver  # noqa: E402
 
 MISSING = "\u8a9e"  # a Han character: in none of the fonts
 
@@ -82,14 +82,14 @@ def demo(page: ft.Page) -> None:
 def assets(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The app's own files, or a stand-in with the icon font for a face where there are none."""
     own = ROOT / "fieldapp" / "assets"
-    if (own / "fonts" / webserver.BODY_FONT).exists():
+    if (own / "fonts" / webclient.BODY_FONT).exists():
         return own
     import flet_web
 
     folder = tmp_path_factory.mktemp("assets")
     (folder / "fonts").mkdir()
     face = Path(flet_web.__file__).parent / "web/assets/fonts/roboto.woff2"
-    for name in (webserver.BODY_FONT, webserver.STRESS_FONT):
+    for name in (webclient.BODY_FONT, webclient.STRESS_FONT):
         shutil.copy(face, folder / "fonts" / name)
     return folder
 
@@ -144,14 +144,14 @@ KNOWN = (
 def test_the_harness_knows_the_sentence_of_the_client() -> None:
     from browser import STARTING
 
-    assert webserver.WAITING in STARTING
+    assert webclient.WAITING in STARTING
 
 
 def test_a_known_client_is_patched() -> None:
-    assert webserver.patched_dart("".join(KNOWN)) == (
+    assert webclient.patched_dart("".join(KNOWN)) == (
         'a="rive/",'
         "b={bgcolor_light:0,bgcolor_dark:1,startup_message:2},"
-        f'c=["#FBFAF5", "#0A0F12", "{webserver.WAITING}"];'
+        f'c=["#FBFAF5", "#0A0F12", "{webclient.WAITING}"];'
     )
 
 
@@ -159,19 +159,19 @@ def test_a_known_client_is_patched() -> None:
 @pytest.mark.parametrize("part", range(len(KNOWN)))
 def test_an_unknown_client_is_refused(part: int, times: int) -> None:
     text = "".join(k * times if n == part else k for n, k in enumerate(KNOWN))
-    with pytest.raises(webserver.ClientError, match=f"{times} times"):
-        webserver.patched_dart(text)
+    with pytest.raises(webclient.ClientError, match=f"{times} times"):
+        webclient.patched_dart(text)
 
 
 def test_a_start_script_without_canvaskit_is_refused() -> None:
     other = '_flutter.buildConfig = {"builds":[{"renderer":"skwasm"}]};\n'
     for script in ("nothing", other):
-        with pytest.raises(webserver.ClientError, match="CanvasKit"):
-            webserver.canvaskit_build(script)
+        with pytest.raises(webclient.ClientError, match="CanvasKit"):
+            webclient.canvaskit_build(script)
 
 
 def test_the_built_client_names_no_outside_script(assets: Path, cache: Path) -> None:
-    place = webserver.build_client(cache, assets)
+    place = webclient.build_client(cache, assets)
     dart = (place / "main.dart.js").read_text("utf-8")
     assert "@rive-app" not in dart
     assert "Working..." not in dart
@@ -184,24 +184,24 @@ def test_the_built_client_names_no_outside_script(assets: Path, cache: Path) -> 
 
 
 def test_the_client_is_built_once(assets: Path, cache: Path) -> None:
-    place = webserver.build_client(cache, assets)
+    place = webclient.build_client(cache, assets)
     mark = (place / "built.json").stat().st_mtime_ns
-    assert webserver.build_client(cache, assets) == place
+    assert webclient.build_client(cache, assets) == place
     assert (place / "built.json").stat().st_mtime_ns == mark
 
 
 def test_half_a_client_is_built_again(assets: Path, tmp_path: Path) -> None:
-    place = webserver.build_client(tmp_path, assets)
+    place = webclient.build_client(tmp_path, assets)
     whole = (place / "start.js").read_bytes()
     (place / "start.js").write_bytes(whole[:10])
-    assert webserver.build_client(tmp_path, assets) == place
+    assert webclient.build_client(tmp_path, assets) == place
     assert (place / "start.js").read_bytes() == whole
     assert [p.name for p in tmp_path.iterdir()] == [place.name]
 
 
 def test_other_fonts_make_another_client(assets: Path, cache: Path) -> None:
-    plain = webserver.build_client(cache, assets)
-    named = webserver.build_client(cache, assets, {"T": webserver.BODY_FONT})
+    plain = webclient.build_client(cache, assets)
+    named = webclient.build_client(cache, assets, {"T": webclient.BODY_FONT})
     assert plain != named
     assert '"family": "T"' in (named / "assets/FontManifest.json").read_text("utf-8")
 
@@ -375,10 +375,10 @@ def test_the_open_page_comes_back_after_a_dead_server(serve, new_phone) -> None:
     hand.tap("IN meets A2")
     hand.wait_for("1 taps")
     app.kill9()
-    hand.wait_for(webserver.WAITING)
+    hand.wait_for(webclient.WAITING)
     serve(urlsplit(app.url).port)
     hand.wait_for("0 taps", timeout=30)
-    assert not hand.has(webserver.WAITING)
+    assert not hand.has(webclient.WAITING)
     hand.tap("IN meets A2")
     hand.wait_for("1 taps")
 

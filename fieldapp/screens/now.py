@@ -5,7 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from engine.leave import Hold
-from engine.steps import Step
+from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import Go, SheetClosed, SheetOpened, StepPressed, TakeBack

@@ -8,7 +8,7 @@ from typing import Any
 import flet as ft
 
 from engine.job import Point
-from engine.steps import Step
+from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.ribbon import ribbon
 from fieldapp.messages import Go, StepPressed

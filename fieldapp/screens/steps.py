@@ -5,7 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from engine.log import StepMark
-from engine.steps import Step
+from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture
