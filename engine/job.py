@@ -244,6 +244,15 @@ class Box:
         return self.sheet.kind
 
     @property
+    def joins(self) -> bool:
+        """Whether the pair sets are joined in this box: by default in every active one."""
+        if self.joins_pairs is not None:
+            return self.joins_pairs
+        if self.sheet.joins_pairs is not None:
+            return self.sheet.joins_pairs
+        return self.sheet.facts.active
+
+    @property
     def pairs_carried(self) -> int:
         """Pairs that this box lets through: the fewer of its own word and its sheet's."""
         return min(self.pairs, self.sheet.pairs)
@@ -320,6 +329,15 @@ class Job:
         outs = sorted({port for port in named if port.startswith("out")}, key=_port_order)
         return ("in", *outs)
 
+    def named(self, at: str) -> str:
+        """A point, span, earth or stop as the plan spells it: ids are compared without case."""
+        box, dot, port = at.rpartition(".")
+        places = (*self.boxes, *self.spans, *self.earths, *self.stops)
+        for place in places:
+            if place.lower() == (box if dot else at).lower():
+                return f"{place}.{port}" if dot else place
+        return at
+
     def is_exposed(self, span: Span) -> bool:
         """Runs outdoors or between buildings, so that a surge can get at it (common practice)."""
         if span.indoor is not None:
@@ -333,12 +351,21 @@ class Job:
         return not (same_building and all(stop.indoor for stop in ends))
 
     def accuracy(self, meter: str | None, kind: str) -> Accuracy | None:
-        """The accuracy of a meter (its id or its sheet's) for one kind of reading."""
-        if meter is None:
-            return None
-        known = self.meters.get(meter)
-        sheet = known.sheet if known else self.sheets.get(meter)
-        return sheet.accuracy.get(kind) if isinstance(sheet, MeterSheet) else None
+        """The accuracy of a meter (its id or its sheet's) for one kind of reading.
+
+        A reading whose meter nobody named is taken as a plain one's: a value of unknown
+        accuracy must not be held to be exact.
+        """
+        known = self.meters.get(meter) if meter is not None else None
+        named = known.sheet if known else self.sheets.get(meter or "")
+        for sheet in (named, self.sheets.get(ANY_METER)):
+            if isinstance(sheet, MeterSheet) and kind in sheet.accuracy:
+                return sheet.accuracy[kind]
+        return None
+
+
+ANY_METER = "generic.meter"
+"""the starter sheet that stands in for a meter nobody named"""
 
 
 def _port_order(port: str) -> tuple[int, str]:

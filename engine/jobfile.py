@@ -12,7 +12,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from engine import job as nouns
 from engine.defaults import DEFAULTS
@@ -127,7 +127,7 @@ def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def _finite(word: str) -> float:
     """A number too large for a float would be read as an infinity."""
     value = float(word)
-    return value if isfinite(value) else _no_constant(word)
+    return value if isfinite(value) else _no_constant(word[:24])
 
 
 def _no_constant(word: str) -> Any:
@@ -209,6 +209,9 @@ def _assemble(reader: Reader, doc: Mapping, plan: dict, starter: Mapping[str, An
     for index, raw in enumerate(plan["spans"]):
         _span(reader, f"spans[{index}]", dict(raw), sheets, boxes, declared, spans)
     meters = _meters(reader, plan.get("meters", ()), sheets)
+    earths = {
+        name: evolve(earth, stop=_spelled(earth.stop, stops)) for name, earth in earths.items()
+    }
     for name, earth in earths.items():
         if earth.stop not in stops:
             reader.bad(f"earths.{name}.stop", earth.stop, "a stop", nearest(earth.stop, stops))
@@ -246,6 +249,7 @@ def _box(reader, at, raw, sheets, stops, earths, budgets, boxes) -> None:
         known = [name for name, one in sheets.items() if isinstance(one, nouns.BoxSheet)]
         reader.bad(f"{at}.sheet", raw["sheet"], "the sheet of a box", nearest(raw["sheet"], known))
         return
+    raw["stop"] = _spelled(raw["stop"], stops)
     stop, at_m, indoor = raw["stop"], raw.pop("at_m", None), raw.pop("indoor", False)
     if stop not in stops:
         if at_m is None:
@@ -254,8 +258,12 @@ def _box(reader, at, raw, sheets, stops, earths, budgets, boxes) -> None:
             return
         stops[stop] = nouns.Stop(stop, stop, at_m, indoor)
     bond = raw.get("bond")
+    if bond:
+        bond = raw["bond"] = evolve(bond, to=_spelled(bond.to, earths))
     if bond and bond.to not in earths:
         reader.bad(f"{at}.bond.to", bond.to, "an earth", nearest(bond.to, earths))
+    if raw.get("budget"):
+        raw["budget"] = _spelled(raw["budget"], budgets)
     if raw.get("budget") and raw["budget"] not in budgets:
         reader.bad(f"{at}.budget", raw["budget"], "a budget", nearest(raw["budget"], budgets))
     raw.setdefault("name", raw["id"])
@@ -275,8 +283,9 @@ def _span(reader, at, raw, sheets, boxes, declared, spans) -> None:
     for key in ("from_", "to"):
         place = f"{at}.{key.rstrip('_')}"
         point = Point.parse(raw.pop(key))
+        point = Point(_spelled(point.box, boxes), point.port)
         box = boxes.get(point.box)
-        if box is None and point.box in declared:
+        if box is None and _spelled(point.box, declared) in declared:
             continue  # that box has its own problem, told at its own place
         if box is None:
             reader.bad(place, str(point), "a box of this job", nearest(point.box, declared))
@@ -289,6 +298,11 @@ def _span(reader, at, raw, sheets, boxes, declared, spans) -> None:
             ends.append(point)
     if len(ends) == 2:
         spans[raw["id"]] = nouns.Span(a=ends[0], b=ends[1], **{**raw, "cable": cable})
+
+
+def _spelled(name: str, known: Iterable[str]) -> str:
+    """A name as the thing it means is spelled: ids are compared without case."""
+    return next((one for one in known if one.lower() == name.lower()), name)
 
 
 def _has_port(sheet: nouns.BoxSheet, port: str) -> bool:
@@ -348,7 +362,7 @@ def _no_loops(reader: Reader, spans: Iterable[Mapping]) -> None:
         return name
 
     for index, span in enumerate(spans):
-        a, b = (root(Point.parse(span[key]).box) for key in ("from_", "to"))
+        a, b = (root(Point.parse(span[key]).box.lower()) for key in ("from_", "to"))
         if a == b:
             reader.bad(f"spans[{index}]", span["id"], "no loop: these boxes are joined already")
         parent[a] = b

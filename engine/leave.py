@@ -44,12 +44,18 @@ def holds(
         evolve(
             hold,
             stop=hold.stop or _stop(state, hold.at),
-            waiver=state.waivers.get(hold.id) if hold.can_waive != "no" else None,
+            waiver=_waiver(state, hold),
         )
         for hold in found
     ]
     metres = {stop.id: stop.at_m for stop in state.job.stops.values()}
     return tuple(sorted(out, key=lambda hold: metres.get(hold.stop or "", 0.0)))
+
+
+def _waiver(state: State, hold: Hold) -> Waiver | None:
+    """Who answers for a hold. Nobody can for what may not be waived, nor without a name."""
+    waiver = state.waivers.get(hold.id)
+    return waiver if waiver is not None and waiver.by and hold.can_waive != "no" else None
 
 
 def open_holds(all_holds: tuple[Hold, ...]) -> tuple[Hold, ...]:

@@ -188,6 +188,8 @@ class _Fold:
     notes: list[Note] = field(factory=list)
     left_out: list[LeftOut] = field(factory=list)
     moments: dict[tuple[str, str], tuple[str, datetime]] = field(factory=dict)
+    done_by: dict[str, str] = field(factory=dict)
+    """which step an entry says is done"""
 
     def reading(self, entry: Entry, place: int) -> None:
         body = entry.body
@@ -195,7 +197,7 @@ class _Fold:
         self.readings.append(
             Reading(
                 entry.id,
-                body["at"],
+                self.job.named(body["at"]),
                 body["kind"],
                 body.get("value"),
                 body.get("pairs"),
@@ -226,8 +228,15 @@ class _Fold:
         if body["state"] == "undone":
             self.undone[name] = place
 
+    def void(self, entry: Entry, place: int) -> None:
+        """A step whose 'done' is taken back is undone: what rested on it opens again."""
+        step = self.done_by.get(entry.body["of"])
+        if step is not None:
+            self.undone[step] = place
+
     def change(self, entry: Entry, place: int) -> None:
-        self.changes.append((place, runs_of(self.job, self.network, entry.body["where"])))
+        where = self.job.named(entry.body["where"])
+        self.changes.append((place, runs_of(self.job, self.network, where)))
 
     def waive(self, entry: Entry, place: int) -> None:
         body = entry.body
@@ -272,9 +281,17 @@ def fold(file: JobFile, more: Iterable[Entry] = ()) -> State:
     entries = ordered((*file.entries, *more))
     voided = _voided(entries)
     work = _Fold(dict(file.doc), file.plan, build(file.plan))
+    work.done_by = {
+        entry.id: entry.body["step"]
+        for entry in entries
+        if entry.what == "step" and entry.body["state"] == "done"
+    }
     for place, entry in enumerate(entries):
         act = ACTS.get(entry.what)
-        if act is not None and entry.id not in voided:
+        if entry.what == "void" and entry.id not in voided:
+            work.void(entry, place)
+        # a value that was taken back stays in the record; only it is no longer current
+        if act is not None and (entry.id not in voided or entry.what == "reading"):
             act(work, entry, place)
     return State(
         job=work.job,
@@ -282,13 +299,16 @@ def fold(file: JobFile, more: Iterable[Entry] = ()) -> State:
         entries=entries,
         network=work.network,
         readings=tuple(work.readings),
-        current=_current(work),
+        current=_current(work, voided),
         steps=work.steps,
         undone=work.undone,
         waivers=work.waivers,
         notes=tuple(work.notes),
         left_out=tuple(work.left_out),
-        fitted=max((work.places[r.id] for r in work.readings if r.standing.known), default=-1),
+        fitted=max(
+            (work.places[r.id] for r in work.readings if r.standing.known and r.id not in voided),
+            default=-1,
+        ),
     )
 
 
@@ -301,10 +321,12 @@ def _voided(entries: tuple[Entry, ...]) -> frozenset[str]:
     return frozenset(out)
 
 
-def _current(work: _Fold) -> frozenset[str]:
+def _current(work: _Fold, voided: frozenset[str]) -> frozenset[str]:
     """A repeat replaces a reading of the same point, kind, standing and moment."""
     last: dict[tuple, Reading] = {}
     for reading in work.readings:
+        if reading.id in voided:
+            continue
         standing = reading.standing
         with_ = (standing.off, tuple(sorted(standing.known.items())), standing.beyond)
         last[(reading.at, reading.kind, with_, reading.moment)] = reading
@@ -360,6 +382,8 @@ def runs_of(job: Job, network: Network, where: str) -> frozenset[str]:
     span = job.spans.get(where)
     if span is not None:
         return at(span.a) & at(span.b)
+    if where in job.earths or where in job.stops:
+        return frozenset({where})
     if where in job.boxes:
         return at(*(point for point in network.where if point.box == where))
     return at(Point.parse(where))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from engine.band import Corner
 from engine.job import Box, BoxSheet, CableSheet, Job, Point, Span
@@ -48,8 +48,12 @@ class Node:
     parent: int
     via: Span | Box | None
     pairs: int
+    """the fewest along the path since the feed: what is in force here"""
     load: Box | None = None
     """the box whose watts are drawn here"""
+    loop_pairs: int = 0
+    """pairs that carry current between here and the parent: the fewest of the whole section
+    between two places where the pair sets are joined"""
 
 
 @frozen
@@ -139,7 +143,7 @@ class _Builder:
                 continue
             arrives = min(nodes[here].pairs, span.pairs_carried)
             stack.extend(reversed(self._enter(nodes, here, span, point, arrives, feed, later)))
-        self.trees[slot] = Tree(feed, box, tuple(nodes))
+        self.trees[slot] = Tree(feed, box, _sections(nodes))
         for out, owner, count in later:
             self.grow(out, owner, count)
 
@@ -173,6 +177,21 @@ class _Builder:
     def _clash(self, box: str, first: Point, second: Point) -> None:
         if first != second and not any({first, second} == {a, b} for _, a, b in self.twice):
             self.twice.append((box, first, second))
+
+
+def _sections(nodes: list[Node]) -> tuple[Node, ...]:
+    """Nodes with the pairs that carry current up to each.
+
+    A set that is missing anywhere between two joining places carries nothing on the whole
+    way between them, so every span there has the ohms of what is left.
+    """
+    carries = [node.pairs for node in nodes]
+    joined = [isinstance(node.via, Box) and node.via.joins for node in nodes]
+    for i in range(len(nodes) - 1, 0, -1):
+        above = nodes[i].parent
+        if not (joined[i] or joined[above]):
+            carries[above] = min(carries[above], carries[i])
+    return tuple(evolve(node, loop_pairs=count) for node, count in zip(nodes, carries, strict=True))
 
 
 # ---------------------------------------------------------------- numbers at a corner
@@ -223,8 +242,8 @@ def edge_ohms(job: Job, node: Node, feed: BoxSheet, volts: Corner) -> float:
     if node.via is None:
         return feed.ohms.at(corner)
     if isinstance(node.via, Span):
-        return span_ohms(job, node.via, node.pairs, corner)
-    return node.via.sheet.ohms_per_conductor.at(corner) * loop_factor(node.pairs)
+        return span_ohms(job, node.via, node.loop_pairs, corner)
+    return node.via.sheet.ohms_per_conductor.at(corner) * loop_factor(node.loop_pairs)
 
 
 def feed_volts(sheet: BoxSheet, volts: Corner) -> float:

@@ -22,6 +22,7 @@ STEP_VOLTS = 1e-5
 SLACK_VOLTS = 1e-7
 """rounding may lift an iterate by this much; a true rise is far larger"""
 MOST_STEPS = 60
+BOUNDLESS = 1e6
 NOTHING = 1e-9
 """a share or watts below this is none"""
 
@@ -63,44 +64,109 @@ def solve(
     -------
     Solved, or Collapsed with the node that shows it.
     """
+    kept, up, gathered = _without_idle(parent, ohms, watts, cutoff)
+    loads = [watts[i] for i in kept]
+    floor = [cutoff[i] for i in kept] if cutoff else [0.0] * len(kept)
+    found = _newton(up, gathered, loads, source_volts, floor)
+    if isinstance(found, int):
+        return Collapsed(kept[found], floor[found])
+    return _spread(parent, ohms, watts, kept, found)
+
+
+def _newton(
+    parent: Sequence[int],
+    ohms: Sequence[float],
+    watts: Sequence[float],
+    source_volts: float,
+    floor: Sequence[float],
+) -> list[float] | int:
+    """Volts at each node, or the node that proves that there are none.
+
+    With P / V linearised at the present volts, one backward sweep gathers the slope and the
+    push of everything behind a node and its pivot, one forward sweep gives the next volts.
+    """
     count = len(parent)
+    backward, forward = range(count - 1, -1, -1), range(count)
     volts = [source_volts] * count
-    floor = cutoff or [0.0] * count
     slope, push, pivot = [0.0] * count, [0.0] * count, [1.0] * count
     for _ in range(MOST_STEPS):
-        for i in range(count):
-            v = volts[i]
-            slope[i] = -watts[i] / (v * v)
-            push[i] = 2 * watts[i] / v
-        for i in range(count - 1, -1, -1):
-            pivot[i] = 1 + ohms[i] * slope[i]
-            if pivot[i] <= 0:
-                return Collapsed(i, floor[i])
+        gathered_slope, gathered_push = [0.0] * count, [0.0] * count
+        for i in backward:
+            amps = watts[i] / volts[i]
+            g = gathered_slope[i] - amps / volts[i]
+            j = gathered_push[i] + 2 * amps
+            d = 1 + ohms[i] * g
+            if d <= 0:
+                return i
+            slope[i], push[i], pivot[i] = g, j, d
             above = parent[i]
             if above >= 0:
-                slope[above] += slope[i] / pivot[i]
-                push[above] += push[i] / pivot[i]
+                gathered_slope[above] += g / d
+                gathered_push[above] += j / d
         largest = 0.0
-        fresh = volts[:]
-        for i in range(count):
+        for i in forward:
             above = parent[i]
-            v_above = source_volts if above < 0 else fresh[above]
+            v_above = volts[above] if above >= 0 else source_volts
             v = v_above - ohms[i] * (push[i] + slope[i] * v_above) / pivot[i]
-            if v <= 0 or v > volts[i] + SLACK_VOLTS or v < floor[i]:
-                return Collapsed(i, floor[i])
-            largest = max(largest, volts[i] - v)
-            fresh[i] = v
-        volts = fresh
+            fallen = volts[i] - v
+            if v <= 0 or fallen < -SLACK_VOLTS or v < floor[i]:
+                return i
+            if fallen > largest:
+                largest = fallen
+            volts[i] = v
         if largest < STEP_VOLTS:
-            return Solved(tuple(volts), tuple(_amps(parent, watts, volts)))
-    return Collapsed(count - 1, floor[count - 1])
+            return volts
+    return count - 1
 
 
-def _amps(parent: Sequence[int], watts: Sequence[float], volts: Sequence[float]) -> list[float]:
-    amps = [w / v for w, v in zip(watts, volts, strict=True)]
-    for i in range(len(amps) - 1, 0, -1):
+def _without_idle(
+    parent: Sequence[int],
+    ohms: Sequence[float],
+    watts: Sequence[float],
+    cutoff: Sequence[float] | None,
+) -> tuple[list[int], list[int], list[float]]:
+    """The nodes that matter, what each hangs on among them, and the ohms between.
+
+    A node that draws nothing, holds nothing and has one child is only a place on a wire.
+    """
+    count = len(parent)
+    children = [0] * count
+    for above in parent:
+        if above >= 0:
+            children[above] += 1
+    kept: list[int] = []
+    up: list[int] = []
+    gathered: list[float] = []
+    place = [0] * count
+    """where a node's wire begins: the last kept node in front of it"""
+    carried = [0.0] * count
+    for i in range(count):
+        above = parent[i]
+        begins = place[above] if above >= 0 else -1
+        resistance = ohms[i] + (carried[above] if above >= 0 else 0.0)
+        if i == 0 or children[i] != 1 or watts[i] or (cutoff and cutoff[i]):
+            place[i] = len(kept)
+            kept.append(i)
+            up.append(begins)
+            gathered.append(resistance)
+        else:
+            place[i], carried[i] = begins, resistance
+    return kept, up, gathered
+
+
+def _spread(parent, ohms, watts, kept: Sequence[int], volts_kept: Sequence[float]) -> Solved:
+    """Volts and amps of every node from those of the nodes that matter."""
+    count = len(parent)
+    volts, amps = [0.0] * count, [0.0] * count
+    for i, v in zip(kept, volts_kept, strict=True):
+        volts[i] = v
+        amps[i] = watts[i] / v
+    for i in range(count - 1, 0, -1):
         amps[parent[i]] += amps[i]
-    return amps
+    for i in range(count):
+        if not volts[i]:
+            volts[i] = volts[parent[i]] - ohms[i] * amps[i]
+    return Solved(tuple(volts), tuple(amps))
 
 
 # ---------------------------------------------------------------- a whole job at one corner
@@ -253,23 +319,27 @@ def _gather(
 # ---------------------------------------------------------------- how much more it would bear
 
 
-def _largest(holds, least: float, relative: float = 1e-6) -> float:
-    """The largest amount at which ``holds`` is true: double until it fails, then halve the gap."""
+def _largest(holds, least: float, relative: float = 1e-6) -> float | None:
+    """The largest amount at which ``holds`` is true: double until it fails, then halve the gap.
+
+    None where nothing limits it.
+    """
     low, high = 0.0, least
     while holds(high):
         low, high = high, high * 2
-        if high > 1e9:
-            return high
+        if high > BOUNDLESS:
+            return None
     while high - low > relative * high and high > NOTHING:
         middle = (low + high) / 2
         low, high = (middle, high) if holds(middle) else (low, middle)
     return low
 
 
-def load_share(job: Job, network: Network) -> float:
+def load_share(job: Job, network: Network) -> float | None:
     """The largest share of the expected endpoint and own watts at which every box holds.
 
     Below 1 the job does not run as planned; 2.3 says that it would bear 2.3 times the load.
+    None where nothing is drawn.
     """
 
     def holds(share: float) -> bool:
@@ -278,7 +348,7 @@ def load_share(job: Job, network: Network) -> float:
     return _largest(holds, 1.0)
 
 
-def watts_to_spare(job: Job, network: Network, endpoint: str) -> float:
+def watts_to_spare(job: Job, network: Network, endpoint: str) -> float | None:
     """Watts that one endpoint may draw beyond what is expected before a box drops. [W]"""
 
     def holds(watts: float) -> bool:

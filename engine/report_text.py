@@ -102,11 +102,17 @@ def _answer(prediction: Prediction) -> str:
             f"{collapse.volts_needed:g} V. The run bears {collapse.load_share:.2f} of its load.",
             "",
         )
-    spare = ", ".join(f"{name} {watts:.0f} W" for name, watts in prediction.watts_to_spare.items())
+    spare = ", ".join(
+        f"{name} {watts:.0f} W"
+        for name, watts in prediction.watts_to_spare.items()
+        if watts is not None
+    )
     stops = sum(finding.severity == "stop" for finding in prediction.findings)
-    share = prediction.load_share or 0.0
-    held = f"The volts hold: {share:.2f} times the load could be borne"
-    held += f" (to spare: {spare})." if spare else "."
+    if prediction.load_share is None:
+        held = "Nothing is drawn, so the volts hold."
+    else:
+        held = f"The volts hold: {prediction.load_share:.2f} times the load could be borne"
+        held += f" (to spare: {spare})." if spare else "."
     if stops:
         things = "One thing stops it" if stops == 1 else f"{stops} things stop it"
         return wrapped(f"{things}, listed below. {held}", "")

@@ -106,7 +106,7 @@ class Prediction:
     points: Mapping[Point, PointPrediction]
     sources: Mapping[Point, SourcePrediction]
     load_share: float | None
-    watts_to_spare: Mapping[str, float]
+    watts_to_spare: Mapping[str, float | None]
     collapse: Collapse | None
     findings: tuple[Finding, ...] = field(default=())
 

@@ -10,7 +10,7 @@ from typing import Any
 import flet as ft
 import pytest
 from headless import CountedWorld, Phone, drive, sample
-from jobs import chain, endpoint, regenerating, run, source
+from jobs import active, chain, endpoint, run, source
 
 import fieldapp.app as app
 from engine.jobfile import read_job
@@ -108,9 +108,9 @@ def forty() -> Doc:
     """A run of forty boxes at twenty stops."""
     parts: list[Any] = [source()]
     for _ in range(38):
-        parts += [run(40), regenerating()]
-    doc = chain(*parts, run(40), endpoint(5))
-    doc["stops"] = {f"p{i}": {"at_m": 80 * i, "name": f"Post {i}"} for i in range(20)}
+        parts += [run(10), active(0.1)]
+    doc = chain(*parts, run(10), endpoint(1))
+    doc["stops"] = {f"p{i}": {"at_m": 20 * i, "name": f"Post {i}"} for i in range(20)}
     doc["earths"] = {}
     for i, box in enumerate(doc["boxes"]):
         box["stop"] = f"p{i // 2}"
@@ -496,15 +496,13 @@ LOOKS = [
     ("dark", (390, 844), True, 1.0),
     ("small", (360, 640), False, 1.0),
     ("small-dark-large", (360, 640), True, 2.0),
-    ("large", (390, 844), False, 2.0),
 ]
 
 
 @pytest.mark.parametrize("state", STATES, ids=lambda state: state.name)
 def test_a_screen_in_this_state_can_be_drawn_in_every_look(state):
     async def journey() -> None:
-        phone = await Phone.start(docs=state.docs())
-        await phone.go(state.route)
+        phone = await Phone.start(docs=state.docs(), link=state.route)
         if state.act is not None:
             await state.act(phone)
         for key in state.sees:
@@ -547,7 +545,7 @@ def test_the_states_are_what_they_are_called():
 @pytest.mark.parametrize("name", ["orchard-gate", "reedbed-hide", "tide-mill"])
 def test_the_page_of_every_step_can_be_drawn(name):
     async def journey() -> None:
-        doc = sample(name)
+        doc, measured = sample(name), set()
         phone = await Phone.start(docs=(doc,))
         for step in judge(read_job(doc)).steps:
             await phone.go(f"/j/{doc['id']}/now?step={step.id}")
@@ -555,7 +553,8 @@ def test_the_page_of_every_step_can_be_drawn(name):
             assert phone.shows(words.step(step.say).why), step.id
             caution = words.step(step.say).caution
             assert not caution or phone.shows(caution), step.id
-            if step.asks is not None:
+            if step.asks is not None and step.asks.kind not in measured:
+                measured.add(step.asks.kind)
                 await phone.tap("slab")
                 assert f"/read/{step.asks.at}/{step.asks.kind}" in phone.route
         phone.stop()
@@ -563,7 +562,7 @@ def test_the_page_of_every_step_can_be_drawn(name):
     drive(journey)
 
 
-@pytest.mark.parametrize("make", [turned, unbonded, mismatch, unfed, bare, forty])
+@pytest.mark.parametrize("make", [turned, unfed, bare, forty])
 def test_the_page_of_every_step_of_an_odd_plan_can_be_drawn(make):
     async def journey() -> None:
         doc = make()
@@ -643,7 +642,7 @@ def test_a_screen_that_breaks_only_when_it_is_sent_does_not_end_the_app(monkeypa
         phone.may_break = True
         monkeypatch.setitem(app.SCREENS, "run", late)
         await phone.tap("bar-run")
-        phone.ears.heard.clear()
+        assert any("segments" in heard for heard in phone.ears.heard), "it did break"
         monkeypatch.undo()
         await phone.back()
         await phone.go(f"{O}/leave")
@@ -913,12 +912,13 @@ def test_the_smallest_sample_from_its_first_step_to_leaving():
         await phone.tap("slab")
         assert phone.route == f"{O}/leave"
         holding = [k.removeprefix("waive-") for k in phone.keys() if k.startswith("waive-")]
-        assert holding == ["reading.og-13"], "the clad cable is outside and still holds"
-        await phone.tap("waive-reading.og-13")
-        await phone.tap(f"reason-{words.WAIVERS[1]}")
-        await phone.type("waive-name", "Rafe")
-        await phone.type("waive-role", "owner")
-        await phone.tap("waive-it")
+        assert holding == ["reading.og-11", "reading.og-13"], "the clad cable still holds"
+        for hold in holding:
+            await phone.tap(f"waive-{hold}")
+            await phone.tap(f"reason-{words.WAIVERS[1]}")
+            await phone.type("waive-name", "Rafe")
+            await phone.type("waive-role", "owner")
+            await phone.tap("waive-it")
         assert phone.shows(words.held_title(0)) and not phone.has("held")
         await phone.tap("slab")
         assert phone.route == "/"

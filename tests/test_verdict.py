@@ -86,9 +86,9 @@ def test_inside_unclear_outside_exactly_at_the_guard():
 
 
 def test_the_guard_is_the_meters():
-    """Without a meter nothing is known of its reach: the band alone decides."""
+    """A meter nobody named is taken as a plain one, never as exact."""
     assert word(sample(), "S.out", "volts", 53.9) == "unclear"
-    assert word(sample(), reading("S.out", "volts", 53.9, meter=None)) == "outside"
+    assert word(sample(), reading("S.out", "volts", 53.9, meter=None)) == "unclear"
     assert word(sample(), reading("S.out", "volts", 53.9, meter="generic.meter")) == "unclear"
     fine = sample()
     fine["sheets"]["my.meter"]["volts"] = {"percent": 0.05, "digits": 1, "resolution": 0.001}
