@@ -51,17 +51,16 @@ def prediction_text(prediction: Prediction) -> str:
     head = ("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")
     rows = [head]
     for point, seen in prediction.points.items():
-        if job.boxes[point.box].sheet.facts.active or point.box in job.boxes:
-            rows.append(
-                (
-                    str(point),
-                    *_three(seen.volts),
-                    _figure(seen.amps.expected, 3),
-                    _figure(seen.watts.expected),
-                    str(seen.pairs or "-"),
-                    seen.state,
-                )
+        rows.append(
+            (
+                str(point),
+                *_three(seen.volts),
+                _figure(seen.amps.expected, 3),
+                _figure(seen.watts.expected),
+                str(seen.pairs or "-"),
+                seen.state,
             )
+        )
     parts += [table(rows, frozenset(range(1, 7))), "", "Links", ""]
     rows = [("from", "to", "metres", "expected", "")]
     for link in prediction.links:

@@ -47,13 +47,14 @@ def judge_all(state: State, prediction: Prediction) -> tuple[Verdict, ...]:
     )
 
 
-_KIND_ORDER = ("volts", "milliamps", "watts")
+FLOW_KINDS = ("volts", "milliamps", "watts")
+"""kinds that follow from the operating point, in the order they are judged at a point"""
 
 
 def _run_order(prediction: Prediction, reading: Reading) -> tuple:
     place = prediction.study.network.where.get(Point.parse(reading.at))
-    if reading.kind in _KIND_ORDER and place is not None:
-        return (0, *place, _KIND_ORDER.index(reading.kind), reading.id)
+    if reading.kind in FLOW_KINDS and place is not None:
+        return (0, *place, FLOW_KINDS.index(reading.kind), reading.id)
     return (1, 0, 0, 0, f"{reading.kind}{reading.at}{reading.id}")
 
 
@@ -61,9 +62,12 @@ def judge_one(state: State, prediction: Prediction, reading: Reading) -> Verdict
     """The verdict on one reading."""
     accuracy = state.job.accuracy(reading.meter, reading.kind)
     reach = accuracy.reach(reading.figure) if accuracy else 0.0
-    band, silent = band_for(state, prediction, reading.at, reading.kind, reading.standing)
-    word, statement = (NO_BAND, silent) if band is None else decide(reading, band, reach)
-    return Verdict(reading, band, reach, word, "design", state.is_current(reading), statement)
+    band = band_for(state, prediction, reading.at, reading.kind, reading.standing)
+    current = state.is_current(reading)
+    if isinstance(band, Say):
+        return Verdict(reading, None, reach, NO_BAND, "design", current, band)
+    word, statement = decide(reading, band, reach)
+    return Verdict(reading, band, reach, word, "design", current, statement)
 
 
 def decide(reading: Reading, band: Range, reach: float) -> tuple[str, Say]:
@@ -88,46 +92,45 @@ def decide(reading: Reading, band: Range, reach: float) -> tuple[str, Say]:
 
 def band_for(
     state: State, prediction: Prediction, at: str, kind: str, standing: Standing
-) -> tuple[Range | None, Say]:
-    """The design band of a kind at a place, or None with the reason why there is none."""
-    if kind in ("volts", "milliamps", "watts"):
+) -> Range | Say:
+    """The design band of a kind at a place, or why there is none."""
+    if kind in FLOW_KINDS:
         return _flow_band(prediction, Point.parse(at), kind, standing)
     if kind == "mbps":
         return _speed_band(prediction, Point.parse(at))
     if kind == "earth_ohms":
         earth = state.job.earths.get(at)
-        target = earth.target_ohms if earth else None
-        return (Range(0.0, None, target) if target else None), say("no-band-no-target", at=at)
+        if earth is None or earth.target_ohms is None:
+            return say("no-band-no-target", at=at)
+        return Range(0.0, None, earth.target_ohms)
     if kind == "loop_ohms" and at in state.job.spans:
-        return _loop_band(state, prediction, at), say("no-band-not-judged", at=at, kind=kind)
-    return None, say("no-band-not-judged", at=at, kind=kind)
+        return _loop_band(state, prediction, at)
+    return say("no-band-not-judged", at=at, kind=kind)
 
 
-def _flow_band(prediction: Prediction, point: Point, kind: str, standing: Standing):
+def _flow_band(prediction: Prediction, point: Point, kind: str, standing: Standing) -> Range | Say:
     known = prediction.points.get(point)
-    if known is None or known.feed is None or known.volts.expected is None:
-        return None, say("no-band-unpowered", at=str(point))
+    if known is None or known.feed is None:
+        return say("no-band-unpowered", at=str(point))
     solves = while_reading(prediction.study, standing, point)
     found = ranges(solves, point)
     if found["volts"].expected is None:
         code = "no-band-unpowered" if solves[1].holds else "no-band-collapse"
-        return None, say(code, at=str(point))
+        return say(code, at=str(point))
     drawn = ranges(solves, known.feed)["amps"].expected
     if prediction.sources[known.feed].probes and not drawn:
-        return None, say("no-band-unplugged", at=str(point))
-    milliamps = found["amps"].map(lambda amps: amps * 1000)
-    band = {**found, "milliamps": milliamps}[kind]
-    return band, say("verdict-inside", at=str(point), kind=kind)
+        return say("no-band-unplugged", at=str(point))
+    if kind == "milliamps":
+        return found["amps"].map(lambda amps: amps * 1000)
+    return found[kind]
 
 
-def _speed_band(prediction: Prediction, point: Point):
+def _speed_band(prediction: Prediction, point: Point) -> Range | Say:
     for link in prediction.links:
         if point in (link.start, link.end):
             speed = float(link.expected_mbps)
-            return Range(speed if link.assured else 0.0, speed, speed), say(
-                "verdict-inside", at=str(point), kind="mbps"
-            )
-    return None, say("no-band-not-judged", at=str(point), kind="mbps")
+            return Range(speed if link.assured else 0.0, speed, speed)
+    return say("no-band-not-judged", at=str(point), kind="mbps")
 
 
 def _loop_band(state: State, prediction: Prediction, span: str) -> Range:

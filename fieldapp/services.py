@@ -10,7 +10,7 @@ import asyncio
 import secrets
 import time
 from collections.abc import Awaitable, Callable, Mapping
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ from engine.judge import judge
 from engine.say import Say, say
 from fieldapp import messages as m
 from fieldapp.model import JobRow, Model, Pad, Settings
+from fieldapp.routes import Place, place_of, route_of
 from fieldapp.store import Journal, Store
 from fieldapp.store.errors import (
     JobExists,
@@ -31,6 +32,7 @@ from fieldapp.store.errors import (
     StoreReadOnly,
 )
 
+A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
 Pick = Callable[[], Awaitable[tuple[str, bytes] | None]]
 
@@ -212,14 +214,26 @@ class Services:
         )
         place = await store.load_place() or {}
         pad = _pad_of(place.get("pad"))
+        route = str(place.get("route") or "/")
+        if self._is_old(place.get("saved")):
+            route, pad = _from_the_start(route), None
         model = Model(
             settings=settings,
             samples=sample_names(),
             last_job=str(place.get("job") or ""),
             stop=str(place.get("stop") or ""),
             pad=pad,
+            told=say("told-torn") if store.report is not None else None,
         )
-        return model, str(place.get("route") or "/")
+        return model, route
+
+    def _is_old(self, saved: Any) -> bool:
+        """Hours later one begins at Now, not in the middle of a figure."""
+        try:
+            then = datetime.fromisoformat(str(saved))
+        except ValueError:
+            return False
+        return self.shelf.world.now() - then > A_WORKING_DAY
 
     async def _keep(self, effect: m.Keep, send: Send) -> None:
         journal = await self.shelf.journal(effect.job)
@@ -227,7 +241,7 @@ class Services:
         send(m.Kept(effect.job, entries, self.shelf.world.clock(), effect.then))
 
     async def _save_place(self, effect: m.SavePlace, send: Send) -> None:
-        self.shelf.store.save_place(dict(effect.place))
+        self.shelf.store.save_place({**effect.place, "saved": self.shelf.world.stamp()})
 
     async def _load_job(self, effect: m.LoadJob, send: Send) -> None:
         try:
@@ -237,6 +251,9 @@ class Services:
             send(m.Go("/"))
             return
         send(m.JobLoaded(file.plan.id, file, self._kept_at(file), effect.route))
+        journal = await self.shelf.journal(effect.job)
+        if journal.report is not None:
+            send(m.Told(say("told-torn")))
 
     def _kept_at(self, file: JobFile) -> str:
         last = next((entry.t for entry in reversed(file.entries) if entry.t), None)
@@ -283,6 +300,11 @@ class Services:
     async def _later(self, effect: m.Later, send: Send) -> None:
         await self.shelf.world.wait(effect.seconds)
         send(effect.message)
+
+
+def _from_the_start(route: str) -> str:
+    place = place_of(route)
+    return route_of(Place("now", place.job)) if place.job else route
 
 
 def _pad_of(record: Any) -> Pad | None:

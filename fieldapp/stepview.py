@@ -164,7 +164,8 @@ def _speeds(model: Model, step: Step, width: float, height: float) -> Drawing:
 def band_of(model: Model, at: str, kind: str, standing=AS_PLANNED) -> Range | None:
     """The band that a reading at a place would be held against."""
     judgement = model.job.judgement
-    return band_for(judgement.state, judgement.prediction, at, kind, standing)[0]
+    band = band_for(judgement.state, judgement.prediction, at, kind, standing)
+    return band if isinstance(band, Range) else None
 
 
 def sleeve(band: Range | None) -> tuple[float, float, float] | None:

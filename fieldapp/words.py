@@ -664,7 +664,7 @@ def _told_busy() -> str:
 
 
 @says("told-torn")
-def _told_torn(bytes_cut: int) -> str:
+def _told_torn() -> str:
     return "Power went while something was written. The last whole copy is used."
 
 
@@ -742,6 +742,7 @@ class Fixed:
     plan: str = "Plan"
     pick_sample: str = "Which sample?"
     pick_sample_more: str = "It is copied. You change names and lengths."
+    sample_slab: str = "copied; then names and lengths"
     title_label: str = "Name of the job"
     keep_change: str = "Keep the change"
     no_finding: str = "Nothing breaks."
@@ -1056,7 +1057,7 @@ def stays_wrong(what: str) -> str:
 
 def plan_answer(low: float, spare: float) -> str:
     """The plan's first line when nothing breaks."""
-    return f"Nothing breaks, even at worst: **{with_unit(low)}**, {figure(spare)} to spare."
+    return f"Nothing breaks, even at worst: **{with_unit(low)}**, {with_unit(spare)} to spare."
 
 
 def length_of(span: str, a: str, b: str) -> str:

@@ -14,6 +14,7 @@ import shutil
 import subprocess
 import threading
 import time
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -331,10 +332,16 @@ class Phone:
     ) -> Node:
         """Tap the thing called `name` with a finger, scrolling to it if need be; returns it."""
         self.scroll_to(name, exact=exact, role=role, timeout=timeout)
+        # A screen that is just being drawn anew is without names for a moment.
+        self.wait_until(lambda: self._holds(name, exact, role), timeout, repr(name))
         node = self.find(name, exact=exact, role=role)
         assert node.enabled, f"{name!r} cannot be tapped: it is disabled"
         self.tap_at(*node.seen.centre)
         return node
+
+    def _holds(self, name: str, exact: bool, role: str | None) -> bool:
+        nodes = [node for node in self.nodes() if role is None or node.role == role]
+        return bool(best(nodes, name, exact=exact))
 
     def tap_at(self, x: float, y: float) -> None:
         self.taps += 1
@@ -343,14 +350,27 @@ class Phone:
     def scroll_to(
         self, name: str, *, exact: bool = False, role: str | None = None, timeout: float = 10
     ) -> None:
-        """Bring `name` onto the screen: wait for it, and turn each list down, then up."""
+        """Bring `name` onto the screen: wait for it, turn to where it is known to be, or look
+        for it by turning each list down, then up."""
+
+        def known() -> list[Node]:
+            nodes = [one for one in self.nodes(hidden=True) if role is None or one.role == role]
+            return best(nodes, name, exact=exact)
 
         def shown() -> bool:
             nodes = [node for node in self.nodes() if role is None or node.role == role]
             return any(_mostly_seen(node) for node in best(nodes, name, exact=exact))
 
         end = time.monotonic() + timeout
+        soon = time.monotonic() + min(1.5, timeout)
+        while not known() and time.monotonic() < soon:
+            self.pause(50)
         while not shown():
+            if there := known():
+                middle = self.page.evaluate("() => innerHeight / 2")
+                self._wheel(there[0].box.centre[1] - middle)
+                if shown():
+                    return
             turned = False
             for by in (400, -400):
                 turned = turned or self._turn(by, shown)
@@ -359,36 +379,28 @@ class Phone:
             assert time.monotonic() < end, f"nothing is called {name!r}; {self._state()}"
             self.pause(50)
 
-    def whole_nodes(self, *, by: float = 250) -> list[Node]:
-        """Every named thing of the screen, from the top of its lists to their ends.
+    def whole_nodes(self) -> list[Node]:
+        """Every named thing of the screen in its whole size, also what is scrolled away.
 
-        The tree cuts a thing to what its list lets through, so one that touches an end of a
-        list is left out until it is seen whole. `by` is the pixels turned at a time.
+        The tree cuts only what lies across an end of a list. So the screen is read twice, the
+        second time with its lists turned a little, and the larger of both sizes is taken.
         """
-        while self._turned(-4000):
-            pass
-        found: dict[tuple, Node] = {}
-        while True:
-            lists = [Box(*raw) for raw in self.page.evaluate(SCROLLERS)]
-            for node in self.nodes():
-                if not any(_is_cut(node.box, box) for box in lists):
-                    found.setdefault((node.name, node.role, node.box.width, node.box.height), node)
-            if not self._turned(by):
-                break
+        found: dict[tuple[str, str, int], Node] = {}
+        for by in (0, 130):
+            self._wheel(by)
+            met: Counter[tuple[str, str]] = Counter()
+            for node in self.nodes(hidden=True):
+                met[node.name, node.role] += 1
+                key = (node.name, node.role, met[node.name, node.role])
+                if key not in found or found[key].box.height < node.box.height:
+                    found[key] = node
         return list(found.values())
 
-    def _turned(self, by: float) -> bool:
-        """Turn every scrolling part by `by` pixels; whether anything moved."""
-        before = self.nodes(hidden=True)
-        for raw in self.page.evaluate(SCROLLERS):
-            self.page.mouse.move(*Box(*raw).centre)
-            self.page.mouse.wheel(0, by)
-        for _ in range(6):
-            self.pause(60)
-            if self.nodes(hidden=True) != before:
-                self.pause(60)
-                return True
-        return False
+    def _wheel(self, by: float) -> None:
+        width, height = self.page.evaluate("() => [innerWidth, innerHeight]")
+        self.page.mouse.move(width / 2, height / 2)
+        self.page.mouse.wheel(0, by)
+        self.pause(300)
 
     def _turn(self, by: float, shown: Callable[[], bool]) -> bool:
         """Turn every scrolling part by `by` pixels a time to its end; whether `shown` came."""
@@ -426,14 +438,6 @@ class Phone:
 def _mostly_seen(node: Node) -> bool:
     """Whether a finger would find it: half of it, or 40 pixels, are on the screen."""
     return node.seen.height >= min(40, node.box.height / 2)
-
-
-def _is_cut(box: Box, holder: Box) -> bool:
-    """Whether a thing inside a list reaches the list's upper or lower end."""
-    inside = holder.y - 1 <= box.y and box.y + box.height <= holder.y + holder.height + 1
-    upper = abs(box.y - holder.y) < 1
-    lower = abs(box.y + box.height - holder.y - holder.height) < 1
-    return inside and (upper or lower)
 
 
 @contextmanager

@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import copy
 import dataclasses
+import gc
 import json
 import logging
 import sys
@@ -114,6 +115,10 @@ class _Ears(logging.Handler):
         self.heard.append(text)
 
 
+_running: list[Phone] = []
+"""the sessions that have not been stopped"""
+
+
 class Phone:
     """One session of the app on a disk that outlives it. ``await Phone.start(...)``."""
 
@@ -140,7 +145,9 @@ class Phone:
     ) -> Phone:
         """Start the app, with jobs already on the disk; ``link`` is the route it is opened by."""
         phone = cls(disk or MemoryDisk(), world or CountedWorld())
+        _running.append(phone)
         world, phone.ears = phone.world, _Ears()
+        phone.unwatched = app.failure
         phone.loggers = [logging.getLogger(n) for n in ("flet", "asyncio", "concurrent.futures")]
         for logger in phone.loggers:
             logger.addHandler(phone.ears)
@@ -174,8 +181,7 @@ class Phone:
 
     def _watch_failures(self) -> None:
         """Note why the failure view is shown; it is shown all the same."""
-        phone, shown = self, app.failure
-        self.unwatched = shown
+        phone, shown = self, self.unwatched
 
         def failure(*args: Any) -> Any:
             phone.broken.append("".join(traceback.format_exception(*sys.exc_info())))
@@ -194,11 +200,14 @@ class Phone:
         self.store.close()
 
     def _let_page_go(self) -> None:
+        """Leave the module and the loggers as they were found."""
+        _running.remove(self)
         app.failure = self.unwatched
         for logger in self.loggers:
             logger.removeHandler(self.ears)
-        self.session._Session__closed = True
-        self.session._Session__updates_ready.set()
+        if hasattr(self, "session"):
+            self.session._Session__closed = True
+            self.session._Session__updates_ready.set()
 
     # ------------------------------------------------------------ what one does
 
@@ -289,6 +298,7 @@ class Phone:
             self._page_walked = tuple(walk(self.page.views))
         return self._page_walked
 
+    @property
     def keys(self) -> tuple[str, ...]:
         """The keys of all that has one."""
         return tuple(c.key for c in self.controls() if isinstance(getattr(c, "key", None), str))
@@ -298,11 +308,11 @@ class Phone:
         for control in self.controls():
             if getattr(control, "key", None) == key:
                 return control
-        raise AssertionError(f"nothing here is called {key}: {sorted(self.keys())}")
+        raise AssertionError(f"nothing here is called {key}: {sorted(self.keys)}")
 
     def has(self, key: str) -> bool:
         """Whether something with this key is on the page."""
-        return key in self.keys()
+        return key in self.keys
 
     def takes(self, key: str) -> bool:
         """Whether a button can be pressed."""
@@ -389,4 +399,10 @@ def spoken(control: BaseControl) -> tuple[str, ...]:
 
 def drive(journey: Callable[[], Awaitable[None]]) -> None:
     """Run one journey in a loop of its own."""
-    asyncio.run(journey())
+    gc.disable()  # a page is one web of circles: looking for dead ones doubles the time
+    try:
+        asyncio.run(journey())
+    finally:
+        gc.enable()
+        for phone in reversed(_running[:]):  # of a journey that ended early
+            phone._let_page_go()

@@ -210,7 +210,7 @@ def complete(doc: dict) -> list[dict]:
             bodies.append({"what": "step", "step": step.id, "state": "done"})
             continue
         at, kind = step.asks.at, step.asks.kind
-        band, _ = band_for(one.state, one.prediction, at, kind, AS_PLANNED)
+        band = band_for(one.state, one.prediction, at, kind, AS_PLANNED)
         value = band.high * 0.5 if kind == "earth_ohms" else band.expected
         bodies.append(reading(at, kind, value))
     return bodies

@@ -38,7 +38,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             top=[head, *told(look, model)],
             body=[_bare_line(look), padded(text(look, fixed.no_jobs, 28))],
             actions=[
-                slab(look, fixed.plan_a_run, fixed.pick_sample_more, Send(send, Go(NEW))),
+                slab(look, fixed.plan_a_run, fixed.sample_slab, Send(send, Go(NEW))),
                 quiet(
                     look,
                     fixed.open_file,

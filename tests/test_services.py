@@ -1,0 +1,447 @@
+"""Effects carried out on a store in memory: what is kept, what is told, and what never changes."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import re
+import uuid
+from collections.abc import Awaitable, Callable
+from datetime import UTC, datetime
+from random import Random
+from typing import Any
+
+import pytest
+from headless import CountedWorld, Phone, drive, sample
+
+from engine.entries import read_entry
+from engine.jobfile import read_job, write
+from engine.say import say
+from fieldapp import messages as m
+from fieldapp import words
+from fieldapp.services import (
+    Services,
+    Shelf,
+    World,
+    sample_files,
+    sample_names,
+    trouble_say,
+    uuid7,
+)
+from fieldapp.store.errors import (
+    JobExists,
+    JobUnreadable,
+    NoSuchJob,
+    StoreBusy,
+    StoreFailed,
+    StoreFull,
+    StoreReadOnly,
+)
+from fieldapp.store.memory import MemoryDisk, open_memory
+
+DRAFT = {"what": "reading", "at": "L2.in", "kind": "volts", "value": 45.1, "meter": "M1"}
+
+
+class Bench:
+    """Services on a disk in memory, and all the messages they send."""
+
+    def __init__(self) -> None:
+        self.disk, self.world = MemoryDisk(), CountedWorld()
+        self.sent: list[Any] = []
+        self.picked: tuple[str, bytes] | None = None
+
+    async def open(self) -> Services:
+        self.store = await open_memory(self.disk, now=self.world.stamp, draw=lambda: "d0d0")
+        self.shelf = Shelf(self.store, self.world)
+        self.services = Services(self.shelf, self._pick)
+        return self.services
+
+    async def _pick(self) -> tuple[str, bytes] | None:
+        return self.picked
+
+    async def do(self, effect: Any) -> list[Any]:
+        """The messages that come of one effect."""
+        self.sent = []
+        await self.services.perform(effect, self.sent.append)
+        return self.sent
+
+    async def bring(self, name: str, log: list | None = None) -> None:
+        doc = sample(name) if log is None else {**sample(name), "log": log}
+        await self.shelf.bring_in(read_job(doc), f"{name}.json")
+
+    def log(self, job: str) -> list[dict]:
+        return list(self.shelf.journals[job].records[1:])
+
+
+def on_a_bench(journey: Callable[[Bench], Awaitable[None]]) -> Callable[[], None]:
+    """A test that has a bench of its own."""
+
+    def test() -> None:
+        async def whole() -> None:
+            bench = Bench()
+            await bench.open()
+            await journey(bench)
+
+        asyncio.run(whole())
+
+    test.__name__, test.__doc__ = journey.__name__, journey.__doc__
+    return test
+
+
+# ---------------------------------------------------------------- ids
+
+
+def test_an_id_has_the_bits_that_the_standard_wants():
+    """RFC 9562: the time in 48 bits, version 7, variant 10, the rest chance."""
+    at = 0x017F22E279B0
+    text = uuid7(at, 0)
+    assert text == "017f22e2-79b0-7000-8000-000000000000"
+    full = uuid7(at, (1 << 74) - 1)
+    assert full == "017f22e2-79b0-7fff-bfff-ffffffffffff"
+    read = uuid.UUID(full)
+    assert read.version == 7 and read.variant == uuid.RFC_4122
+    assert read.int >> 80 == at
+
+
+def test_every_bit_of_chance_is_used_once():
+    seen = {uuid7(0, 1 << bit) for bit in range(74)} | {uuid7(0, 0)}
+    assert len(seen) == 75
+    assert uuid7(0, 1 << 74) == uuid7(0, 0), "74 bits and no more"
+
+
+def test_ids_sort_by_their_time():
+    rng = Random(7)
+    times = sorted(rng.sample(range(1 << 48), 200))
+    ids = [uuid7(at, rng.getrandbits(74)) for at in times]
+    assert ids == sorted(ids)
+
+
+def test_the_real_world_gives_ids_and_times_that_an_entry_takes():
+    world = World()
+    ids = {world.ident() for _ in range(50)}
+    assert len(ids) == 50
+    entry = read_entry({**DRAFT, "id": ids.pop(), "t": world.stamp()})
+    age = datetime.now(UTC) - datetime.fromisoformat(entry.t)
+    assert abs(age.total_seconds()) < 60
+    assert re.fullmatch(r"\d\d:\d\d", world.clock())
+    stamp = "2031-05-04T09:30:00Z"
+    assert world.clock(stamp) == datetime.fromisoformat(stamp).astimezone().strftime("%H:%M")
+
+
+# ---------------------------------------------------------------- keeping
+
+
+@on_a_bench
+async def test_a_draft_becomes_a_whole_entry(bench: Bench):
+    await bench.bring("reedbed-hide")
+    (kept,) = await bench.do(m.Keep("REEDBED-HIDE", ({**DRAFT, "by": ""},), "/next"))
+    assert isinstance(kept, m.Kept) and kept.job == "REEDBED-HIDE" and kept.then == "/next"
+    (entry,) = kept.entries
+    assert entry == bench.log("REEDBED-HIDE")[0]
+    assert {**entry, **DRAFT} == entry
+    assert entry["device"] == "d0d0" and entry["n"] == 1 and entry["seen"] == {}
+    assert "by" not in entry, "nobody is not a name"
+    assert read_entry(entry).id == entry["id"]
+    assert kept.at == bench.world.clock(bench.world.at.isoformat())
+
+
+@on_a_bench
+async def test_what_is_seen_counts_every_device(bench: Bench):
+    old = [
+        {"id": "x1", "device": "bb", "n": 4, "what": "note", "text": "a"},
+        {"id": "x2", "device": "aa", "n": 2, "what": "note", "text": "b"},
+        {"id": "x3", "device": "bb", "n": 3, "what": "note", "text": "c"},
+        {"id": "x4", "what": "note", "text": "by hand"},
+    ]
+    await bench.bring("reedbed-hide", old)
+    await bench.do(m.Keep("REEDBED-HIDE", (DRAFT, DRAFT)))
+    await bench.do(m.Keep("REEDBED-HIDE", (DRAFT,)))
+    first, second, third = bench.log("REEDBED-HIDE")[4:]
+    assert first["seen"] == {"bb": 4, "aa": 2}
+    assert second["seen"] == {"bb": 4, "aa": 2, "d0d0": first["n"]}
+    assert third["seen"] == {"bb": 4, "aa": 2, "d0d0": second["n"]}
+    assert first["n"] < second["n"] < third["n"]
+    assert len({e["id"] for e in (first, second, third)}) == 3
+
+
+@on_a_bench
+async def test_a_full_store_is_told_and_the_next_try_keeps_once(bench: Bench):
+    await bench.bring("reedbed-hide")
+    bench.disk.fail_at = {bench.disk.adds + 1: StoreFull}
+    (told,) = await bench.do(m.Keep("REEDBED-HIDE", (DRAFT,)))
+    assert told == m.NotKept(say("told-full"))
+    assert bench.log("REEDBED-HIDE") == []
+    (kept,) = await bench.do(m.Keep("REEDBED-HIDE", (DRAFT,)))
+    assert isinstance(kept, m.Kept)
+    assert bench.log("REEDBED-HIDE") == list(kept.entries)
+
+
+@pytest.mark.parametrize(
+    ("trouble", "code"),
+    [
+        (StoreFull("A"), "told-full"),
+        (StoreReadOnly("A"), "told-read-only"),
+        (StoreBusy("A"), "told-busy"),
+        (StoreFailed("A", 5), "told-failed"),
+        (JobExists("A"), "told-here-already"),
+        (NoSuchJob("A"), "told-no-name"),
+        (JobUnreadable("A"), "told-unreadable"),
+    ],
+)
+def test_every_trouble_has_its_own_sentence(trouble, code):
+    told = trouble_say(trouble, "A")
+    assert told.code == code and words.sentence(told)
+
+
+@on_a_bench
+async def test_nothing_escapes_whatever_the_store_does(bench: Bench):
+    await bench.bring("reedbed-hide")
+    bench.disk.trouble = StoreReadOnly
+    for effect in (
+        m.Keep("REEDBED-HIDE", (DRAFT,)),
+        m.SavePlace({"route": "/"}),
+        m.PutSetting("look", "dark"),
+        m.CopySample("tide-mill"),
+    ):
+        (told,) = await bench.do(effect)
+        assert told == m.NotKept(say("told-read-only")), effect
+    assert bench.log("REEDBED-HIDE") == []
+    assert set(bench.disk.journals) == {"REEDBED-HIDE"}
+
+
+# ---------------------------------------------------------------- jobs in and out
+
+
+@on_a_bench
+async def test_a_sample_is_copied_under_an_id_of_its_own_each_time(bench: Bench):
+    ids = []
+    for _ in range(3):
+        (loaded,) = await bench.do(m.CopySample("orchard-gate"))
+        assert isinstance(loaded, m.JobLoaded) and loaded.route == f"/j/{loaded.job}/plan"
+        assert loaded.file.plan.id == loaded.job
+        ids.append(loaded.job)
+    assert ids == ["ORCHARD-GATE", "ORCHARD-GATE-2", "ORCHARD-GATE-3"]
+    assert set(bench.disk.journals) == set(ids)
+    plain = sample("orchard-gate")
+    assert bench.log("ORCHARD-GATE-2") == plain["log"]
+    assert bench.shelf.journals["ORCHARD-GATE-2"].records[0]["title"] == plain["title"]
+
+
+def test_every_sample_can_be_picked():
+    assert [name for name, _ in sample_names()] == ["orchard-gate", "reedbed-hide", "tide-mill"]
+    assert len(sample_files()) == 3
+    assert all(title for _, title in sample_names())
+
+
+@on_a_bench
+async def test_a_picked_file_is_copied_in_and_opened(bench: Bench):
+    bench.picked = ("mill.json", write(sample("tide-mill")).encode())
+    assert await bench.do(m.PickFile()) == [m.OpenJobPressed("TIDE-MILL")]
+    assert set(bench.disk.journals) == {"TIDE-MILL"}
+    (told,) = await bench.do(m.PickFile())
+    assert told == m.Told(say("told-here-already", name="mill.json")), "never merged unasked"
+
+
+@on_a_bench
+async def test_nothing_picked_is_nothing_done(bench: Bench):
+    assert await bench.do(m.PickFile()) == []
+
+
+BROKEN = [
+    b"",
+    b"\xff\xfe\x00",
+    b"no json",
+    b"[]",
+    b'{"format": "farend-job/2"}',
+    json.dumps({**sample("tide-mill"), "boxes": []}).encode(),
+    json.dumps({**sample("tide-mill"), "surprise": 1}).encode(),
+]
+
+
+@pytest.mark.parametrize("data", BROKEN, ids=range(len(BROKEN)))
+def test_a_file_that_makes_no_sense_is_one_sentence_and_changes_nothing(data):
+    async def journey(bench: Bench) -> None:
+        await bench.bring("reedbed-hide")
+        before = dict(bench.disk.journals)
+        bench.picked = ("odd.json", data)
+        (told,) = await bench.do(m.PickFile())
+        assert isinstance(told, m.Told) and told.say.code == "told-unreadable"
+        sentence = words.sentence(told.say)
+        assert sentence.startswith("odd.json") and "\n" not in sentence
+        assert bench.disk.journals == before
+
+    on_a_bench(journey)()
+
+
+@on_a_bench
+async def test_a_job_is_read_as_its_journal_has_it(bench: Bench):
+    await bench.bring("orchard-gate")
+    (loaded,) = await bench.do(m.LoadJob("orchard-gate", "/j/ORCHARD-GATE/run"))
+    assert loaded.job == "ORCHARD-GATE" and loaded.route == "/j/ORCHARD-GATE/run"
+    assert len(loaded.file.entries) == len(sample("orchard-gate")["log"])
+    assert loaded.kept == bench.world.clock("2031-05-04T10:41:00Z")
+
+
+@on_a_bench
+async def test_a_job_that_is_not_here_is_told_and_leads_to_the_jobs(bench: Bench):
+    told, go = await bench.do(m.LoadJob("NOWHERE", "/j/NOWHERE/now"))
+    assert told == m.Told(say("told-no-name", name="NOWHERE")) and go == m.Go("/")
+
+
+@on_a_bench
+async def test_the_list_has_every_job_and_the_trouble_with_one(bench: Bench):
+    await bench.bring("reedbed-hide")
+    await bench.bring("tide-mill")
+    bench.store.close()
+    bench.disk.journals["TIDE-MILL"] = b"nothing that was ever written\n"
+    await bench.open()
+    (listed,) = await bench.do(m.ListJobs())
+    rows = {row.id: row for row in listed.rows}
+    assert set(rows) == {"REEDBED-HIDE", "TIDE-MILL"}
+    assert rows["REEDBED-HIDE"].judgement is not None and rows["REEDBED-HIDE"].trouble is None
+    assert rows["TIDE-MILL"].judgement is None
+    assert rows["TIDE-MILL"].trouble == say("row-unreadable")
+    assert bench.disk.journals["TIDE-MILL"] == b"nothing that was ever written\n"
+
+
+# ---------------------------------------------------------------- place, settings, time
+
+
+@on_a_bench
+async def test_where_one_was_comes_back_with_the_digits(bench: Bench):
+    place = {
+        "route": "/j/A/read/L2.in/volts",
+        "job": "A",
+        "stop": "hide",
+        "pad": {
+            "at": "L2.in",
+            "kind": "volts",
+            "digits": "41.",
+            "standing": "open",
+            "meter": "M1",
+            "since": "14:31",
+        },
+    }
+    await bench.do(m.SavePlace(place))
+    await bench.do(m.PutSetting("look", "dark"))
+    await bench.do(m.PutSetting("name", "Orla"))
+    bench.store.close()
+    await bench.open()
+    model, route = await bench.services.first_model()
+    assert route == place["route"] and model.last_job == "A" and model.stop == "hide"
+    assert (model.pad.digits, model.pad.standing, model.pad.since) == ("41.", "open", "14:31")
+    assert model.pad.restored
+    assert (model.settings.look, model.settings.name) == ("dark", "Orla")
+    assert len(model.samples) == 3
+
+
+@pytest.mark.parametrize("place", [None, {}, {"pad": 3}, {"route": None, "job": None, "pad": None}])
+def test_a_first_start_and_an_odd_place_begin_at_the_jobs(place):
+    async def journey(bench: Bench) -> None:
+        if place is not None:
+            bench.store.save_place(place)
+        model, route = await bench.services.first_model()
+        assert route == "/" and model.pad is None and model.job is None
+        assert (model.settings.look, model.settings.name) == ("phone", "")
+
+    on_a_bench(journey)()
+
+
+@on_a_bench
+async def test_the_time_is_told_and_a_message_comes_later(bench: Bench):
+    (timed,) = await bench.do(m.TellTime())
+    assert timed == m.KeyTimed(bench.world.clock(bench.world.at.isoformat()))
+    sent: list[Any] = []
+    later = m.Later(8.0, m.StripGone(3))
+    task = asyncio.create_task(bench.services.perform(later, sent.append))
+    await asyncio.sleep(0)
+    assert sent == [] and bench.world.waits[0][0] == 8.0
+    bench.world.let_go()
+    await task
+    assert sent == [m.StripGone(3)]
+
+
+# ---------------------------------------------------------------- seen from the screen
+
+
+def test_when_the_phone_is_full_the_digits_stay_and_the_next_press_keeps_once():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(sample("reedbed-hide"),))
+        await phone.go("/j/REEDBED-HIDE/read/L2.in/volts")
+        await phone.digits("45.1")
+        phone.disk.fail_at = {phone.disk.adds + 1: StoreFull}
+        await phone.tap("keep")
+        assert phone.shows(words.sentence(say("told-full")))
+        assert phone.shows("45.1") and phone.takes("keep")
+        assert phone.route == "/j/REEDBED-HIDE/read/L2.in/volts"
+        await phone.tap("keep")
+        assert "/verdict/" in phone.route
+        assert not phone.shows(words.sentence(say("told-full")))
+        log = phone.shelf.journals["REEDBED-HIDE"].records[1:]
+        assert [entry["value"] for entry in log] == [45.1]
+        phone.stop()
+
+    drive(journey)
+
+
+def test_two_presses_in_one_breath_keep_a_reading_once():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(sample("reedbed-hide"),))
+        await phone.go("/j/REEDBED-HIDE/read/L2.in/volts")
+        await phone.digits("45.1")
+        keep = phone.find("keep")
+        await asyncio.gather(
+            phone.session.dispatch_event(keep._i, "click", None),
+            phone.session.dispatch_event(keep._i, "click", None),
+        )
+        await phone.settle()
+        log = phone.shelf.journals["REEDBED-HIDE"].records[1:]
+        assert [entry["value"] for entry in log] == [45.1]
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_picked_file_opens_from_the_list_and_a_broken_one_is_told():
+    async def journey() -> None:
+        picked: list[tuple[str, bytes]] = [("odd.json", b"{}")]
+
+        async def pick() -> tuple[str, bytes] | None:
+            return picked[0]
+
+        phone = await Phone.start(pick=pick)
+        await phone.tap("open-file")
+        assert any(text.startswith("odd.json") for text in phone.texts())
+        assert phone.disk.journals == {} and phone.route == "/"
+        picked[0] = ("mill.json", write(sample("tide-mill")).encode())
+        await phone.tap("open-file")
+        assert phone.route == "/j/TIDE-MILL/now"
+        assert not any(text.startswith("odd.json") for text in phone.texts())
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_setting_that_cannot_be_written_is_told_where_it_was_picked():
+    async def journey() -> None:
+        phone = await Phone.start()
+        await phone.go("/settings")
+        phone.disk.trouble = StoreFull
+        await phone.tap("look-dark")
+        assert phone.shows(words.sentence(say("told-full")))
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_job_is_found_by_its_id_in_small_letters_too():
+    """Ids are compared without case: a link may have been typed by hand."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(sample("reedbed-hide"),), link="/j/reedbed-hide/run")
+        assert phone.has("box-L2")
+        loads = [name for name, _ in phone.calls if name == "push_route"]
+        assert len(loads) < 6, "the app runs in a circle"
+        phone.stop()
+
+    drive(journey)

@@ -1,0 +1,612 @@
+"""The one way the state changes, without any page: messages in, model and effects out."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass, replace
+from typing import Any
+
+import pytest
+from headless import sample
+
+from engine.jobfile import read_job
+from engine.judge import judge
+from engine.say import say
+from fieldapp import messages as m
+from fieldapp.model import Model, OpenJob, Pad, Settings
+from fieldapp.routes import place_of
+from fieldapp.update import (
+    HANDLERS,
+    MOST_DIGITS,
+    STRIP_SECONDS,
+    figure_typed,
+    here,
+    hold_of,
+    meters_of,
+    next_step,
+    place_record,
+    step_shown,
+    typed,
+    update,
+    waive_is_ready,
+)
+
+R = "/j/REEDBED-HIDE"
+
+
+def open_job(name: str = "reedbed-hide", *log: dict) -> OpenJob:
+    file = read_job({**sample(name), "log": list(log)})
+    return OpenJob(file.plan.id, file, judge(file))
+
+
+def model_at(route: str, job: OpenJob | None = None, **more: Any) -> Model:
+    """The model at a route of an open job."""
+    model, _ = update(Model(job=job or open_job(), **more), m.Go(route))
+    return model
+
+
+def after(model: Model, *messages: Any) -> tuple[Model, list[Any]]:
+    """The model after these, and all that is to be done."""
+    effects: list[Any] = []
+    for message in messages:
+        model, more = update(model, message)
+        effects += more
+    return model, effects
+
+
+def keeps(effects: list[Any]) -> list[m.Keep]:
+    return [effect for effect in effects if isinstance(effect, m.Keep)]
+
+
+def draft_of(effects: list[Any]) -> dict[str, Any]:
+    """The one draft of the one thing to keep."""
+    (keep,) = keeps(effects)
+    (draft,) = keep.drafts
+    return dict(draft)
+
+
+def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
+    """What the services would answer."""
+    (keep,) = keeps(effects)
+    entries = tuple(
+        {
+            k: v
+            for k, v in {"id": f"{ident}-{i}", "n": 90 + i, "device": "d", **draft}.items()
+            if v != ""
+        }
+        for i, draft in enumerate(keep.drafts)
+    )
+    return m.Kept(keep.job, entries, "14:32", keep.then)
+
+
+# ---------------------------------------------------------------- the house rules
+
+
+def test_every_message_has_its_handler():
+    made = {
+        kind
+        for kind in vars(m).values()
+        if isinstance(kind, type) and is_dataclass(kind) and kind.__module__ == m.__name__
+    }
+    effects = {
+        m.Push,
+        m.Keep,
+        m.SavePlace,
+        m.LoadJob,
+        m.ListJobs,
+        m.CopySample,
+        m.PickFile,
+        m.PutSetting,
+        m.TellTime,
+        m.Later,
+    }
+    assert set(HANDLERS) == made - effects
+
+
+def test_messages_and_model_are_values():
+    for kind in (*HANDLERS, Model, Pad, OpenJob):
+        assert kind.__dataclass_params__.frozen, kind
+    assert m.Go("/") == m.Go("/") and hash(m.KeyPressed("1"))
+    assert {field.name for field in fields(Model)} >= {"route", "pad", "job", "strip", "told"}
+
+
+# ---------------------------------------------------------------- the pad
+
+
+@pytest.mark.parametrize(
+    ("keys", "digits"),
+    [
+        ("41.0", "41.0"),
+        ("41,0", "41.0"),
+        ("4.1.0", "4.10"),
+        (".5", "0.5"),
+        (",5", "0.5"),
+        ("05", "5"),
+        ("00", "0"),
+        ("0.05", "0.05"),
+        ("007", "7"),
+        ("123456789", "1234567"),
+        ("1234.56789", "1234.567"),
+    ],
+)
+def test_what_is_typed(keys, digits):
+    text = ""
+    for key in keys:
+        text = typed(text, key)
+    assert text == digits
+
+
+def test_rubbing_out_takes_one_letter_and_stops_at_none():
+    assert [typed(text, "rub") for text in ("41.", "41", "4", "")] == ["41", "4", "", ""]
+    assert typed("1234567", "8") == "1234567" and MOST_DIGITS == 7
+    assert typed("1234567", ".") == "1234567.", "a point is no digit"
+
+
+@pytest.mark.parametrize(
+    ("digits", "figure"), [("", None), (".", None), ("0.", 0.0), ("41.", 41.0), ("0.05", 0.05)]
+)
+def test_the_figure_in_the_digits(digits, figure):
+    assert figure_typed(digits) == figure
+
+
+def test_every_key_is_remembered_and_only_the_first_is_timed():
+    model = model_at(f"{R}/read/L2.in/volts")
+    for n, key in enumerate(("4", "1", ".", "rub", "0")):
+        model, effects = update(model, m.KeyPressed(key))
+        saves = [one for one in effects if isinstance(one, m.SavePlace)]
+        assert len(saves) == 1 and saves[0].place["pad"]["digits"] == model.pad.digits
+        assert (m.TellTime() in effects) == (n == 0)
+    assert model.pad.digits == "410"
+
+
+@pytest.mark.parametrize(
+    "message", [m.StandingPicked("open"), m.NextMeter(), m.KeyTimed("14:31"), m.KeyPressed("1")]
+)
+def test_whatever_changes_the_pad_is_remembered(message):
+    _, effects = update(model_at(f"{R}/read/L2.in/volts"), message)
+    assert any(isinstance(effect, m.SavePlace) for effect in effects)
+
+
+def test_digits_are_remembered_only_while_one_types():
+    model, _ = after(model_at(f"{R}/read/L2.in/volts"), m.KeyPressed("4"), m.KeyTimed("14:31"))
+    assert place_record(model)["pad"] == {
+        "at": "L2.in",
+        "kind": "volts",
+        "digits": "4",
+        "standing": "loaded",
+        "meter": "M1",
+        "since": "14:31",
+    }
+    assert place_record(model)["job"] == "REEDBED-HIDE"
+    model, _ = update(model, m.Go(f"{R}/now"))
+    assert place_record(model)["pad"] is None
+
+
+def test_a_pad_goes_with_its_digits_only_to_another_point():
+    model, _ = after(model_at(f"{R}/read/L2.in/volts"), m.KeyPressed("4"), m.StandingPicked("open"))
+    same, _ = update(model, m.Go(f"{R}/read/L2.in/volts"))
+    assert same.pad == model.pad
+    moved, _ = update(model, m.Go(f"{R}/read/C.in/volts"))
+    assert (moved.pad.at, moved.pad.digits) == ("C.in", "4")
+    other, _ = update(model, m.Go(f"{R}/read/C.in/milliamps"))
+    assert (other.pad.kind, other.pad.digits) == ("milliamps", "")
+
+
+def test_a_key_without_a_pad_does_nothing():
+    model = Model()
+    for message in (m.KeyPressed("4"), m.KeyTimed("14:31"), m.KeepPressed()):
+        assert update(model, message) == (model, ())
+
+
+def test_meters_take_turns_and_only_those_that_can_read_it():
+    doc = sample("reedbed-hide")
+    doc["sheets"]["my.clamp"] = {
+        "kind": "meter",
+        "milliamps": {"percent": 2, "digits": 3, "resolution": 1},
+    }
+    doc["meters"].append({"id": "M2", "sheet": "my.clamp", "name": "Clamp"})
+    file = read_job(doc)
+    job = OpenJob(file.plan.id, file, judge(file))
+    assert meters_of(job, "milliamps") == ("M1", "M2") and meters_of(job, "volts") == ("M1",)
+    model = model_at(f"{R}/read/C.in/milliamps", job)
+    names = []
+    for _ in range(3):
+        model, _ = update(model, m.NextMeter())
+        names.append(model.pad.meter)
+    assert names == ["M2", "M1", "M2"]
+    assert model_at(f"{R}/read/C4/metres", job).pad.meter == ""
+    model = model_at(f"{R}/read/C4/metres", job)
+    assert update(model, m.NextMeter())[0].pad.meter == ""
+
+
+# ---------------------------------------------------------------- keeping a reading
+
+
+def test_three_presses_log_at_any_box():
+    """A box on the line, the slab, Keep: three messages that are no digit."""
+    model = model_at(f"{R}/run")
+    presses = [
+        m.Go(f"{R}/run?at=L2.in"),
+        m.Go(f"{R}/read/L2.in/volts"),
+        *(m.KeyPressed(key) for key in "45.1"),
+        m.KeepPressed(),
+    ]
+    assert sum(not isinstance(press, m.KeyPressed) for press in presses) == 3
+    model, effects = after(model, *presses)
+    assert draft_of(effects)["value"] == 45.1
+    model, more = update(model, kept(effects))
+    assert model.route == f"{R}/verdict/t1-0" and m.Push(model.route) in more
+    assert model.stop == "hide" and model.job.kept == "14:32"
+    assert [v.id for v in model.job.judgement.verdicts] == ["t1-0"]
+
+
+def test_keep_makes_one_draft_with_the_keys_of_a_reading_and_no_others():
+    model = model_at(f"{R}/read/L2.in/volts", settings=Settings(name="Orla"))
+    _, effects = after(model, *(m.KeyPressed(key) for key in "45.1"), m.KeepPressed())
+    assert draft_of(effects) == {
+        "what": "reading",
+        "at": "L2.in",
+        "kind": "volts",
+        "value": 45.1,
+        "meter": "M1",
+        "by": "Orla",
+    }
+
+
+def test_open_says_that_all_behind_it_is_off():
+    model = model_at(f"{R}/read/L2.in/volts")
+    _, effects = after(model, m.StandingPicked("open"), m.KeyPressed("5"), m.KeepPressed())
+    assert draft_of(effects)["with"] == {"*": "off"}
+    _, effects = after(
+        model,
+        m.StandingPicked("open"),
+        m.StandingPicked("loaded"),
+        m.KeyPressed("5"),
+        m.KeepPressed(),
+    )
+    assert "with" not in draft_of(effects)
+
+
+def test_without_a_meter_the_draft_names_none():
+    file = read_job(sample("tide-mill"))
+    job = OpenJob(file.plan.id, file, judge(file))
+    model = model_at("/j/TIDE-MILL/read/X.in/watts", job)
+    _, effects = after(model, m.KeyPressed("9"), m.KeepPressed())
+    assert "meter" not in draft_of(effects)
+
+
+@pytest.mark.parametrize("keys", ["", ".", "rub"])
+def test_nothing_is_kept_while_there_is_no_number(keys):
+    model = model_at(f"{R}/read/L2.in/volts")
+    digits = "" if keys in ("", "rub") else keys
+    model = replace(model, pad=replace(model.pad, digits=digits))
+    assert update(model, m.KeepPressed()) == (model, ())
+
+
+def test_a_figure_beyond_anything_is_kept_all_the_same():
+    model = model_at(f"{R}/read/L2.in/volts")
+    _, effects = after(model, *(m.KeyPressed(key) for key in "410"), m.KeepPressed())
+    assert draft_of(effects)["value"] == 410
+
+
+@pytest.mark.parametrize("mbps", [0, 10, 100, 1000])
+def test_a_speed_is_kept_by_one_press(mbps):
+    _, effects = after(model_at(f"{R}/read/L2.in/mbps"), m.SpeedPicked(mbps))
+    draft = draft_of(effects)
+    assert (draft["kind"], draft["at"], draft["value"]) == ("mbps", "L2.in", mbps)
+
+
+def test_what_could_not_be_kept_stays_on_the_pad():
+    model, effects = after(
+        model_at(f"{R}/read/L2.in/volts"), *(m.KeyPressed(key) for key in "45.1"), m.KeepPressed()
+    )
+    before = model
+    model, more = update(model, m.NotKept(say("told-full")))
+    assert model.pad.digits == before.pad.digits and model.route == before.route and not more
+    assert model.told == say("told-full")
+    assert place_record(model)["pad"]["digits"] == "45.1"
+    assert model.job == before.job, "nothing is judged that was not kept"
+    _, again = update(model, m.KeepPressed())
+    assert keeps(list(again)) == keeps(effects)
+    model, _ = update(model, kept(effects))
+    assert model.pad.digits == "" and model.told is None
+
+
+def test_what_was_kept_does_not_stand_on_the_pad_again():
+    model, effects = after(
+        model_at(f"{R}/read/L2.in/volts"), m.KeyPressed("4"), m.KeyTimed("14:31"), m.KeepPressed()
+    )
+    model, more = update(model, kept(effects))
+    (save,) = [effect for effect in more if isinstance(effect, m.SavePlace)]
+    assert save.place["pad"] is None and save.place["route"] == model.route
+    assert update(model, m.Go(f"{R}/read/L2.in/volts"))[0].pad.digits == ""
+
+
+def test_what_another_job_kept_changes_nothing_here():
+    model = model_at(f"{R}/now")
+    message = m.Kept("TIDE-MILL", ({"id": "x", "what": "note", "text": "a"},), "14:32")
+    assert update(model, message) == (model, ())
+
+
+# ---------------------------------------------------------------- steps and the strip
+
+
+def test_a_step_done_shows_a_strip_for_a_while():
+    model = model_at(f"{R}/now")
+    first = next_step(model.job)
+    model, effects = after(model, m.StepPressed(first.id, "done"))
+    assert draft_of(effects) == {"what": "step", "step": first.id, "state": "done", "by": ""}
+    model, more = update(model, kept(effects))
+    assert model.strip.entry == "t1-0" and model.strip.say.parts["state"] == "done"
+    later = next(effect for effect in more if isinstance(effect, m.Later))
+    assert later == m.Later(STRIP_SECONDS, m.StripGone(model.strip.count)) and STRIP_SECONDS == 8
+    assert next_step(model.job).id != first.id
+    gone, _ = update(model, later.message)
+    assert gone.strip is None
+
+
+def test_an_older_wait_does_not_take_a_newer_strip():
+    model = model_at(f"{R}/now")
+    model, effects = after(model, m.StepPressed("announce.site", "done"))
+    model, _ = update(model, kept(effects, "a"))
+    old = model.strip.count
+    model, effects = after(model, m.StepPressed("meter.site", "done"))
+    model, _ = update(model, kept(effects, "b"))
+    assert model.strip.count != old
+    assert update(model, m.StripGone(old)) == (model, ())
+
+
+def test_a_reason_goes_with_a_step_that_cannot_be_done():
+    model, _ = update(model_at(f"{R}/now"), m.SheetOpened("cannot", "off.S"))
+    model, effects = after(model, m.StepPressed("off.S", "not-here", "no part"))
+    assert draft_of(effects)["why"] == "no part" and model.sheet is None
+
+
+def test_a_step_done_on_its_own_page_leads_on():
+    model = model_at(f"{R}/now?step=off.S")
+    assert step_shown(model).id == "off.S"
+    model, effects = after(model, m.StepPressed("off.S", "done"))
+    model, more = update(model, kept(effects))
+    assert model.route == f"{R}/now" and m.Push(f"{R}/now") in more
+    assert step_shown(model) == next_step(model.job)
+
+
+def test_taking_back_is_an_entry_and_leads_away_from_the_verdict():
+    model, effects = after(model_at(f"{R}/verdict/e1"), m.TakeBack("e1"))
+    (keep,) = keeps(effects)
+    assert keep.drafts[0] == {"what": "void", "of": "e1", "by": ""} and keep.then == f"{R}/now"
+    model, effects = after(model_at(f"{R}/now"), m.TakeBack("e1"))
+    assert keeps(effects)[0].then == "" and model.strip is None
+
+
+def test_one_stands_where_one_last_worked():
+    job = open_job()
+    assert here(Model(job=job)) == "hut"
+    assert here(Model(job=job, stop="sluice")) == "sluice"
+    assert here(Model(job=job, stop="nowhere")) == "hut"
+    read = {"id": "a", "what": "reading", "at": "L2.in", "kind": "volts", "value": 45}
+    assert here(Model(job=open_job("reedbed-hide", read))) == "hide"
+    step = {"id": "b", "what": "step", "step": "fit.J1", "state": "done"}
+    assert here(Model(job=open_job("reedbed-hide", read, step))) == "sluice"
+
+
+# ---------------------------------------------------------------- holds and leaving
+
+
+def waiving(of: str, **typed_in: str) -> Model:
+    name = typed_in.pop("own", "")
+    model = model_at(f"{R}/leave", settings=Settings(name=name))
+    model, _ = update(model, m.SheetOpened("waive", of))
+    for key, text in typed_in.items():
+        model, _ = update(model, m.SheetTyped(key, text))
+    return model
+
+
+SELF, RESPONSIBLE = "step.fit.L2", "step.bond.A2"
+
+
+@pytest.mark.parametrize(
+    ("of", "typed_in", "ready"),
+    [
+        (SELF, {}, False),
+        (SELF, {"reason": "r"}, False),
+        (SELF, {"reason": "r", "own": "Orla"}, True),
+        (SELF, {"reason": "r", "name": "Ola"}, True),
+        (SELF, {"reason": "   ", "own": "Orla"}, False),
+        (SELF, {"reason": "r", "name": "  "}, False),
+        (RESPONSIBLE, {"reason": "r", "own": "Orla"}, False),
+        (RESPONSIBLE, {"reason": "r", "name": "Ottar"}, False),
+        (RESPONSIBLE, {"reason": "r", "role": "owner"}, False),
+        (RESPONSIBLE, {"reason": "r", "role": "owner", "own": "Orla"}, False),
+        (RESPONSIBLE, {"name": "Ottar", "role": "owner"}, False),
+        (RESPONSIBLE, {"reason": "r", "name": "Ottar", "role": " "}, False),
+        (RESPONSIBLE, {"reason": "r", "name": "Ottar", "role": "owner"}, True),
+        ("step.no.such", {"reason": "r", "name": "Ottar", "role": "owner"}, False),
+    ],
+)
+def test_when_a_hold_may_be_waived(of, typed_in, ready):
+    model = waiving(of, **typed_in)
+    assert waive_is_ready(model) is ready
+    _, effects = after(model, m.WaivePressed())
+    assert bool(keeps(effects)) is ready
+
+
+def test_the_two_holds_of_that_table_are_what_it_says():
+    model = model_at(f"{R}/leave")
+    assert hold_of(model, SELF).can_waive == "self"
+    assert hold_of(model, RESPONSIBLE).can_waive == "responsible"
+
+
+def test_nobody_is_filled_in_for_who_answers():
+    model = waiving(RESPONSIBLE, own="Orla")
+    assert (model.sheet.name, model.sheet.role, model.sheet.reason) == ("", "", "")
+    model = waiving(RESPONSIBLE, own="Orla", reason="r", name=" Ottar ", role=" owner ")
+    _, effects = after(model, m.WaivePressed())
+    assert draft_of(effects) == {
+        "what": "waive",
+        "of": RESPONSIBLE,
+        "reason": "r",
+        "by": "Ottar",
+        "role": "owner",
+    }
+
+
+def test_a_sheet_closes_on_the_way_out_and_what_was_typed_goes_with_it():
+    model = waiving(RESPONSIBLE, reason="r", name="Ottar")
+    assert update(model, m.SheetClosed())[0].sheet is None
+    assert update(model, m.Go(f"{R}/now"))[0].sheet is None
+    again, _ = after(model, m.SheetClosed(), m.SheetOpened("waive", SELF))
+    assert (again.sheet.reason, again.sheet.name) == ("", "")
+    nothing = Model(job=model.job, route=f"{R}/leave")
+    assert update(nothing, m.SheetTyped("reason", "r")) == (nothing, ())
+    assert update(nothing, m.WaivePressed()) == (nothing, ())
+
+
+def test_nobody_leaves_while_something_holds():
+    model = model_at(f"{R}/leave")
+    assert not model.job.judgement.ready_to_leave
+    assert update(model, m.LeavePressed()) == (model, ())
+    assert update(Model(), m.LeavePressed()) == (Model(), ())
+
+
+def test_leaving_is_kept_and_leads_to_the_jobs():
+    held = open_job()
+    waives = [
+        {"id": f"w{n}", "what": "waive", "of": hold.id, "reason": "r", "by": "O", "role": "owner"}
+        for n, hold in enumerate(held.judgement.holds)
+    ]
+    model = model_at(f"{R}/leave", open_job("reedbed-hide", *waives))
+    assert model.job.judgement.ready_to_leave
+    model, effects = after(model, m.LeavePressed())
+    assert draft_of(effects) == {"what": "leave", "open": [], "by": ""}
+    assert update(model, kept(effects))[0].route == "/"
+
+
+# ---------------------------------------------------------------- the plan
+
+
+def edit(path: tuple[str, ...], text: str) -> tuple[Model, list[Any]]:
+    return after(model_at(f"{R}/plan"), m.EditTyped(path, text), m.EditAccepted())
+
+
+def test_a_length_becomes_an_entry_that_says_what_it_was():
+    model, effects = edit(("spans", "C4", "length_m"), "260,5")
+    assert draft_of(effects) == {
+        "what": "set",
+        "path": ["spans", "C4", "length_m"],
+        "value": 260.5,
+        "was": 256,
+        "as": "correction",
+        "by": "",
+    }
+    before = model.job.judgement.state.job.spans["C4"].length_m.expected
+    model, _ = update(model, kept(effects))
+    assert before == 256 and model.job.judgement.state.job.spans["C4"].length_m.expected == 260.5
+    assert model.job.judgement.state.left_out == ()
+    assert model.edit is None
+
+
+def test_a_name_becomes_an_entry_too():
+    _, effects = edit(("boxes", "L2", "name"), "  Hide unit ")
+    draft = draft_of(effects)
+    assert (draft["path"], draft["value"], draft["was"]) == (
+        ["boxes", "L2", "name"],
+        "Hide unit",
+        "Far unit",
+    )
+    _, effects = edit(("title",), "Reed hide")
+    assert draft_of(effects)["path"] == ["title"]
+
+
+@pytest.mark.parametrize("text", ["", " ", "far", "0", "-3", "nan", "inf", "1e9", "12 m"])
+def test_a_length_that_is_none_is_not_kept(text):
+    model, effects = edit(("spans", "C4", "length_m"), text)
+    assert not keeps(effects)
+    assert model.edit.text == text, "it stays as typed"
+
+
+def test_the_same_again_is_no_change():
+    for path, text in ((("spans", "C4", "length_m"), "256"), (("title",), "Reedbed hide")):
+        model, effects = edit(path, text)
+        assert not keeps(effects) and model.edit is None
+
+
+def test_the_shown_middle_of_a_band_is_no_change_either():
+    file = read_job(sample("orchard-gate"))
+    job = OpenJob(file.plan.id, file, judge(file))
+    model = model_at("/j/ORCHARD-GATE/plan", job)
+    model, effects = after(model, m.EditTyped(("spans", "C1", "length_m"), "92"), m.EditAccepted())
+    assert not keeps(effects), "a band must not turn into a bare number by a press"
+
+
+# ---------------------------------------------------------------- moving about
+
+
+def test_going_pushes_the_route_and_remembers_it():
+    model, effects = update(Model(job=open_job()), m.Go(f"{R}/run"))
+    assert model.route == f"{R}/run" and effects[0] == m.Push(f"{R}/run")
+    (save,) = [effect for effect in effects if isinstance(effect, m.SavePlace)]
+    assert save.place["route"] == f"{R}/run"
+
+
+def test_the_same_route_again_from_the_phone_is_nothing_new():
+    model = model_at(f"{R}/run")
+    assert update(model, m.RouteChanged(f"{R}/run")) == (model, ())
+    moved, effects = update(model, m.RouteChanged(f"{R}/leave"))
+    assert moved.route == f"{R}/leave" and not any(isinstance(e, m.Push) for e in effects)
+
+
+def test_an_unknown_route_shows_the_jobs():
+    model, effects = update(Model(), m.RouteChanged("/nowhere"))
+    assert model.place == place_of("/") and m.ListJobs() in effects
+
+
+def test_a_route_of_a_closed_job_reads_it_first():
+    model, effects = update(Model(), m.Go(f"{R}/leave"))
+    assert model.waiting and m.LoadJob("REEDBED-HIDE", f"{R}/leave") in effects
+    assert not any(isinstance(effect, m.SavePlace) for effect in effects)
+    job = open_job()
+    model, effects = update(model, m.JobLoaded(job.id, job.file, "14:32", f"{R}/leave"))
+    assert not model.waiting and model.job.kept == "14:32" and model.last_job == job.id
+    assert model.route == f"{R}/leave" and m.Push(f"{R}/leave") in effects
+
+
+def test_the_job_in_hand_opens_without_reading_it_again():
+    _, effects = update(model_at("/"), m.OpenJobPressed("REEDBED-HIDE"))
+    assert not any(isinstance(effect, m.LoadJob) for effect in effects)
+    _, effects = update(model_at("/"), m.OpenJobPressed("TIDE-MILL"))
+    assert m.LoadJob("TIDE-MILL", "/j/TIDE-MILL/now") in effects
+
+
+def test_the_stop_is_forgotten_with_another_job():
+    job = open_job("tide-mill")
+    model = Model(stop="hide", last_job="REEDBED-HIDE")
+    model, _ = update(model, m.JobLoaded(job.id, job.file, "", f"/j/{job.id}/now"))
+    assert model.stop == ""
+
+
+def test_what_was_told_goes_with_the_next_thing_done():
+    told, _ = update(Model(), m.Told(say("told-full")))
+    assert told.told == say("told-full")
+    for message in (m.ToldSeen(), m.SamplePicked("tide-mill"), m.FilePressed()):
+        assert update(told, message)[0].told is None
+
+
+def test_settings_are_taken_and_put_away():
+    model, effects = update(Model(), m.SettingPicked("look", "dark"))
+    assert model.settings.look == "dark" and effects == (m.PutSetting("look", "dark"),)
+    assert model.is_dark
+    model, _ = after(model, m.SettingPicked("look", "phone"))
+    assert not model.is_dark
+    model, _ = after(model, m.LookChanged(True))
+    assert model.is_dark
+
+
+def test_the_window_is_followed():
+    model, _ = after(Model(), m.Resized(360, 640), m.ScaleSeen(2.0), m.LookChanged(True))
+    window = model.window
+    assert (window.width, window.height, window.scale, window.dark) == (360, 640, 2.0, True)
+
+
+def test_an_unknown_message_is_not_passed_over():
+    with pytest.raises(KeyError):
+        update(Model(), "anything")

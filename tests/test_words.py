@@ -1,0 +1,681 @@
+"""Every sentence of the app: each code has one, it is short, it can be set in the app's letters,
+a number never parts from its unit, some words are never said, and none stands outside its place."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import fields
+from functools import cache
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fontTools.ttLib import TTFont
+from test_phrases import judgements, literals, said, statements
+
+import fieldapp.faces
+from engine.entries import READING_KINDS
+from engine.say import Say, say
+from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
+from fieldapp import words
+from fieldapp.faces import FACES
+from fieldapp.words import FIXED, NBSP, SAYS, STEPS
+
+ROOT = Path(__file__).resolve().parent.parent
+ASSETS = Path(fieldapp.faces.__file__).parent / "assets"
+SOURCES = [
+    path
+    for folder in ("engine", "fieldapp")
+    for path in sorted((ROOT / folder).rglob("*.py"))
+    if path.name not in ("words.py", "phrases.py")
+]
+LONGEST, WISHED = 140, 90
+
+
+# ---------------------------------------------------------------- all there is to say
+
+TYPED_BY_SOMEBODY = ("title", "name", "near", "far", "stop", "reason", "boxes", "problem")
+"""parts whose words are the job's own: whatever stands in them was typed by somebody"""
+
+TOLD = (
+    say("told-unreadable", name="hide.json", at="boxes[12].sheet", more=2),
+    say("told-copied", name="hide.json"),
+    say("told-here-already", name="hide.json"),
+    say("told-full"),
+    say("told-read-only"),
+    say("told-failed"),
+    say("told-busy"),
+    say("told-torn"),
+    say("told-no-name", name="REEDBED-HIDE"),
+    say("row-unreadable"),
+)
+
+
+@cache
+def strips() -> tuple[Say, ...]:
+    steps = {step.say.code: step for one in judgements() for step in one.steps}
+    return tuple(
+        say("strip-step", state=state, step=step.say)
+        for step in steps.values()
+        for state in ("done", "undone", "not-here")
+    )
+
+
+@cache
+def everything_said() -> tuple[Say, ...]:
+    """What the engine says of the samples and their variants, and what the app adds."""
+    told = tuple(one for one in TOLD if one.code in SAYS)
+    return (*statements(), *strips(), *told)
+
+
+def rendered(statement: Say) -> tuple[str, ...]:
+    """The sentences of one statement."""
+    if statement.code in STEPS:
+        step = words.step(statement)
+        return tuple(text for text in vars(step).values() if text)
+    return (words.sentence(statement),)
+
+
+def own_words(statement: Say, text: str) -> str:
+    """A sentence without what somebody typed."""
+    typed: list[str] = []
+    _collect_typed(statement, typed)
+    for part in sorted(typed, key=len, reverse=True):
+        text = text.replace(part, "…")
+    return text
+
+
+def _collect_typed(statement: Say, out: list[str]) -> None:
+    for key, value in statement.parts.items():
+        if isinstance(value, Say):
+            _collect_typed(value, out)
+        elif key in TYPED_BY_SOMEBODY:
+            out.extend(value if isinstance(value, tuple) else [value])
+    out[:] = [part for part in out if isinstance(part, str) and part]
+
+
+POOL: Mapping[str, tuple[Any, ...]] = {
+    "kind": READING_KINDS,
+    "word": ("", INSIDE),
+    "verdict": (INSIDE, UNCLEAR, OUTSIDE, NO_BAND),
+    "digits": ("4", "41.0", "1234567"),
+    "number": (0, 1, 2, 11),
+    "at": ("L2.in", "C4", "14:32"),
+    "box": ("L2",),
+    "low": (43.7, None),
+    "high": (46.0, None),
+    "reading": (41.0, None),
+    "at_m": (463.0, None),
+    "metres_": (0.4, None),
+    "lead_m": (0.4, None),
+    "volts": (41.0,),
+    "mbps": (0, 1000),
+    "value": (41.0,),
+    "code": (),
+    "said": (),
+    "function": (),
+}
+SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
+    "speeds": (((1000,),), ((10, 100),)),
+    "floor": ((36.0, "L2"),),
+    "speak_line": (
+        ([("S", 54.0, INSIDE), ("L2", 41.0, OUTSIDE), ("C", None, "")], "36 stops"),
+        ([], ""),
+    ),
+    "speak_box": (("L2", "long-span", (("in", "A2.kit"), ("out", "C.in")), False),),
+    "off_by": ((2.7, "volts", True), (2.7, "earth_ohms", False)),
+    "within": ((43.7, 46.0, "volts"), (300.0, 320.0, "milliamps")),
+    "over_range": tuple(("41", kind) for kind in words.MOST),
+    "keep_slab": tuple(("41.", kind) for kind in READING_KINDS),
+    "predicted": ((43.7, 46.0), (None, None)),
+    "measure_at": tuple(("L2.in", kind) for kind in READING_KINDS),
+    "plain": (("**Nothing** holds.",),),
+    "capital": (("**nothing** holds.",),),
+    "of": ((41.0,),),
+    "plan_value": ((41.0,), ({"expected": 92},), (None,), ("Far unit",)),
+    "go_on_to": (("Fit L2: IN to A2's kit side",), ("",)),
+    "reopened": (("feed.S",),),
+    "speed": ((0,), (1000,)),
+    "here_line": tuple((kind, "hide", 463.0) for kind in READING_KINDS),
+}
+EMPTIABLE = {"by", "why", "stop", "here", "next_stop", "following", "since", "proven"}
+EMPTIABLE |= {"suspect", "cutoff"}
+INNER = {"step_words", "says", "step", "sentence", "StepWords", "Fixed", "dataclass"}
+
+
+def public_functions() -> dict[str, Any]:
+    return {
+        name: thing
+        for name, thing in vars(words).items()
+        if inspect.isfunction(thing)
+        and thing.__module__ == words.__name__
+        and not name.startswith("_")
+        and name not in INNER
+    }
+
+
+def examples(name: str, function: Any) -> Iterator[tuple[Any, ...]]:
+    """Arguments for a function of words, by the names and kinds of its parts."""
+    if name in SPECIAL:
+        yield from SPECIAL[name]
+        return
+    pools = []
+    for part in inspect.signature(function, eval_str=False).parameters.values():
+        kind = str(part.annotation)
+        if part.name in POOL:
+            maybe = "None" in kind
+            pools.append(tuple(one for one in POOL[part.name] if one is not None or maybe))
+        elif kind.startswith("bool"):
+            pools.append((True, False))
+        elif kind.startswith("int"):
+            pools.append((0, 1, 3))
+        elif kind.startswith("float"):
+            pools.append((2.7, 470.0))
+        elif kind.startswith("str"):
+            pools.append(("L2", "") if part.name in EMPTIABLE else ("L2",))
+        else:
+            pytest.fail(f"{name}: no example for {part}; add one to SPECIAL")
+    yield from product(*pools)
+
+
+@cache
+def small_words() -> tuple[tuple[str, str], ...]:
+    """What stands by itself on the screens: (where it comes from, text)."""
+    out = [(f"FIXED.{one.name}", getattr(FIXED, one.name)) for one in fields(FIXED)]
+    for table in ("UNITS", "KINDS", "VERDICTS", "OUTLINES", "TURNED", "WANTS", "LACKS", "EXCEEDS"):
+        out += [(f"{table}[{key}]", text) for key, text in getattr(words, table).items()]
+    out += [("CANNOT", text) for text in words.CANNOT]
+    out += [("WAIVERS", text) for text in words.WAIVERS]
+    for name, function in public_functions().items():
+        out += [(f"{name}{args}", function(*args)) for args in examples(name, function)]
+    return tuple(out)
+
+
+@cache
+def sentences() -> tuple[tuple[str, str], ...]:
+    """All sentences with the job's own words taken out: (code, text)."""
+    found = {
+        (statement.code, own_words(statement, text))
+        for statement in everything_said()
+        for text in rendered(statement)
+    }
+    return tuple(sorted(found))
+
+
+def everything() -> tuple[tuple[str, str], ...]:
+    return (*sentences(), *small_words())
+
+
+# ---------------------------------------------------------------- every code has its words
+
+
+def codes_in_source() -> set[str]:
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES]
+    codes = set().union(*map(said, trees))
+    families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "told-", "row-", "strip-")
+    named = {
+        text
+        for tree in trees
+        for text in literals(tree)
+        if text.startswith(families) and re.fullmatch(r"[a-z]+(-[a-z]+)+", text)
+    }
+    keys = {"step-left", "step-right", "strip-undo"}  # of buttons on the screens
+    return codes | (named - keys)
+
+
+def test_every_code_of_engine_and_app_has_its_words():
+    codes = codes_in_source()
+    assert len(codes) > 50, "the scan must find something"
+    assert codes <= STEPS.keys() | SAYS.keys(), codes - STEPS.keys() - SAYS.keys()
+
+
+def test_no_words_without_a_code():
+    assert STEPS.keys() | SAYS.keys() <= codes_in_source()
+
+
+def test_a_code_is_a_step_or_a_sentence_and_never_both():
+    assert not STEPS.keys() & SAYS.keys()
+
+
+def test_every_code_is_rendered_from_real_parts():
+    assert {statement.code for statement in everything_said()} == STEPS.keys() | SAYS.keys()
+
+
+def test_every_kind_of_step_says_what_to_do_why_and_what_is_then_true():
+    for statement in statements():
+        if statement.code in STEPS:
+            step = words.step(statement)
+            assert step.sentence.endswith((".", "?", ".**")) and step.why.endswith(".")
+            assert step.after and step.short
+            assert not step.after.endswith(".") and not step.short.endswith(".")
+
+
+def test_every_sentence_is_whole():
+    for where, text in everything():
+        assert isinstance(text, str), where
+        for hole in ("None", "Say(", "Range(", "Point(", "{", "}", "('", "\n", "nan"):
+            assert hole not in text, (where, text)
+        assert text.count("**") % 2 == 0, (where, text)
+        assert text == text.strip(), (where, text)
+        assert "  " not in text.replace(f"{NBSP}V  below", ""), (where, text)
+
+
+def test_every_kind_of_reading_has_a_name_and_a_unit():
+    assert set(words.KINDS) == set(words.UNITS) == set(READING_KINDS)
+    assert set(words.READINGS) == set(READING_KINDS)
+    assert set(words.VERDICTS) == {INSIDE, UNCLEAR, OUTSIDE, NO_BAND}
+
+
+def test_a_code_without_words_is_not_passed_over():
+    for ask in (words.sentence, words.step):
+        with pytest.raises(KeyError):
+            ask(say("no-such-code"))
+
+
+def test_the_point_of_a_sentence_is_marked_in_pairs_and_can_be_left_out():
+    assert words.plain("**Nothing** holds.") == "Nothing holds."
+    assert words.capital("**nothing** holds.") == "**Nothing** holds."
+    assert words.capital("") == ""
+
+
+# ---------------------------------------------------------------- length
+
+
+def lengths() -> list[tuple[int, str, str]]:
+    """Letters of every sentence as it is shown, the job's own words among them."""
+    out = {
+        (len(words.plain(text)), statement.code, words.plain(text))
+        for statement in everything_said()
+        for text in rendered(statement)
+    }
+    out |= {(len(words.plain(text)), where, words.plain(text)) for where, text in small_words()}
+    return sorted(out, reverse=True)
+
+
+def test_no_sentence_is_too_long():
+    longest = lengths()[0]
+    assert longest[0] <= LONGEST, longest
+
+
+def test_most_sentences_are_short():
+    """Of the samples' sentences, nine in ten keep to what a screen likes."""
+    found = lengths()
+    long = [one for one in found if one[0] > WISHED]
+    assert len(long) <= len(found) / 10, long[:10]
+
+
+# ---------------------------------------------------------------- letters
+
+
+@pytest.fixture(scope="module")
+def letters() -> dict[str, set[int]]:
+    return {face: set(TTFont(ASSETS / FACES[face].file).getBestCmap()) for face in FACES}
+
+
+@pytest.mark.parametrize("face", sorted(FACES))
+def test_every_letter_is_in_the_font(face, letters):
+    assert len(FACES) == 8
+    for where, text in everything():
+        lacking = {letter for letter in text if ord(letter) not in letters[face]}
+        assert not lacking, (where, text, lacking)
+
+
+def test_a_letter_that_no_font_has_would_be_seen(letters):
+    assert all(ord("漢") not in known for known in letters.values())
+
+
+# ---------------------------------------------------------------- numbers and units
+
+UNIT = r"(?:V|mA|W|kW|Ω|m|km|mm²|mm|Mb/s|°C|min|%)"
+PARTED = re.compile(rf"\d (?={UNIT}(?![\w/]))")
+GLUED = re.compile(rf"\d(?={UNIT}(?![\w/]))(?!%)")
+
+
+def test_the_reader_of_units_sees_what_it_should():
+    for text in ("41.0 V", "256 m.", "1000 Mb/s", "4 Ω or", "30 W", "297 mA,", "6 mm²"):
+        assert PARTED.search(text), text
+    for text in (f"41.0{NBSP}V", "15 minutes", "9 metres", "6 A2", "2 Victor", "470 metres"):
+        assert not PARTED.search(text), text
+    assert GLUED.search("41.0V") and not GLUED.search(f"41{NBSP}V")
+
+
+@pytest.mark.parametrize("code", sorted(STEPS.keys() | SAYS.keys()))
+def test_a_number_and_its_unit_never_part(code):
+    for its, text in sentences():
+        if its == code:
+            assert not PARTED.search(text), text
+            assert not GLUED.search(text), text
+
+
+def test_nor_do_they_in_small_words():
+    for where, text in small_words():
+        assert not PARTED.search(text), (where, text)
+        assert not GLUED.search(text), (where, text)
+
+
+@pytest.mark.parametrize("kind", READING_KINDS)
+def test_a_figure_has_its_unit_behind_a_space_that_does_not_break(kind):
+    text = words.with_unit(41.0, kind)
+    number, _, unit = text.partition(NBSP)
+    assert unit == words.UNITS[kind] and float(number) == 41.0
+    assert words.typed_with_unit("41.", kind) == f"41.{NBSP}{words.UNITS[kind]}"
+
+
+def test_no_link_is_not_a_speed():
+    assert words.with_unit(0, "mbps") == words.speed(0)
+    assert not re.search(r"\d", words.speed(0))
+
+
+# ---------------------------------------------------------------- words never said
+
+NEVER = re.compile(
+    r"\b(pass|fail|ok|error|invalid|success|warning|critical|submit|save|sync|safe|device|node|user)\b",
+    re.IGNORECASE,
+)
+ALSO_NEVER = re.compile(r"\b(safely|safety|certified|certif\w+|(is|are|now) dead)\b", re.IGNORECASE)
+
+
+def test_the_reader_of_words_sees_what_it_should():
+    for text in ("It is safe.", "OK", "Save it", "an error", "no pass"):
+        assert NEVER.search(text)
+    for text in ("passes", "terror", "nodes", "failure", "users", "compass"):
+        assert not NEVER.search(text)
+    assert ALSO_NEVER.search("the wire is dead") and not ALSO_NEVER.search("deadline")
+
+
+@pytest.mark.parametrize("code", sorted(STEPS.keys() | SAYS.keys()))
+def test_words_that_are_never_said(code):
+    for its, text in sentences():
+        if its == code:
+            found = NEVER.search(text) or ALSO_NEVER.search(text)
+            assert not found, f"{found.group()!r} in {text!r}"
+
+
+def test_nor_are_they_among_the_small_words():
+    for where, text in small_words():
+        found = NEVER.search(text) or ALSO_NEVER.search(text)
+        assert not found, f"{found.group()!r} in {where}: {text!r}"
+
+
+def test_nobody_shouts():
+    for where, text in everything():
+        assert "!" not in text, (where, text)
+
+
+# ---------------------------------------------------------------- words only in their place
+
+SHOWN_AT = {
+    "text": (1,),
+    "Text": (0,),
+    "TextSpan": (0,),
+    "slab": (1, 2),
+    "quiet": (1,),
+    "half": (1, 2),
+    "tag": (1,),
+    "header": (2, 3),
+    "spoken": (2,),
+    "pressable": (2,),
+    "field": (1, 2),
+    "_bar_button": (1,),
+    "Button": (0,),
+    "FilledButton": (0,),
+    "OutlinedButton": (0,),
+    "TextButton": (0,),
+    "AppBar": (0,),
+    "SnackBar": (0,),
+}
+"""where the parts of a screen take words that are shown"""
+SHOWN_AS = {
+    "content",
+    "title",
+    "more",
+    "subtitle",
+    "label",
+    "value",
+    "text",
+    "semantics_label",
+    "tooltip",
+    "hint",
+    "hint_text",
+    "helper",
+    "helper_text",
+    "error",
+    "prefix_text",
+    "suffix_text",
+    "counter",
+    "says",
+}
+"""names under which controls and parts take words that are shown"""
+FAMILIES = {face.family for face in FACES.values()}
+SCREENS = [
+    *sorted((ROOT / "fieldapp" / "screens").glob("*.py")),
+    *(ROOT / "fieldapp" / name for name in ("parts.py", "app.py", "paint.py")),
+]
+WORDLESS = [
+    *SCREENS,
+    *(ROOT / "fieldapp" / f"{name}.py" for name in ("stepview", "runline", "update", "model")),
+]
+
+
+def called(node: ast.Call) -> str:
+    """The last name of what is called."""
+    function = node.func
+    return function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
+
+
+def loose_words(source: str) -> list[tuple[int, str]]:
+    """(line, text) of words written where they are shown, straight or by way of a name."""
+    out = []
+    tree = ast.parse(source)
+    for scope in _scopes(tree):
+        names = _assigned(scope)
+        for node in _own_nodes(scope):
+            if isinstance(node, ast.Call):
+                for shown in _shown_arguments(node):
+                    out += [
+                        (piece.lineno, piece.value)
+                        for piece in _pieces(shown, names, 3)
+                        if re.search(r"[^\W\d_]", piece.value)
+                    ]
+    return sorted(set(out))
+
+
+def prose(source: str) -> list[tuple[int, str]]:
+    """(line, text) of literals that read like a person's words, wherever they stand."""
+    tree = ast.parse(source)
+    docs = {
+        node.body[0].value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef)
+        and node.body
+        and isinstance(node.body[0], ast.Expr)
+    }
+    docs |= {node.value for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    return [
+        (node.lineno, node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant)
+        and isinstance(node.value, str)
+        and node not in docs
+        and node.value not in FAMILIES
+        and re.search(r"[^\W\d_][.,:;?]? [^\W\d_]|^[A-Z][a-z]{2,}|[a-z]{2,}[?!]$", node.value)
+    ]
+
+
+def _scopes(tree: ast.AST) -> list[ast.AST]:
+    kinds = ast.FunctionDef | ast.AsyncFunctionDef
+    return [tree, *(node for node in ast.walk(tree) if isinstance(node, kinds))]
+
+
+def _own_nodes(scope: ast.AST) -> Iterator[ast.AST]:
+    """The nodes of a scope without those of functions inside it."""
+    waiting = list(ast.iter_child_nodes(scope))
+    while waiting:
+        node = waiting.pop()
+        yield node
+        if not isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            waiting.extend(ast.iter_child_nodes(node))
+
+
+def _assigned(scope: ast.AST) -> dict[str, list[ast.expr]]:
+    """What names stand for: by ``=``, and in loops over written rows."""
+    out: dict[str, list[ast.expr]] = {}
+
+    def bind(target: ast.expr, value: ast.expr) -> None:
+        if isinstance(target, ast.Name):
+            out.setdefault(target.id, []).append(value)
+        elif isinstance(target, ast.Tuple) and isinstance(value, ast.Tuple | ast.List):
+            for one, its in zip(target.elts, value.elts, strict=False):
+                bind(one, its)
+
+    for node in _own_nodes(scope):
+        if isinstance(node, ast.Assign):
+            for target in node.targets:
+                bind(target, node.value)
+        elif isinstance(node, ast.AnnAssign) and node.value is not None:
+            bind(node.target, node.value)
+        elif isinstance(node, ast.For | ast.comprehension) and isinstance(
+            node.iter, ast.Tuple | ast.List
+        ):
+            for row in node.iter.elts:
+                bind(node.target, row)
+    return out
+
+
+def _shown_arguments(node: ast.Call) -> Iterator[ast.expr]:
+    places = SHOWN_AT.get(called(node), ())
+    yield from (node.args[i] for i in places if i < len(node.args))
+    yield from (pair.value for pair in node.keywords if pair.arg in SHOWN_AS)
+
+
+def _pieces(node: ast.expr, names: Mapping[str, list[ast.expr]], depth: int) -> Iterator:
+    """The written strings that an expression can turn into."""
+    match node:
+        case ast.Constant(value=str()):
+            yield node
+        case ast.Name(id=name) if depth and name in names:
+            for value in names[name]:
+                yield from _pieces(value, names, depth - 1)
+        case ast.JoinedStr(values=values):
+            for value in values:
+                yield from _pieces(value, names, depth)
+        case ast.FormattedValue(value=value) | ast.NamedExpr(value=value):
+            yield from _pieces(value, names, depth)
+        case ast.IfExp(body=body, orelse=orelse):
+            yield from _pieces(body, names, depth)
+            yield from _pieces(orelse, names, depth)
+        case ast.BinOp(left=left, right=right):
+            yield from _pieces(left, names, depth)
+            yield from _pieces(right, names, depth)
+        case ast.BoolOp(values=values) | ast.Tuple(elts=values) | ast.List(elts=values):
+            for value in values:
+                yield from _pieces(value, names, depth)
+        case ast.Subscript(value=value):
+            yield from _pieces(value, names, depth)
+        case ast.Dict(values=values):
+            for value in values:
+                yield from _pieces(value, names, depth)
+        case ast.Call(func=ast.Attribute(value=value), args=args) if (
+            not isinstance(value, ast.Name) or value.id in names
+        ):
+            # a method of a written string gives written words back
+            yield from _pieces(value, names, depth)
+            if isinstance(value, ast.Constant):
+                for one in args:
+                    yield from _pieces(one, names, depth)
+        case ast.Call(func=ast.Name(id="str" | "format")):
+            for one in node.args:
+                yield from _pieces(one, names, depth)
+
+
+@pytest.mark.parametrize("path", SCREENS, ids=lambda path: path.name)
+def test_no_words_are_written_where_they_are_shown(path):
+    assert loose_words(path.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize("path", WORDLESS, ids=lambda path: path.name)
+def test_nothing_that_reads_like_words_stands_outside_words(path):
+    assert prose(path.read_text(encoding="utf-8")) == []
+
+
+PLANTED = [
+    'text(look, "Hello")',
+    'text(look, "free")',
+    'text(look, f"{n} boxes")',
+    'text(look, "a" if n else words.b())',
+    'text(look, content="left")',
+    'ft.Text("x")',
+    'ft.Text(value="x")',
+    'ft.TextField(label="Volts", key="v")',
+    'ft.Button(content="go", key="b")',
+    'slab(look, words.a(), "and more", press)',
+    'slab(look, fixed.a, more="and more")',
+    'quiet(look, "back", press, key="back")',
+    'half(look, fixed.a, "all on", press, chosen=True, key="k")',
+    'spoken(look, picture, "a drawing")',
+    'ft.Semantics(label="a drawing", content=drawn)',
+    'ft.Semantics(label="a " + name, content=drawn)',
+    'padded(ft.Row([text(look, "deep", 18)]))',
+    'header(look, None, "jobs", "", None)',
+    'field(look, "metres", value, press, key="m")',
+    'text(look, "{} boxes".format(n))',
+    'text(look, "boxes".upper())',
+    'text(look, {"a": "inside"}[word])',
+    'text(look, ("one", "two")[n])',
+    'text(look, ", ".join(["one", "two"]))',
+    'def f(look):\n    title = "hello"\n    return text(look, title)',
+    'def f(look):\n    a, b = "hello", 3\n    return text(look, a)',
+    'def f(look):\n    return [text(look, t) for k, t in (("a", "one"), ("b", "two"))]',
+    'def f(look):\n    for t in ("one", "two"):\n        rows.append(text(look, t))',
+    'async def f(look):\n    return slab(look, "go on")',
+]
+INNOCENT = [
+    'text(look, words.a("volts"), 18, "soft", "TI", strong="TMI")',
+    'text(look, f"**{fixed.why}**  {said.why}", 20, strong="TMI")',
+    'text(look, ".", 38, face="TM")',
+    'quiet(look, fixed.back, press, key="back", height=56)',
+    'quiet(look, title, press, key=f"reason-{reason}")',
+    'slab(look, words.a(), "", None, way="left", key="keep")',
+    'ft.Button(key="b", content=ft.Row([canvas(look, picture)], key="row"))',
+    'half(look, title, words.b(x, "watts"), Send(send, StandingPicked("open")), key="k")',
+    'text(look, words.plain(x) if at == "volts" else fixed.a)',
+    'ft.Text("", semantics_label=touch.name)',
+    'def f(look):\n    kind = "volts"\n    return text(look, words.figure(3, kind))',
+]
+
+
+@pytest.mark.parametrize("snippet", PLANTED)
+def test_words_planted_in_a_screen_are_found(snippet):
+    assert loose_words(snippet)
+
+
+@pytest.mark.parametrize("snippet", INNOCENT)
+def test_keys_and_tokens_are_no_words(snippet):
+    assert loose_words(snippet) == []
+
+
+def test_words_planted_in_a_real_screen_are_found():
+    source = (ROOT / "fieldapp" / "screens" / "now.py").read_text(encoding="utf-8")
+    planted = f'{source}\n\ndef more(look):\n    return [text(look, "Hello")]\n'
+    assert [text for _, text in loose_words(planted)] == ["Hello"]
+    assert ("Hello there" in [text for _, text in prose(source + '\nX = "Hello there"\n')]) is True
+
+
+def test_prose_is_told_from_tokens():
+    for text in ("Hello", "go on", "Nothing here.", "it stops, then", "why?"):
+        assert prose(f"x = {text!r}"), text
+    for text in (
+        "volts",
+        "step-left",
+        "L2.in",
+        "TMI",
+        "Farend Text",
+        "/settings",
+        "#0A0F12",
+        "finding.",
+    ):
+        assert not prose(f"x = {text!r}"), text
