@@ -51,7 +51,7 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
 def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[ft.Control]:
     """The controls of the place where the model is."""
     place = model.place
-    if place.job and (model.job is None or model.job.id != place.job):
+    if place.job and not model.has_open(place.job):
         waiting = padded(text(look, words.FIXED.waiting, 22, "soft"), top=80)
         return frame(look, top=[], body=[waiting], actions=[])
     return SCREENS[place.screen](model, send, look)

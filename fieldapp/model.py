@@ -108,6 +108,8 @@ class Model:
     edit: PlanEdit | None = None
     told: Say | None = None
     waiting: bool = False
+    keeping: bool = False
+    """an entry is on its way to the journal"""
     settings: Settings = field(default_factory=Settings)
     window: Window = field(default_factory=Window)
 
@@ -115,6 +117,10 @@ class Model:
     def place(self) -> Place:
         """The place of the route."""
         return place_of(self.route)
+
+    def has_open(self, job: str) -> bool:
+        """Whether this job is in hand; ids are compared without case."""
+        return self.job is not None and self.job.id.upper() == job.upper()
 
     @property
     def is_dark(self) -> bool:

@@ -95,7 +95,7 @@ def waive_is_ready(model: Model) -> bool:
 def _arrive(model: Model, route: str) -> Result:
     """The model at a route: a pad where one is typed on, nothing half-open elsewhere."""
     place = place_of(route)
-    if place.job and (model.job is None or model.job.id != place.job):
+    if place.job and not model.has_open(place.job):
         return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
     model = replace(model, route=route, sheet=None, edit=None, waiting=False)
     if place.screen == "read":
@@ -160,7 +160,7 @@ def _go(model: Model, message: m.Go) -> Result:
 
 def _open_job(model: Model, message: m.OpenJobPressed) -> Result:
     route = message.route or route_of(Place("now", message.job))
-    if model.job is not None and model.job.id == message.job:
+    if model.has_open(message.job):
         return _go(model, m.Go(route))
     return replace(model, waiting=True, told=None), (m.LoadJob(message.job, route),)
 
@@ -249,8 +249,10 @@ def reading_draft(model: Model, value: float) -> dict[str, Any]:
 
 
 def _keep(model: Model, *drafts: dict[str, Any], then: str = "") -> Result:
+    if model.keeping:  # a second press in one breath keeps nothing twice
+        return model, ()
     signed = tuple({**draft, "by": draft.get("by") or model.settings.name} for draft in drafts)
-    return model, (m.Keep(model.job.id, signed, then),)
+    return replace(model, keeping=True), (m.Keep(model.job.id, signed, then),)
 
 
 def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
@@ -347,7 +349,9 @@ def _edit_accepted(model: Model, message: m.EditAccepted) -> Result:
     if value is None:
         return model, ()
     was = value_at(model.job.judgement.state.doc, edit.path)
-    if value == was:
+    # of a band the middle is shown: accepting it as it stands changes nothing
+    shown = was.get("expected") if isinstance(was, dict) else was
+    if value == shown:
         return replace(model, edit=None), ()
     draft = {
         "what": "set",
@@ -381,8 +385,9 @@ def _scale_seen(model: Model, message: m.ScaleSeen) -> Result:
 
 
 def _kept(model: Model, message: m.Kept) -> Result:
+    model = replace(model, keeping=False)
     job = model.job
-    if job is None or job.id != message.job:
+    if not model.has_open(message.job):
         return model, ()
     entries = tuple(read_entry(entry) for entry in message.entries)
     file = evolve(job.file, entries=(*job.file.entries, *entries))
@@ -426,7 +431,7 @@ def _strip_say(job: OpenJob, entry: Any):
 
 
 def _not_kept(model: Model, message: m.NotKept) -> Result:
-    return replace(model, told=message.say, waiting=False), ()
+    return replace(model, told=message.say, waiting=False, keeping=False), ()
 
 
 def _strip_gone(model: Model, message: m.StripGone) -> Result:

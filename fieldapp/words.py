@@ -7,6 +7,7 @@ formatted here and nowhere else.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -26,7 +27,7 @@ UNITS = {
     "metres": "m",
     "celsius": "°C",
     "mbps": "Mb/s",
-    "error_count": "errors",
+    "error_count": "frames",
 }
 DIGITS = {"volts": 1, "milliamps": 0, "watts": 1, "loop_ohms": 1, "earth_ohms": 1, "metres": 0}
 KINDS = {
@@ -39,7 +40,7 @@ KINDS = {
     "metres": "metres",
     "celsius": "temperature",
     "mbps": "link speed",
-    "error_count": "error count",
+    "error_count": "bad frames",
 }
 MOST = {"volts": 57.0, "milliamps": 2000.0, "watts": 99.9, "loop_ohms": 500.0, "earth_ohms": 2000.0}
 """beyond this the pad asks; keeping is allowed all the same"""
@@ -63,6 +64,11 @@ def with_unit(value: float, kind: str = "volts") -> str:
     if kind == "mbps":
         return speed(value)
     return f"{figure(value, kind)}{NBSP}{UNITS[kind]}"
+
+
+def tied(text: str) -> str:
+    """A text from elsewhere, its numbers tied to their units."""
+    return re.sub(r"(?<=\d) (?=[A-Za-zΩ°%µ])", NBSP, text)
 
 
 def typed_with_unit(digits: str, kind: str) -> str:
@@ -348,7 +354,7 @@ def _energise(box: str) -> StepWords:
         "The first wrong box is then the newest one.",
         f"{box} is on",
         f"Switch {box} on",
-        "Up to 57 V. In the wet, or with bare contacts in reach: off first, always.",
+        f"Up to 57{NBSP}V. In the wet, or with bare contacts in reach: off first, always.",
     )
 
 
@@ -518,7 +524,7 @@ def _volts_low(at: str, volts: float, cutoff: float) -> str:
 
 @says("assumed")
 def _assumed(quantity: str, of: str, taken: str) -> str:
-    return f"{capital(quantity.replace('_', ' '))} of {of}: {taken}."
+    return f"{capital(quantity.replace('_', ' '))} of {of}: {tied(taken)}."
 
 
 @says("verdict-inside")
@@ -631,11 +637,6 @@ def _strip_step(state: str, step: Say | None) -> str:
 @says("told-unreadable")
 def _told_unreadable(name: str, at: str, more: int) -> str:
     return f"{name} stops making sense at {at}. Nothing here was changed."
-
-
-@says("told-copied")
-def _told_copied(name: str) -> str:
-    return f"{name} is copied in."
 
 
 @says("told-here-already")

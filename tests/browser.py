@@ -311,7 +311,7 @@ class Phone:
                 if "context was destroyed" not in str(problem):
                     raise
             assert time.monotonic() < end, f"waited {timeout} s for {what}; {self._state()}"
-            self.pause(30)
+            self.pause(80)  # each look costs the browser time too
 
     def _state(self) -> str:
         try:

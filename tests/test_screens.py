@@ -16,6 +16,7 @@ import fieldapp.app as app
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.network import AS_PLANNED
+from engine.say import Say
 from engine.step import Step
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, band_for
 from fieldapp import words

@@ -9,7 +9,7 @@ from fieldapp import words
 from fieldapp.messages import Go, SettingPicked
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, SendText, frame, half, header, padded, quiet, text
+from fieldapp.parts import MARGIN, Send, SendText, frame, half, header, padded, quiet, text, told
 from fieldapp.routes import JOBS
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
@@ -22,7 +22,7 @@ def settings(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     looks = (("sun", fixed.sun), ("dark", fixed.dark), ("phone", fixed.phone))
     return frame(
         look,
-        top=[header(look, back, fixed.settings, "", None)],
+        top=[header(look, back, fixed.settings, "", None), *told(look, model)],
         body=[
             padded(text(look, fixed.look, 21, face="TB"), top=12),
             padded(
