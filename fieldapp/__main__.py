@@ -15,9 +15,16 @@ from engine.__main__ import COMMANDS
 from engine.__main__ import main as engine_main
 from engine.jobfile import BadFile, load
 from engine.report_text import problems_text
+from fieldapp.store.errors import StoreBusy, StoreError, StoreFull, StoreReadOnly
 
 LATER = ("serve", "bundle", "report", "labels", "export", "import")
 """commands of the contract that later versions bring"""
+FOLDER = {
+    StoreBusy: "another farend has it open",
+    StoreFull: "no room is left",
+    StoreReadOnly: "nothing can be written there",
+}
+"""why a data folder cannot be used"""
 DEFAULT_PORT = 8550
 LOOPBACK = "127.0.0.1"
 
@@ -60,17 +67,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if args.lan:
         print("--lan is not built in this version: it needs a code first.", file=sys.stderr)
         return 2
-    try:
-        files = [(Path(name).name, load(name)) for name in args.files]
-    except BadFile as bad:
-        print(problems_text(bad.problems), end="", file=sys.stderr)
+    files, told = [], ""
+    for name in args.files:
+        try:
+            files.append((Path(name).name, load(name)))
+        except BadFile as bad:
+            for line in problems_text(bad.problems).splitlines():
+                told += f"{line}\n" if line.startswith(name) else f"{name}: {line}\n"
+    if told:
+        print(told, end="", file=sys.stderr)
         return 2
     try:
         asyncio.run(_serve(args, files))
     except KeyboardInterrupt:
         return 0
-    except OSError as error:
+    except (OSError, OverflowError) as error:
         print(f"farend cannot start: {error}", file=sys.stderr)
+        return 2
+    except StoreError as trouble:
+        why = FOLDER.get(type(trouble), "it cannot be used")
+        print(f"farend cannot start in {data_dir(args.data)}: {why}.", file=sys.stderr)
         return 2
     return 0
 
@@ -91,9 +107,10 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
     first = ""
     for name, file in files:
         try:
-            first = first or await shelf.bring_in(file, name)
+            job = await shelf.bring_in(file, name)
         except JobExists:
-            first = first or file.plan.id
+            job = file.plan.id
+        first = first or job
     if first:
         place = await store.load_place() or {}
         if place.get("job") != first:

@@ -146,15 +146,23 @@ def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa:
     latest = ft.use_ref(model)
     latest.current = model
 
+    ours = ft.use_ref(list[str]())
+
     async def perform(effect: Any) -> None:
         if isinstance(effect, Push):
-            await page.push_route(effect.route)
+            if page.route != effect.route:  # else no echo comes
+                ours.current.append(effect.route)
+                await page.push_route(effect.route)
         else:
             await services.perform(effect, send)
 
-    def send(message: Any) -> None:
+    def revive() -> None:
+        """Rendering goes on after a screen that broke; while all is well this does nothing."""
         with contextlib.suppress(Exception):
             page.session.start_updates_scheduler()
+
+    def send(message: Any) -> None:
+        revive()
         changed, effects = update(latest.current, message)
         latest.current = changed
         set_model(changed)
@@ -162,7 +170,15 @@ def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa:
             page.run_task(perform, effect)
 
     def wire() -> None:
-        page.on_route_change = lambda event: send(RouteChanged(event.route))
+        def moved(event: Any) -> None:
+            # the echo of a route of our own may come late, when we are elsewhere already
+            if event.route in ours.current:
+                revive()
+                del ours.current[: ours.current.index(event.route) + 1]
+            else:
+                send(RouteChanged(event.route))
+
+        page.on_route_change = moved
         page.on_resize = lambda event: send(Resized(event.width, event.height))
         page.on_platform_brightness_change = lambda event: send(LookChanged(_is_dark(page)))
 

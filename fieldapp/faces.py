@@ -99,13 +99,18 @@ def _widths() -> dict[str, Widths]:
     }
 
 
-def lines_needed(face: str, size: float, text: str, width: float) -> int:
-    """How many lines a text takes when it is broken between words at this width."""
-    lines, line = 1, ""
-    for word in text.split():
-        longer = f"{line} {word}".strip()
-        if line and text_width(face, size, longer) > width:
-            lines, line = lines + 1, word
-        else:
-            line = longer
+def lines_needed(face: str, size: float, text: str, width: float, strong: str = "TB") -> int:
+    """How many lines a text takes when it is broken between words at this width.
+
+    What stands between two ``**`` is measured in the ``strong`` face.
+    """
+    lines, filled = 1, 0.0
+    space = text_width(face, size, " ")
+    for i, piece in enumerate(text.split("**")):
+        for word in piece.split():
+            wide = text_width(strong if i % 2 else face, size, word)
+            if filled and filled + space + wide > width:
+                lines, filled = lines + 1, wide
+            else:
+                filled += wide + (space if filled else 0.0)
     return lines

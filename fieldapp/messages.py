@@ -115,6 +115,13 @@ class SpeedPicked:
 
 
 @dataclass(frozen=True)
+class StepsShown:
+    """Show ``all`` steps, those ``here``, or those still ``open``."""
+
+    which: str
+
+
+@dataclass(frozen=True)
 class StepPressed:
     """A step was done, undone, or cannot be done."""
 

@@ -108,6 +108,8 @@ class Model:
     edit: PlanEdit | None = None
     told: Say | None = None
     waiting: bool = False
+    shown: str = "all"
+    """which steps the list shows: ``all``, ``here`` or ``open``"""
     keeping: bool = False
     """an entry is on its way to the journal"""
     settings: Settings = field(default_factory=Settings)

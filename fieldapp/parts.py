@@ -12,7 +12,7 @@ import flet as ft
 
 from fieldapp import words
 from fieldapp.drawing.arrow import arrow
-from fieldapp.drawing.shapes import Picture
+from fieldapp.drawing.shapes import Picture, parted
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas, style
@@ -24,6 +24,8 @@ SLAB = 76.0
 QUIET = 60.0
 BAR_HEIGHT = 66.0
 HEADER = 56.0
+LARGE = 1.3
+"""from this text scale on nothing with words has a fixed height"""
 
 
 class Send:
@@ -117,12 +119,17 @@ def slab(
     *,
     way: str = "right",
     plain: bool = False,
+    fixed: bool = False,
     key: str = "slab",
 ) -> ft.Control:
-    """The one main action. ``plain``, or nothing to do yet: no arrow, outline only."""
+    """The one main action. ``plain``, or nothing to do yet: no arrow, outline only.
+
+    The letters of a ``fixed`` one hardly grow, so that it keeps its one line and what stands
+    above it does not jump.
+    """
     plain = plain or on_click is None
     ink = "ink" if plain else "ground"
-    lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.5)]
+    lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.1 if fixed else 1.5)]
     if more and look.scale < 1.6:
         lines.append(
             text(look, more, 16, ink, cap=1.5, max_lines=1, overflow=ft.TextOverflow.ELLIPSIS)
@@ -137,6 +144,7 @@ def slab(
             padding=ft.Padding.symmetric(vertical=12),
         ),
         on_click=on_click,
+        disabled=on_click is None,
         style=_style(
             look,
             "ground" if plain else "ink",
@@ -146,7 +154,7 @@ def slab(
             padding=ft.Padding.symmetric(horizontal=20),
         ),
         width=look.width - 2 * MARGIN,
-        height=SLAB if look.scale < 1.3 else None,
+        height=SLAB if look.scale < LARGE else None,
     )
 
 
@@ -179,9 +187,9 @@ def quiet(
             ink,
             corner,
             line=True,
-            padding=ft.Padding.symmetric(horizontal=12),
+            padding=ft.Padding.symmetric(horizontal=12, vertical=0 if look.scale < LARGE else 16),
         ),
-        height=height if look.scale < 1.3 else None,
+        height=height if look.scale < LARGE else None,
         width=width,
         expand=expand,
     )
@@ -190,7 +198,9 @@ def quiet(
 def half(look: Look, title: str, more: str, on_click: Send, *, chosen: bool, key: str) -> ft.Button:
     """One of several choices side by side; the chosen one is filled."""
     ink = "ground" if chosen else "ink"
-    lines: list[ft.Control] = [text(look, title, 17, ink, "TB", cap=1.3)]
+    lines: list[ft.Control] = [
+        text(look, title, 17, ink, "TB", cap=1.2, text_align=ft.TextAlign.CENTER)
+    ]
     if more and look.scale < 1.6:
         lines.append(text(look, more, 14, ink, "P", cap=1.2))
     return ft.Button(
@@ -210,7 +220,7 @@ def half(look: Look, title: str, more: str, on_click: Send, *, chosen: bool, key
             padding=ft.Padding.symmetric(horizontal=4),
             shape=ft.RoundedRectangleBorder(side=ft.BorderSide(1.5, look.tokens["rule"]), radius=0),
         ),
-        height=60,
+        height=60 if look.scale < LARGE else 76,
         expand=True,
     )
 
@@ -252,6 +262,8 @@ def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control:
         "run": words.FIXED.run,
         "leave": words.leave_bar(len(model.job.judgement.blockers)),
     }
+    if look.scale >= LARGE:
+        names["leave"] = words.leave_bar_short(len(model.job.judgement.blockers))
     buttons = [
         _bar_button(
             look,
@@ -259,22 +271,25 @@ def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control:
             Send(send, Go(route_of(Place(place, model.job.id)))),
             chosen=place == here,
             key=f"bar-{place}",
+            share=4 if place == "leave" else 3,
         )
         for place in BAR
     ]
     return ft.Container(
         ft.Row(buttons, spacing=0),
         border=ft.Border.only(top=ft.BorderSide(2.5, look.tokens["ink"])),
-        height=BAR_HEIGHT if look.scale < 1.3 else None,
+        height=BAR_HEIGHT if look.scale < LARGE else None,
     )
 
 
-def _bar_button(look: Look, title: str, on_click: Send, *, chosen: bool, key: str) -> ft.Button:
+def _bar_button(
+    look: Look, title: str, on_click: Send, *, chosen: bool, key: str, share: int
+) -> ft.Button:
     ink = "ground" if chosen else "ink"
     return ft.Button(
         key=key,
         content=ft.Row(
-            [text(look, title, 18, ink, "TM", cap=1.4)], alignment=ft.MainAxisAlignment.CENTER
+            [text(look, title, 18, ink, "TM", cap=1.3)], alignment=ft.MainAxisAlignment.CENTER
         ),
         on_click=on_click,
         style=ft.ButtonStyle(
@@ -282,11 +297,11 @@ def _bar_button(look: Look, title: str, on_click: Send, *, chosen: bool, key: st
             color=look.tokens[ink],
             overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
             elevation=0,
-            padding=0,
+            padding=ft.Padding.symmetric(vertical=0 if look.scale < LARGE else 18),
             shape=cut(14) if chosen else ft.RoundedRectangleBorder(radius=0),
         ),
-        height=BAR_HEIGHT - 2.5,
-        expand=True,
+        height=BAR_HEIGHT - 2.5 if look.scale < LARGE else None,
+        expand=share,
     )
 
 
@@ -321,7 +336,7 @@ def pressable(
             left=touch.x,
             top=touch.y,
         )
-        for touch in picture.touches
+        for touch in parted(picture.touches)
     ]
     return ft.Stack(
         [spoken(look, picture, says), *areas], width=picture.width, height=picture.height
@@ -374,39 +389,21 @@ def rule(look: Look, width: float = 2.5) -> ft.Control:
     return ft.Container(height=width, bgcolor=look.tokens["ink"])
 
 
-def pair(*buttons: ft.Control) -> ft.Control:
-    """Two quiet buttons side by side."""
-    return ft.Row(list(buttons), spacing=GAP)
+def pair(look: Look, *buttons: ft.Control) -> ft.Control:
+    """Two quiet buttons side by side; one above the other where letters are large."""
+    if look.scale < LARGE:
+        return ft.Row(list(buttons), spacing=GAP)
+    rows = [ft.Row([button], spacing=0) for button in buttons]
+    return ft.Column(rows, spacing=GAP, tight=True)
 
 
 def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft.Control | None):
     """A screen's head: a button, the name over a line in italics, a button."""
-    middle = ft.Column(
-        [
-            text(
-                look,
-                title,
-                24,
-                "ink",
-                "TB",
-                cap=1.3,
-                max_lines=1,
-                overflow=ft.TextOverflow.ELLIPSIS,
-            ),
-            text(
-                look,
-                more,
-                17,
-                "soft",
-                "TI",
-                cap=1.3,
-                max_lines=1,
-                overflow=ft.TextOverflow.ELLIPSIS,
-            ),
-        ],
-        spacing=0,
-        expand=True,
-    )
+    one_line = {"max_lines": 1, "overflow": ft.TextOverflow.ELLIPSIS}
+    lines: list[ft.Control] = [text(look, title, 24, "ink", "TB", cap=1.3, **one_line)]
+    if more:
+        lines.append(text(look, more, 17, "soft", "TI", cap=1.3, **one_line))
+    middle = ft.Column(lines, spacing=0, expand=True)
     row = [control for control in (left, middle, right) if control is not None]
     return ft.Container(
         ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),

@@ -173,7 +173,7 @@ def trouble_say(trouble: Exception, name: str) -> Say:
     if isinstance(trouble, NoSuchJob):
         return say("told-no-name", name=name)
     if isinstance(trouble, JobUnreadable):
-        return say("told-unreadable", name=name, at="the start", more=0)
+        return say("told-no-start", name=name)
     for kind, code in STORE_SAYS:
         if isinstance(trouble, kind):
             return say(code)

@@ -79,6 +79,14 @@ def figure_typed(digits: str) -> float | None:
     return float(digits) if digits.strip(".") else None
 
 
+def last_edit(model: Model) -> str | None:
+    """The last change of the plan that still stands, as its entry's id."""
+    entries = model.job.judgement.state.entries
+    voided = {entry.body["of"] for entry in entries if entry.what == "void"}
+    edits = [e.id for e in entries if e.what in ("set", "add", "remove") and e.id not in voided]
+    return edits[-1] if edits else None
+
+
 def waive_is_ready(model: Model) -> bool:
     """A reason is there, and a name where somebody has to answer."""
     sheet, hold = model.sheet, hold_of(model, model.sheet.of)
@@ -276,6 +284,10 @@ def _step_pressed(model: Model, message: m.StepPressed) -> Result:
     return _keep(replace(model, sheet=None), draft)
 
 
+def _steps_shown(model: Model, message: m.StepsShown) -> Result:
+    return replace(model, shown=message.which), ()
+
+
 def _take_back(model: Model, message: m.TakeBack) -> Result:
     then = route_of(Place("now", model.job.id)) if model.place.screen == "verdict" else ""
     draft = {"what": "void", "of": message.entry}
@@ -457,6 +469,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.KeepPressed: _keep_pressed,
     m.SpeedPicked: _speed_picked,
     m.StepPressed: _step_pressed,
+    m.StepsShown: _steps_shown,
     m.TakeBack: _take_back,
     m.SheetOpened: _sheet_opened,
     m.SheetClosed: _sheet_closed,

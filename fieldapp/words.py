@@ -116,6 +116,12 @@ def point(at: str) -> str:
     return f"{box}, {_port(port)} side" if box else at
 
 
+def spot(at: str) -> str:
+    """``L2 IN``, ``A2 line``: a point as short as it is printed; others by their id."""
+    box, _, port = at.rpartition(".")
+    return f"{box} {_port(port)}" if box else at
+
+
 def side_of(at: str) -> str:
     """``A2's kit side``, ``L1's OUT``"""
     box, _, port = at.rpartition(".")
@@ -263,7 +269,8 @@ def _speeds(
     end_mbps: tuple[int, ...],
     gigabit_only: tuple[str, ...],
 ) -> StepWords:
-    only = f" **{' and '.join(gigabit_only)}: gigabit only.**" if gigabit_only else ""
+    ends = " and ".join(spot(end) for end in gigabit_only)
+    only = f" **{ends}: gigabit only.**" if gigabit_only else ""
     a, b = start.rpartition(".")[0], end.rpartition(".")[0]
     return StepWords(
         f"Do **{a}** and **{b}** share a speed?{only}",
@@ -363,7 +370,7 @@ def _volts(at: str) -> StepWords:
     return StepWords(
         f"Measure volts at **{point(at)}**.",
         "Each box is proven before the next hangs on it.",
-        f"Measure volts at {at}",
+        f"Measure volts at {spot(at)}",
         f"Volts at {point(at)}",
         "Use the break-out lead: bare tips in a live jack short two pairs.",
     )
@@ -374,7 +381,7 @@ def _link(at: str, far: str) -> StepWords:
     return StepWords(
         f"Read the link speed at **{point(at)}**.",
         "Power and data go wrong apart.",
-        f"Read the speed at {at}",
+        f"Read the speed at {spot(at)}",
         f"Link speed at {point(at)}",
     )
 
@@ -534,9 +541,7 @@ def _inside(at: str, kind: str) -> str:
 
 @says("verdict-unclear")
 def _unclear(at: str, kind: str, reach: float) -> str:
-    return (
-        f"**This meter cannot tell**: it reaches ± {reach:.2g}{NBSP}{UNITS[kind]}. Measure again."
-    )
+    return f"**This meter cannot tell**: it reaches ±{NBSP}{reach:.2g}{NBSP}{UNITS[kind]}. Measure again."
 
 
 @says("verdict-outside-low")
@@ -585,7 +590,7 @@ def _no_band_unpowered(at: str) -> str:
 
 @says("no-band-not-judged")
 def _no_band_not_judged(at: str, kind: str) -> str:
-    return f"{capital(KINDS[kind])} are kept with the job, **not judged** in this version."
+    return f"{capital(KINDS[kind])}: kept with the job, **not judged** in this version."
 
 
 @says("no-band-no-target")
@@ -637,6 +642,11 @@ def _strip_step(state: str, step: Say | None) -> str:
 @says("told-unreadable")
 def _told_unreadable(name: str, at: str, more: int) -> str:
     return f"{name} stops making sense at {at}. Nothing here was changed."
+
+
+@says("told-no-start")
+def _told_no_start(name: str) -> str:
+    return f"{name} does not begin with a plan. Nothing was changed."
 
 
 @says("told-here-already")
@@ -706,7 +716,7 @@ class Fixed:
     see_leave: str = "See if you may leave"
     mend_plan: str = "See the plan"
     first_mend: str = "the plan breaks a rule"
-    type_it: str = "Type what the meter shows"
+    type_it: str = "Type the meter's figure"
     loaded: str = "loaded"
     loaded_means: str = "all running"
     open: str = "open"
@@ -732,6 +742,9 @@ class Fixed:
     own_name_label: str = "Your name"
     role_label: str = "What they are"
     own_words: str = "Own words"
+    something_else: str = "Something else"
+    keep_reason: str = "Keep this reason"
+    undo: str = "Undo"
     not_now: str = "Not now"
     close: str = "Close"
     all: str = "all"
@@ -813,7 +826,14 @@ def all_steps(total: int) -> str:
 
 def leave_bar(number: int) -> str:
     """The third place on the bar."""
-    return f"Leave: {number} hold" if number else "Leave"
+    if not number:
+        return FIXED.open_holds
+    return f"{FIXED.open_holds}: {number} {'holds' if number == 1 else 'hold'}"
+
+
+def leave_bar_short(number: int) -> str:
+    """The same where letters are large."""
+    return f"{FIXED.open_holds}: {number}" if number else FIXED.open_holds
 
 
 def steps_title(done: int, total: int) -> str:
@@ -831,9 +851,9 @@ def done_by(by: str, at: str) -> str:
     return " ".join(word for word in (by, at) if word) or "done"
 
 
-def reopened(by: str) -> str:
-    """A step that has to be done again."""
-    return f"open again: {by} was undone"
+def reopened(short: str) -> str:
+    """A step that has to be done again: what it rested on was undone."""
+    return f"open again: {short[:1].lower()}{short[1:]} was undone"
 
 
 def not_here(why: str) -> str:
@@ -860,7 +880,7 @@ def keep_slab(digits: str, kind: str) -> str:
 
 def over_range(digits: str, kind: str) -> str:
     """A figure nothing here can reach; keeping is allowed."""
-    return f"{typed_with_unit(digits, kind)}? Nothing here exceeds {MOST[kind]:g}"
+    return f"{typed_with_unit(digits, kind)}? Nothing here exceeds {with_unit(MOST[kind], kind)}"
 
 
 def below(value: float, kind: str) -> str:
@@ -919,9 +939,9 @@ def go_on_to(short: str) -> str:
 def measure_at(at: str, kind: str) -> str:
     """The slab of a step that asks for a reading."""
     if kind == "volts":
-        return f"Measure volts at {at}"
+        return f"Measure volts at {spot(at)}"
     if kind == "mbps":
-        return f"Read the speed at {at}"
+        return f"Read the speed at {spot(at)}"
     return f"Measure {KINDS[kind]} at {at}"
 
 
@@ -943,6 +963,11 @@ def collapse_line(at: str, volts: float) -> str:
 def plain(marked: str) -> str:
     """A sentence without its marks of stress, for a drawing."""
     return marked.replace("**", "")
+
+
+def no_longer_counts() -> str:
+    """A reading that was repeated, taken back, or made before something was altered."""
+    return "It **no longer counts**: repeated, taken back, or altered since."
 
 
 def gone() -> str:
@@ -1124,13 +1149,14 @@ WORDING = Wording(
 # ---------------------------------------------------------------- what drawings say aloud
 
 
-def speak_ribbon(length_m: float, here: str, proven: str, suspect: str) -> str:
+def speak_ribbon(length_m: float, here: str, proven: str, suspect: tuple[str, ...]) -> str:
     """The ribbon for a screen reader."""
     parts = [f"Run, {length_m:.0f} metres."]
     if proven:
         parts.append(f"Proven to {proven}.")
     if suspect:
-        parts.append(f"{suspect} suspect.")
+        reach = suspect[0] if len(suspect) == 1 else f"{suspect[0]} to {suspect[-1]}"
+        parts.append(f"{reach} suspect.")
     if here:
         parts.append(f"You are at {here}.")
     return " ".join(parts)

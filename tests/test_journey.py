@@ -271,7 +271,7 @@ def test_a_broken_file_stops_the_good_one_beside_it_too(tmp_path: Path) -> None:
     doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
     wrong.write_text(json.dumps({**doc, "title": 7}), encoding="utf-8")
     said = refused("--no-browser", "--port", "0", "--data", str(data), str(SAMPLE), str(wrong))
-    assert said.startswith("title:")
+    assert said.startswith(f"{wrong}: title:")
     assert not data.exists()
 
 

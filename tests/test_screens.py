@@ -395,7 +395,7 @@ STATES = [
         "verdict-unclear",
         lambda: (unclear(),),
         f"{ORCHARD}/verdict/mid",
-        sees=("again", "take-back"),
+        sees=("slab", "see-run", "take-back"),
     ),
     State(
         "verdict-low",
@@ -782,7 +782,7 @@ def test_a_step_is_ticked_and_opened_again_in_the_list():
         await phone.tap("tick-feed.S")
         states = [(e["step"], e["state"]) for e in entries(phone, "REEDBED-HIDE")]
         assert states == [("feed.S", "done"), ("off.S", "done"), ("feed.S", "undone")]
-        assert phone.shows(words.reopened("feed.S"))
+        assert phone.shows(words.reopened("Read S: powered, and on"))
         assert not phone.has("tick-pairs.C4"), "a step that asks for a reading fills by itself"
         await phone.tap("step-off.S")
         assert phone.route == f"{REEDBED}/now?step=off.S"

@@ -185,7 +185,7 @@ async def test_a_full_store_is_told_and_the_next_try_keeps_once(bench: Bench):
         (StoreFailed("A", 5), "told-failed"),
         (JobExists("A"), "told-here-already"),
         (NoSuchJob("A"), "told-no-name"),
-        (JobUnreadable("A"), "told-unreadable"),
+        (JobUnreadable("A"), "told-no-start"),
     ],
 )
 def test_every_trouble_has_its_own_sentence(trouble, code):

@@ -156,6 +156,26 @@ def hit(picture: Picture, x: float, y: float) -> str | None:
     return nearest.key
 
 
+def parted(touches: tuple[Touch, ...]) -> tuple[Touch, ...]:
+    """The same areas, cut halfway where neighbours side by side overlap.
+
+    A window gives a press to whichever area lies on top; parted, it goes to the nearest thing.
+    """
+
+    def edges(one: Touch) -> tuple[float, float]:
+        left, right = one.x, one.x + one.w
+        for other in touches:
+            middle = (one.target[0] + other.target[0]) / 2
+            if other.target[0] < one.target[0] and other.x + other.w > left:
+                left = max(left, middle)
+            elif other.target[0] > one.target[0] and other.x < right:
+                right = min(right, middle)
+        return left, right
+
+    parts = ((one, *edges(one)) for one in touches)
+    return tuple(replace(one, x=left, w=right - left) for one, left, right in parts)
+
+
 def moved(shape: Shape, dx: float, dy: float) -> Shape:
     """The same shape elsewhere."""
     if isinstance(shape, Path):

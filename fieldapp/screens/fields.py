@@ -28,7 +28,7 @@ def field(
         on_change=on_change,
         on_submit=on_submit,
         text_style=style(look, "TM", 20),
-        label_style=style(look, "T", 17, "soft"),
+        label_style=style(look, "T", 21, "soft"),  # afloat it is three quarters of that
         border={
             ft.ControlState.FOCUSED: ft.OutlineInputBorder(ft.BorderSide(2.5, ink), 0),
             ft.ControlState.DEFAULT: ft.OutlineInputBorder(ft.BorderSide(1.5, rule), 0),

@@ -89,9 +89,9 @@ class _Row:
         self.hold, self.model, self.send, self.look = hold, model, send, look
         self.state = "open" if hold.waiver is None else "waived"
         self.says = words.sentence(hold.say)
-        room = look.width - CABLE - MARGIN - 12
+        room = look.width - CABLE - MARGIN - 4
         grown = WORDS * min(look.scale, 2.0)
-        lines = lines_needed("TB", grown, words.plain(self.says), room)
+        lines = lines_needed("T", grown, self.says, room)
         tail = 64.0 * max(1.0, min(look.scale, 1.4)) if self.state == "open" else 0.0
         waived = 0.0
         if hold.waiver is not None:
@@ -99,7 +99,7 @@ class _Row:
                 clock_of(hold.waiver.t), hold.waiver.by, hold.waiver.reason
             )
             waived = 24.0 * look.scale * lines_needed("T", 17 * look.scale, self.waived, room)
-        self.height = 40.0 * min(look.scale, 1.4) + lines * grown * 1.25 + tail + waived + 14
+        self.height = 46.0 * min(look.scale, 1.4) + lines * grown * 1.25 + tail + waived + 14
 
     def control(self, picture: Picture) -> ft.Control:
         look, model, hold = self.look, self.model, self.hold
@@ -124,7 +124,7 @@ class _Row:
             [
                 canvas(look, picture),
                 ft.Container(
-                    ft.Column(column, spacing=4),
+                    ft.Column(column, spacing=8),
                     expand=True,
                     height=self.height,
                     padding=ft.Padding.only(top=6, right=MARGIN),

@@ -8,12 +8,20 @@ from engine.leave import Hold
 from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.shapes import Picture
-from fieldapp.messages import Go, SheetClosed, SheetOpened, StepPressed, TakeBack
+from fieldapp.messages import (
+    Go,
+    SheetClosed,
+    SheetOpened,
+    SheetTyped,
+    StepPressed,
+    TakeBack,
+)
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
     MARGIN,
     Send,
+    SendText,
     bar,
     frame,
     padded,
@@ -26,7 +34,8 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.routes import Place, route_of
-from fieldapp.screens.shared import SendAny, act_of, ribbon_of, slab_words
+from fieldapp.screens.fields import field
+from fieldapp.screens.shared import SendAny, act_of, ribbon_of, short_of, slab_words
 from fieldapp.stepview import drawing_of, turned_of
 from fieldapp.update import step_shown
 
@@ -69,6 +78,7 @@ def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
     actions = [
         slab(look, fixed.mend_plan, fixed.first_mend, plan),
         pair(
+            look,
             quiet(look, fixed.waive, leave, key="to-waive", expand=True),
             _steps_button(model, send, look),
         ),
@@ -80,7 +90,10 @@ def _nothing(model: Model, send: SendAny, look: Look):
     fixed = words.FIXED
     leave = Send(send, Go(route_of(Place("leave", model.job.id))))
     body = [padded(text(look, fixed.all_done, 30, cap=1.4), top=16)]
-    return body, [slab(look, fixed.see_leave, "", leave), pair(_steps_button(model, send, look))]
+    return body, [
+        slab(look, fixed.see_leave, "", leave),
+        pair(look, _steps_button(model, send, look)),
+    ]
 
 
 def _step(step: Step, model: Model, send: SendAny, look: Look):
@@ -97,11 +110,13 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
         body.append(_turned(turned, said.turned, look))
     body.append(padded(text(look, f"**{fixed.why}**  {said.why}", 20, strong="TMI")))
     if step.reopened_by:
-        body.append(padded(text(look, words.reopened(step.reopened_by), 18, "soft", "TI")))
+        body.append(
+            padded(text(look, words.reopened(short_of(model, step.reopened_by)), 18, "soft", "TI"))
+        )
     if said.caution:
         body.append(_caution(said.caution, look))
     if model.sheet is not None and model.sheet.what == "cannot":
-        return body, _cannot(step, send, look)
+        return body, _cannot(step, model, send, look)
     return body, [*_strip(model, send, look), *_actions(step, model, send, look)]
 
 
@@ -186,6 +201,7 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
     return [
         main,
         pair(
+            look,
             quiet(
                 look,
                 words.FIXED.cannot,
@@ -206,7 +222,7 @@ def _following(step: Step, model: Model) -> str:
     return short[:1].lower() + short[1:] if not short[:2].isupper() else short
 
 
-def _cannot(step: Step, send: SendAny, look: Look) -> list[ft.Control]:
+def _cannot(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The sheet of ready reasons."""
     fixed = words.FIXED
     reasons = [
@@ -219,10 +235,34 @@ def _cannot(step: Step, send: SendAny, look: Look) -> list[ft.Control]:
         )
         for reason in words.CANNOT
     ]
+    typed = model.sheet.reason.strip()
+    keep = Send(send, StepPressed(step.id, "not-here", typed)) if typed else None
+    own: list[ft.Control] = [
+        field(
+            look,
+            fixed.something_else,
+            model.sheet.reason,
+            SendText(send, SheetTyped, "reason"),
+            key="cannot-own",
+            on_submit=keep,
+        )
+    ]
+    if keep is not None:
+        own.append(
+            quiet(
+                look,
+                fixed.keep_reason,
+                keep,
+                key="cannot-keep",
+                strong=True,
+                width=look.width - 2 * MARGIN,
+            )
+        )
     return [
         rule(look),
         text(look, fixed.cannot_question, 21, face="TB"),
         *reasons,
+        *own,
         quiet(
             look,
             fixed.not_now,

@@ -6,7 +6,7 @@ import flet as ft
 
 from fieldapp import words
 from fieldapp.drawing.falling import falling_line
-from fieldapp.messages import EditAccepted, EditTyped, Go
+from fieldapp.messages import EditAccepted, EditTyped, Go, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
@@ -26,7 +26,7 @@ from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_length_m, run_line
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
-from fieldapp.update import edit_value, value_at
+from fieldapp.update import edit_value, last_edit, value_at
 
 
 def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -41,7 +41,14 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             None,
             state.job.title,
             words.plan_line(run_length_m(job.judgement), len(state.job.boxes)),
-            quiet(look, words.done_button(), done, key="done", height=56),
+            ft.Row(
+                [
+                    *_undo(model, send, look),
+                    quiet(look, words.done_button(), done, key="done", height=56),
+                ],
+                spacing=8,
+                tight=True,
+            ),
         ),
         *told(look, model),
     ]
@@ -61,6 +68,15 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         padded(ft.Column(rows, spacing=12), top=8, bottom=16),
     ]
     return frame(look, top=top, body=body, actions=_actions(model, send, look))
+
+
+def _undo(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The last change of the plan can be taken back; what was taken back stays in the log."""
+    entry = last_edit(model)
+    if entry is None:
+        return []
+    press = Send(send, TakeBack(entry))
+    return [quiet(look, words.FIXED.undo, press, key="undo", height=56)]
 
 
 def _line(model: Model, look: Look) -> ft.Control:

@@ -208,13 +208,14 @@ def _key(key: str, send: SendAny, look: Look, height: float) -> ft.Control:
 def _keep(pad: Pad, band, send: SendAny, look: Look) -> ft.Control:
     value = figure_typed(pad.digits)
     if value is None:
-        return slab(look, words.FIXED.type_it, "", None, key="keep")
+        return slab(look, words.FIXED.type_it, "", None, key="keep", fixed=True)
     return slab(
         look,
         words.keep_slab(pad.digits, pad.kind),
         comment(pad, value, band),
         Send(send, KeepPressed()),
         key="keep",
+        fixed=True,
     )
 
 

@@ -50,18 +50,23 @@ def speak_ribbon(model: Model, stop: str) -> str:
     line = run_line(judgement, stop)
     names = {one.id: one.name for one in line.stops}
     boxes = {one.id: one for one in line.boxes}
-    proven, suspect = "", ""
+    proven = ""
     for span in line.spans:
         if span.state == "copper":
             proven = names.get(boxes[span.b].stop, "")
-        elif span.state == "striped" and not suspect:
-            suspect = span.id
+    suspect = tuple(span.id for span in line.spans if span.state == "striped")
     return words.speak_ribbon(run_length_m(judgement), names.get(stop, ""), proven, suspect)
 
 
 def step_route(model: Model, step: Step) -> str:
     """The Now page of one step."""
     return route_of(Place("now", model.job.id, step.id))
+
+
+def short_of(model: Model, ident: str) -> str:
+    """A step's name in a list, by its id."""
+    found = next((step for step in model.job.judgement.steps if step.id == ident), None)
+    return words.step(found.say).short if found else ""
 
 
 def act_of(model: Model, step: Step) -> Any:

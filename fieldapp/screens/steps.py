@@ -9,11 +9,12 @@ from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture
-from fieldapp.messages import Go, StepPressed
+from fieldapp.messages import Go, StepPressed, StepsShown
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import MARGIN, Send, bar, frame, padded, row_button, tag, text, told
-from fieldapp.screens.shared import SendAny, ribbon_of, step_route
+from fieldapp.parts import MARGIN, Send, bar, frame, half, padded, row_button, tag, text, told
+from fieldapp.screens.shared import SendAny, ribbon_of, short_of, step_route
+from fieldapp.update import here as stop_here
 from fieldapp.worldclock import clock_of
 
 END = 64.0
@@ -25,7 +26,7 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     done = sum(one.state == "done" for one in judgement.steps)
     rows: list[ft.Control] = []
     here = None
-    for step in judgement.steps:
+    for step in _shown(model):
         if step.stop != here:
             here = step.stop
             stop = judgement.state.job.stops[here]
@@ -38,6 +39,7 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         rows.append(_row(step, judgement.state.steps.get(step.id), model, send, look))
     body = [
         padded(text(look, words.steps_title(done, len(judgement.steps)), 21), top=12),
+        padded(_halves(model, send, look)),
         ft.Column(rows, spacing=0),
     ]
     return frame(
@@ -49,17 +51,47 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     )
 
 
+def _shown(model: Model) -> list[Step]:
+    """The steps of the chosen half."""
+    stop = stop_here(model)
+    keeps = {
+        "all": lambda step: True,
+        "here": lambda step: step.stop == stop,
+        "open": lambda step: step.state == "open",
+    }[model.shown]
+    return [step for step in model.job.judgement.steps if keeps(step)]
+
+
+def _halves(model: Model, send: SendAny, look: Look) -> ft.Control:
+    fixed = words.FIXED
+    names = (("all", fixed.all), ("here", fixed.here), ("open", fixed.open_only))
+    return ft.Row(
+        [
+            half(
+                look,
+                title,
+                "",
+                Send(send, StepsShown(which)),
+                chosen=model.shown == which,
+                key=f"shown-{which}",
+            )
+            for which, title in names
+        ],
+        spacing=0,
+    )
+
+
 def _row(step: Step, mark: StepMark | None, model: Model, send: SendAny, look: Look) -> ft.Control:
     said = words.step(step.say)
     lines: list[ft.Control] = [text(look, said.short, 19, face="TM", cap=1.8)]
-    under = _under(step, mark)
+    under = _under(step, mark, model)
     if under:
         lines.append(text(look, under, 16, "soft", "TI"))
     words_part = row_button(
         look,
         ft.Container(
             ft.Column(lines, spacing=0, alignment=ft.MainAxisAlignment.CENTER, tight=True),
-            padding=ft.Padding.symmetric(vertical=10),
+            padding=ft.Padding.symmetric(vertical=10 if under else 22),
         ),
         Send(send, Go(step_route(model, step))),
         key=f"step-{step.id}",
@@ -77,9 +109,9 @@ def _row(step: Step, mark: StepMark | None, model: Model, send: SendAny, look: L
     )
 
 
-def _under(step: Step, mark: StepMark | None) -> str:
+def _under(step: Step, mark: StepMark | None, model: Model) -> str:
     if step.reopened_by:
-        return words.reopened(step.reopened_by)
+        return words.reopened(short_of(model, step.reopened_by))
     if mark is None or step.state == "open":
         return ""
     if step.state == "not-here":

@@ -63,13 +63,13 @@ def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
         spacing=14,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
-    tall = 116.0 if look.height >= 780 else 80.0
+    tall = 104.0 if look.height >= 780 else 80.0
     return [
         head,
         _figure(found, look, tall),
         padded(word),
         *_gauge(found, look),
-        padded(text(look, words.sentence(found.say), 22, cap=1.6)),
+        *([padded(text(look, words.sentence(found.say), 22, cap=1.6))] if found.current else []),
         *_where(model, found, look),
     ]
 
@@ -108,6 +108,8 @@ def _gauge(found: Verdict, look: Look) -> list[ft.Control]:
 
 def _where(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
     """Where a loss starts: past the last box that was as expected."""
+    if not found.current:
+        return [padded(text(look, words.no_longer_counts(), 22, cap=1.6))]
     if found.verdict != OUTSIDE or found.reading.kind != "volts":
         return []
     good = last_good_before(model.job.judgement, found.reading.at)
@@ -121,6 +123,7 @@ def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft
     reading = found.reading
     again = Send(send, Go(route_of(Place("read", job.id, reading.at, reading.kind))))
     quiets = pair(
+        look,
         quiet(look, fixed.measure_again, again, key="again", expand=True),
         quiet(
             look, fixed.take_back, Send(send, TakeBack(reading.id)), key="take-back", expand=True
@@ -132,13 +135,28 @@ def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft
         there = Send(send, Go(route_of(Place("run", job.id, _point_of(model, reading.at)))))
         return [slab(look, fixed.see_run, words.not_found_yet(), there), quiets]
     if found.verdict == UNCLEAR:
-        return [slab(look, fixed.measure_again, words.both_used(), again), quiets]
+        there = Send(send, Go(route_of(Place("run", job.id, _point_of(model, reading.at)))))
+        return [
+            slab(look, fixed.measure_again, words.both_used(), again),
+            pair(
+                look,
+                quiet(look, fixed.see_run, there, key="see-run", expand=True),
+                quiet(
+                    look,
+                    fixed.take_back,
+                    Send(send, TakeBack(reading.id)),
+                    key="take-back",
+                    expand=True,
+                ),
+            ),
+        ]
     if found.verdict == INSIDE and reading.kind == "volts" and not _amps_read(model, found):
         amps = Send(send, Go(route_of(Place("read", job.id, reading.at, "milliamps"))))
         on = Send(send, Go(route_of(Place("now", job.id))))
         return [
             slab(look, fixed.and_milliamps, words.amps_why(), amps),
             pair(
+                look,
                 quiet(look, words.no_lead(), on, key="no-lead", expand=True),
                 quiet(
                     look,
