@@ -161,16 +161,19 @@ def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPred
                 out[point] = PointPrediction()
                 continue
             tree = network.trees[place[0]]
-            found = ranges((study.worst, study.expected, study.best), point)
-            if point not in study.expected.flows:
-                found = dict.fromkeys(found, NOTHING)
             out[point] = PointPrediction(
-                **found,
+                **_told(study, point),
                 pairs=tree.nodes[place[1]].pairs,
                 state=states.get(point, "on"),
                 feed=tree.feed,
             )
     return out
+
+
+def _told(study: Study, point: Point) -> dict[str, Range]:
+    """The ranges of a point; none where the expected job has no operating point there."""
+    found = ranges((study.worst, study.expected, study.best), point)
+    return found if point in study.expected.flows else dict.fromkeys(found, NOTHING)
 
 
 def _states(study: Study, collapse: Collapse | None) -> dict[Point, str]:
@@ -216,7 +219,7 @@ def _sources(study: Study) -> Mapping[Point, SourcePrediction]:
         )
         by_class = sheet.grants == "by-class" or (sheet.grants is None and sheet.kind == "source")
         out[tree.feed] = SourcePrediction(
-            watts=ranges((study.worst, study.expected, study.best), tree.feed)["watts"],
+            watts=_told(study, tree.feed)["watts"],
             limit_watts=sheet.out_watts_max if sheet.regenerates else sheet.watts_max,
             granted_watts=granted_watts(first.sheet.class_) if first and by_class else None,
             answers=first.id if first and by_class else None,

@@ -223,7 +223,7 @@ def _outer_end(prediction: Prediction, span: Span) -> Point | None:
 
 
 def _first_judged_behind(prediction, outer: Point, worst: Mapping[Point, str]) -> Point | None:
-    """The first judged point at or behind ``outer``, down to the next active box."""
+    """The first point at or behind ``outer`` whose volts say something: unclear ones do not."""
     network = prediction.study.network
     tree, start = network.where[outer]
     nodes = network.trees[tree].nodes
@@ -231,7 +231,7 @@ def _first_judged_behind(prediction, outer: Point, worst: Mapping[Point, str]) -
     for i, node in enumerate(nodes):
         if i >= start and (i in behind or node.parent in behind):
             behind.add(i)
-            if node.point in worst:
+            if worst.get(node.point) in (INSIDE, OUTSIDE):
                 return node.point
     return None
 

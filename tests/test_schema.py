@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
+import engine
 from engine.entries import KINDS, READING_KINDS
 from engine.format import METER_KINDS, SHEET_KEYS, schema
 from engine.jobfile import BadFile, parse_json, read_job
@@ -461,3 +462,10 @@ def test_what_the_schema_refuses_the_reader_refuses_too(way, value, act):
     except BadFile:
         return
     assert not refused, [error.message[:120] for error in VALID.iter_errors(doc)]
+
+
+def test_the_shipped_file_is_the_schema_that_is_printed():
+    """Editors are pointed at ``engine/job.schema.json``; it must not lag behind the tables."""
+    shipped = Path(engine.__file__).with_name("job.schema.json").read_text(encoding="utf-8")
+
+    assert json.loads(shipped) == schema()

@@ -21,17 +21,35 @@ from fieldapp.drawing.fallscene import (
     HEIGHT,
     LEAD_WIDTH,
     Scene,
+    branch_ends,
+    branch_volts,
     grid_volts,
     note_solids,
     pieces,
     scene_of,
+    wrong_mark_x,
 )
-from fieldapp.drawing.fallwords import dimension, extreme_words, floor_words, grid_figures, readings
-from fieldapp.drawing.fans import design_fan, design_shapes, fan_names, today_fan, today_shapes
+from fieldapp.drawing.fallwords import (
+    dimension_line,
+    dimension_words,
+    extreme_words,
+    floor_words,
+    grid_figures,
+    no_data_words,
+    readings,
+)
+from fieldapp.drawing.fans import (
+    design_fan,
+    design_shapes,
+    edge_frames,
+    fan_names,
+    today_fan,
+    today_shapes,
+)
 from fieldapp.drawing.jacket import branch_line, jacket, too_short_break
 from fieldapp.drawing.keyline import key_line
 from fieldapp.drawing.letters import shorten
-from fieldapp.drawing.placing import cable_frames, place
+from fieldapp.drawing.placing import cable_frames, drawn_frame, place
 from fieldapp.drawing.run import Branch, Laid, RunLine, layout
 from fieldapp.drawing.shapes import (
     Circle,
@@ -97,23 +115,29 @@ def falling_line(
     design = design_fan(scene.points, scene.xs, scene.scale)
     today = today_fan(scene.points, scene.xs, scene.scale)
     note_solids(scene)
-    shapes: list[Shape] = [*_grid(scene), *design_shapes(design), *today_shapes(today)]
-    if floor_volts is not None:
-        shapes += _floor(scene)
-    shapes += [*_branches(scene, volts), *_cable(scene), *_boxes(scene), *_rings(scene)]
-    touches = list(_touches(scene, height))
-    if openings:
-        shapes += _openings(scene)
-        touches += _opening_touches(scene, height)
-    words: list[Shape] = []
-    words += floor_words(scene, floor_text if floor_volts is not None else "", collapse)
-    words += readings(scene)
-    words += dimension(scene)
+    scene.table.edges.extend([*edge_frames(design), *edge_frames(today)])
+    cable = _cable(scene)
+    # Painted last, but placed first: side branches and grid make way for words, not they for them.
+    words = floor_words(scene, floor_text if floor_volts is not None else "", collapse)
+    measure = dimension_line(scene)
+    figures = readings(scene)
+    words += [*(measure.shapes if measure else ()), *(s for part in figures.values() for s in part)]
+    words += dimension_words(scene, measure, figures)
+    words += no_data_words(scene)
     words += extreme_words(scene, design, extremes)
+    branches = _branches(scene, volts)
     words += fan_names(
         design, today, scene.table, (wording.design, wording.today), 17 * min(scene.k, 1.3)
     )
     words += grid_figures(scene)
+    shapes: list[Shape] = [*_grid(scene), *design_shapes(design), *today_shapes(today)]
+    if floor_volts is not None:
+        shapes += _floor(scene)
+    shapes += [*branches, *cable, *_boxes(scene), *_rings(scene)]
+    touches = list(_touches(scene, height))
+    if openings:
+        shapes += _openings(scene)
+        touches += _opening_touches(scene, height)
     shapes += words
     if key:
         shapes += key_line(
@@ -239,8 +263,7 @@ def _boxes(scene: Scene) -> list[Shape]:
             token="signal" if box.wrong else "ink",
         )
         if box.wrong:
-            x = placed.x0 - 6 if placed.x0 > 16 else placed.x1 + 6
-            marks += break_marks(x, y, BOX_HEIGHT * 1.2)
+            marks += break_marks(wrong_mark_x(placed), y, BOX_HEIGHT * 1.2)
     return shapes + marks
 
 
@@ -259,46 +282,71 @@ def _branches(scene: Scene, volts: Mapping[str, FallPoint]) -> list[Shape]:
         p.box.id: (p.x, y)
         for p, y in list(zip(scene.laid.boxes, scene.ys, strict=True))[: scene.reached]
     }
-    size = 15 * min(scene.k, 1.3)
     for branch in (b for b in scene.line.branches if b.from_box in at):
         fork = at[branch.from_box]
-        words = shorten(branch.end_name, "PM", size, scene.screen / 2)
-        ends = _branch_ends(scene, branch, volts, fork)
-        spots = [
-            Label(
-                x + way * 10, y, words, "PM", size, "ink", "start" if way > 0 else "end", "ground"
-            )
-            for x, y, way in ends
-        ]
-        label = place(scene.table, spots, float("inf"))
-        if not label:
+        found = _branch_end(scene, branch, branch_volts(branch, volts), fork)
+        if not found:
             continue
-        x, y, _ = ends[spots.index(label)]
+        (x, y), label = found
         shapes += [*branch_line((fork, (x, y))), Circle(x, y, 5.5, "sheet", "ink", 2.0), label]
+        scene.table.keep(label)
+        scene.table.solids.append((x - 7, y - 7, x + 7, y + 7))
         scene.table.cables.extend(cable_frames(fork, (x, y), 6))
     return shapes
 
 
-def _branch_ends(
-    scene: Scene, branch: Branch, volts: Mapping[str, FallPoint], fork: Point
-) -> list[tuple[float, float, int]]:
-    """Places where a side branch could end, and on which side of it its name would stand.
+def _branch_end(
+    scene: Scene, branch: Branch, volts: float | None, fork: Point
+) -> tuple[Point, Label] | None:
+    """Where a side branch ends and its name stands, both clear of cables, boxes and words.
 
-    Its height is its volts where they are known. Across it is only roughly to scale: the thin line
-    says which way off and how steep, the branch has a picture of its own.
+    The name is shortened before it is put on a cable; only where nothing is clear does it take
+    the place that covers least.
     """
-    first, last = scene.laid.boxes[0].box.at_m, scene.laid.boxes[-1].box.at_m
-    per_m = (scene.laid.width - 28) / max(last - first, 1.0)
-    run = min(max(sum(s.length_m for s in branch.spans) * per_m, 40.0), 110.0)
-    end = volts.get(branch.boxes[-1].id) if branch.boxes else None
-    value = known(end.reading, end.expected) if end else []
-    heights = [scene.scale.y(value[0])] if value else [fork[1] + d for d in (44, -44, 76, -76)]
+    size, table = 15 * min(scene.k, 1.3), scene.table
+    ends = branch_ends(scene, branch, volts, fork)
+    texts = [
+        shorten(branch.end_name, "PM", size, room)
+        for room in (0.5 * scene.screen, 0.34 * scene.screen, 0.22 * scene.screen)
+    ]
+    every: list[tuple[Point, Label]] = []
+    for text in dict.fromkeys(t for t in texts if t):
+        for x, y in ends:
+            for label in _branch_labels(x, y, text, size, 1 if x > fork[0] else -1):
+                if table.free(drawn_frame(label), 3) and _branch_is_clear(scene, fork, (x, y)):
+                    return (x, y), label
+                every.append(((x, y), label))
+    label = place(table, [one for _, one in every], float("inf"))
+    return next(((end, one) for end, one in every if one is label), None) if label else None
+
+
+def _branch_is_clear(scene: Scene, fork: Point, end: Point) -> bool:
+    """Whether the thin line crosses nothing behind its own fork, and its end lies free."""
+    x, y = end
+    far = hypot(x - fork[0], y - fork[1])
+    # The fork's box and the cables that meet in it are left behind first.
+    behind = min(20.0 / far, 1.0) if far else 1.0
+    start = (fork[0] + behind * (x - fork[0]), fork[1] + behind * (y - fork[1]))
+    return scene.table.free((x - 6, y - 6, x + 6, y + 6), 2) and all(
+        scene.table.free(dot) for dot in cable_frames(start, end, 4)
+    )
+
+
+def _branch_labels(x: float, y: float, text: str, size: float, way: int) -> list[Label]:
+    """A branch's name beside its end, further out first, then below and above it."""
+    rows = ((way, 0.0), (-way, 0.0), (way, 1.0), (-way, 1.0), (way, -1.0), (-way, -1.0))
     return [
-        (fork[0] + way * across, min(max(y, 12.0), scene.floor_y - 14), way)
-        for y in heights
-        for across in (run, 40.0, 24.0)
-        for way in (1, -1)
-        if 8 <= fork[0] + way * across <= scene.laid.width - 8
+        Label(
+            x + side * (10 if not row else -6),
+            y + row * (9 + 0.6 * size),
+            text,
+            "PM",
+            size,
+            "ink",
+            "start" if side > 0 else "end",
+            "ground",
+        )
+        for side, row in rows
     ]
 
 

@@ -13,8 +13,9 @@ from fieldapp.drawing.fallscale import (
     known,
     nice_step,
 )
+from fieldapp.drawing.letters import Frame
 from fieldapp.drawing.placing import Table, cable_frames
-from fieldapp.drawing.run import RUN_PITCH, Laid, RunLine, layout
+from fieldapp.drawing.run import RUN_PITCH, Branch, Laid, PlacedBox, RunLine, layout
 from fieldapp.drawing.shapes import Point
 from fieldapp.drawing.wording import Wording
 
@@ -94,15 +95,28 @@ def scene_of(
 
 def note_solids(scene: Scene) -> None:
     """Tell the table where boxes and cables are, before any words are placed."""
-    half = BOX_HEIGHT / 2
-    for placed, y in list(zip(scene.laid.boxes, scene.ys, strict=True))[: scene.reached]:
-        scene.table.solids.append((placed.x0, y - half, placed.x1, y + half))
+    scene.table.solids.extend(box_frame(scene, i) for i in range(scene.reached))
+    for i in range(scene.reached):
+        if scene.laid.boxes[i].box.wrong:
+            x, y = wrong_mark_x(scene.laid.boxes[i]), scene.ys[i]
+            scene.table.solids.append((x - 7, y - 17, x + 7, y + 17))
     for x, point in zip(scene.xs, scene.points, strict=True):
         ys = [min(scene.scale.y(v), scene.floor_y - 5) for v in known(*point.earlier)]
         scene.table.solids.extend((x - 5, y - 5, x + 5, y + 5) for y in ys)
     for a, b, _, long in pieces(scene):
-        if long:
-            scene.table.cables.extend(cable_frames(a, b, CABLE_WIDTH + 2))
+        wide = CABLE_WIDTH if long else LEAD_WIDTH
+        scene.table.cables.extend(cable_frames(a, b, wide + 2))
+
+
+def box_frame(scene: Scene, i: int) -> Frame:
+    """Where box ``i`` stands on the curve."""
+    placed, y = scene.laid.boxes[i], scene.ys[i]
+    return placed.x0, y - BOX_HEIGHT / 2, placed.x1, y + BOX_HEIGHT / 2
+
+
+def wrong_mark_x(placed: PlacedBox) -> float:
+    """Where the break beside a box that stands the wrong way round is drawn. [dp]"""
+    return placed.x0 - 6 if placed.x0 > 16 else placed.x1 + 6
 
 
 def pieces(scene: Scene) -> list[tuple[Point, Point, int, bool]]:
@@ -112,6 +126,37 @@ def pieces(scene: Scene) -> list[tuple[Point, Point, int, bool]]:
         (at[span.i], at[span.i + 1], n, span.long)
         for n, span in enumerate(scene.laid.spans)
         if span.i + 1 < scene.reached
+    ]
+
+
+def branch_volts(branch: Branch, volts: Mapping[str, FallPoint]) -> float | None:
+    """The volts at a side branch's end, read or expected. [V]"""
+    end = volts.get(branch.boxes[-1].id) if branch.boxes else None
+    value = known(end.reading, end.expected) if end else []
+    return value[0] if value else None
+
+
+def branch_ends(scene: Scene, branch: Branch, volts: float | None, fork: Point) -> list[Point]:
+    """Places where a side branch could end.
+
+    Its height is its volts where they are known, or as near to them as the cable leaves room.
+    Across it is only roughly to scale: the thin line says which way off and how steep, the branch
+    has a picture of its own.
+    """
+    first, last = scene.laid.boxes[0].box.at_m, scene.laid.boxes[-1].box.at_m
+    per_m = (scene.laid.width - 28) / max(last - first, 1.0)
+    run = min(max(sum(s.length_m for s in branch.spans) * per_m, 40.0), 110.0)
+    level, steps = (
+        (fork[1], (44, -44, 76, -76))
+        if volts is None
+        else (scene.scale.y(volts), (0, 24, -24, 34, -34, 46, -46, 64, -64, 84, -84))
+    )
+    return [
+        (fork[0] + way * across, min(max(level + step, 12.0), scene.floor_y - 14))
+        for step in steps
+        for across in dict.fromkeys((run, 40.0, 24.0))
+        for way in (1, -1)
+        if 8 <= fork[0] + way * across <= scene.laid.width - 8
     ]
 
 

@@ -1,10 +1,12 @@
 """The two fans behind the falling line, and where their names fit."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from fieldapp.drawing.fallscale import FallPoint, Scale, known
-from fieldapp.drawing.placing import Table, drawn_frame
+from fieldapp.drawing.letters import Frame
+from fieldapp.drawing.placing import Table, cable_frames, drawn_frame
 from fieldapp.drawing.shapes import Label, Path, Point, Shape
 from fieldapp.faces import text_width
 
@@ -79,6 +81,13 @@ def today_shapes(fan: Fan) -> list[Shape]:
         return []
     high, low = _edges(fan)
     return [Path(high + low[::-1], closed=True, fill="tide_fill", stroke="tide", width=TODAY_WIDTH)]
+
+
+def edge_frames(fan: Fan) -> Iterable[Frame]:
+    """Small frames strung along the fan's outline, for words that keep clear of it."""
+    for edge in _edges(fan) if len(fan.xs) > 1 else ():
+        for a, b in pairwise(edge):
+            yield from cable_frames(a, b, TODAY_WIDTH)
 
 
 def fan_names(

@@ -28,6 +28,8 @@ __all__ = [
 SLEEVE, DESIGN = 42.0, 26.0
 SLEEVE_RADIUS, SLEEVE_EDGE = 10.0, 2.5
 BEAD, BEAD_HALO = 8.5, 11.5
+REACH_OFF = BEAD_HALO + 1.5
+"""Smallest distance of the reach's end strokes, 3 dp wide, from the middle of the bead. [dp]"""
 SPARE = 0.15
 SIDE = 8.0
 """Smallest distance of a figure from the picture's edge. [dp]"""
@@ -138,7 +140,7 @@ def gauge(
     shapes += _ticks(window, y, band, tick_figure or _tick_text, k, taken)
     shapes += [s for v in old for s in _old_bead(window, v, y)]
     for v in bead:
-        shapes += _bead(window, v, reach, y, "signal" if verdict == "outside" else "ink")
+        shapes += _bead(window, v, reach, y, "signal" if verdict == "outside" else "ink", band)
         if dimensioned and band:
             shapes += _dimension(window, v, band, dimension_text, y, k)
     return Picture(width, height, tuple(shapes))
@@ -308,13 +310,28 @@ def _ticks(
     return shapes
 
 
-def _bead(window: Window, v: float, reach: float, y: float, ink: str) -> list[Shape]:
+def _bead(
+    window: Window,
+    v: float,
+    reach: float,
+    y: float,
+    ink: str,
+    band: tuple[float, float, float] | None = None,
+) -> list[Shape]:
+    """The bead with the meter's reach. A reach hidden behind the bead is shown by its end strokes,
+    just off the bead, except where that would carry one across the sleeve's end."""
     x = window.x(v)
     x0, x1 = window.x(v - reach), window.x(v + reach)
     shapes: list[Shape] = []
-    if x1 - x0 > 1:
+    if reach > 0:
         shapes.append(Line(x0, y, x1, y, ink, 4.0))
-        shapes += [Line(e, y - 10, e, y + 10, ink, 3.0) for e in (x0, x1)]
+        ends = [window.x(end) for end in (band[0], band[2])] if band else []
+        for true, way in ((x0, -1), (x1, 1)):
+            shown = x + way * max(x1 - x, REACH_OFF)
+            if not any(min(true, shown) - 3 < end < max(true, shown) + 3 for end in ends):
+                shapes.append(Line(shown, y - 10, shown, y + 10, ink, 3.0))
+            elif x1 - x >= BEAD_HALO:
+                shapes.append(Line(true, y - 10, true, y + 10, ink, 3.0))
     return [*shapes, Circle(x, y, BEAD_HALO, "ground"), Circle(x, y, BEAD, ink)]
 
 
@@ -325,16 +342,25 @@ def _old_bead(window: Window, v: float, y: float) -> list[Shape]:
 def _dimension(
     window: Window, v: float, band: tuple[float, float, float], text: str, y: float, k: float
 ) -> list[Shape]:
+    """The distance from the sleeve's end: words above an arrow, or beside two strokes that stand
+    too close for its heads."""
     x, end = window.x(v), window.x(band[0] if v < band[1] else band[2])
     level = y - SLEEVE / 2 - 19
     size = 18 * min(k, 1.3)
-    half = text_width("PB", size, text) / 2
-    mid = min(max((x + end) / 2, SIDE + half), window.width - SIDE - half)
+    wide = text_width("PB", size, text)
+    left, right = sorted((x, end))
     shapes: list[Shape] = [
         Line(x, level - 7, x, y - 13, "signal", 1.8),
         Line(end, level - 7, end, y - SLEEVE / 2 - 4, "signal", 1.8),
     ]
-    left, right = sorted((x, end))
     if right - left >= 22:
+        mid = min(max((x + end) / 2, SIDE + wide / 2), window.width - SIDE - wide / 2)
         shapes += double_arrow((left + 1, level), (right - 1, level))
-    return [*shapes, Label(mid, level - 16, text, "PB", size, "signal", "middle")]
+        above = level - 10 - 0.4 * size
+        return [*shapes, Label(mid, above, text, "PB", size, "signal", "middle")]
+    # Away from the sleeve where there is room, so that the words stand by the bead.
+    at_left = left - 14 - wide >= SIDE and (x < end or right + 14 + wide > window.width - SIDE)
+    a, b = (left - 9, right) if at_left else (left, right + 9)
+    shapes.append(Line(a, level, b, level, "signal", 1.8))
+    place, anchor = (left - 14, "end") if at_left else (right + 14, "start")
+    return [*shapes, Label(place, level, text, "PB", size, "signal", anchor)]

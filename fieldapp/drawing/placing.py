@@ -21,6 +21,9 @@ def drawn_frame(label: Label) -> Frame:
 class Table:
     """What lies on the picture already: words must not be covered, cables had better not be.
 
+    ``solids`` are boxes, marks and dimension lines, ``cables`` jackets and side branches, ``edges``
+    the outlines of the fans, which only some words keep clear of.
+
     The one mutable thing in the kit; it lives for the making of one picture.
     """
 
@@ -30,6 +33,7 @@ class Table:
     words: list[Frame] = field(default_factory=list)
     solids: list[Frame] = field(default_factory=list)
     cables: list[Frame] = field(default_factory=list)
+    edges: list[Frame] = field(default_factory=list)
 
     def keep(self, label: Label, rim: float = 2.0) -> Label:
         """Note a label as placed."""
@@ -40,6 +44,17 @@ class Table:
         """Whether a frame lies in the picture and touches neither words nor boxes."""
         return self.inside(frame) and not any(
             overlap(frame, other) for other in (*self.words, *self.solids)
+        )
+
+    def free(self, frame: Frame, rim: float = 0.0, *, edges: bool = False) -> bool:
+        """Whether a frame lies in the picture, this far from all that is there already. [dp]"""
+        if not self.inside(frame):
+            return False
+        left, top, right, foot = grown(frame, rim)
+        return not any(
+            f[0] < right and f[2] > left and f[1] < foot and f[3] > top
+            for there in (self.words, self.solids, self.cables, self.edges if edges else ())
+            for f in there
         )
 
     def inside(self, frame: Frame) -> bool:
@@ -58,6 +73,14 @@ class Table:
             + 6 * sum(overlap(frame, other) for other in self.solids)
             + sum(overlap(frame, other) for other in self.cables)
         )
+
+
+def first_free(
+    table: Table, candidates: Iterable[Label], rim: float = 3.0, *, edges: bool = False
+) -> Label | None:
+    """The first candidate that keeps this far from all that is there; None if none does. [dp]"""
+    found = next((c for c in candidates if table.free(drawn_frame(c), rim, edges=edges)), None)
+    return table.keep(found) if found else None
 
 
 def place(table: Table, candidates: Sequence[Label], worst: float) -> Label | None:

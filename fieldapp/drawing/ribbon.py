@@ -26,6 +26,7 @@ LEAD_WIDTH = 13.0
 END_STUB = 20.0
 EDGE = 12.0
 BIGGEST_LETTERS = 1.6
+HEADING_Y, BRANCHED_HEADING_Y = 17.0, 14.5
 
 
 def ribbon(
@@ -55,7 +56,9 @@ def ribbon(
     height = HEIGHT + 2 * extra
     y, name_y = 52.0 + extra, 88.0 + 1.6 * extra
     part, laid = _fitting(line, width, wording, k)
-    shapes: list[Shape] = [*_heading(title, right_text, width, 17.0 + extra / 2, k)]
+    # Names of side branches stand under the heading, which makes way for them.
+    heading_y = (HEADING_Y if not part.line.branches else BRANCHED_HEADING_Y) + extra / 2
+    shapes: list[Shape] = [*_heading(title, right_text, width, heading_y, k)]
     shapes += _ends(part, laid, y)
     shapes += run_flat(laid, part.line, y, wording)
     shapes += _branches(part.line, laid, width, y, k)
