@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from attrs import evolve, frozen
 
 from engine.job import Box, Job, Point, Span
-from engine.log import State
+from engine.log import State, StepMark
 from engine.route import in_order
 from engine.say import say
 from engine.step import Asks, Step
@@ -384,16 +384,9 @@ def _resolve(steps: list[Step]) -> list[Step]:
 
 
 def _with_state(state: State, step: Step, steps: Iterable[Step]) -> Step:
-    if step.asks is not None:
-        there = any(
-            reading.at == step.asks.at
-            and reading.kind == step.asks.kind
-            and state.is_current(reading)
-            and reading.standing.as_planned
-            for reading in state.readings
-        )
-        return evolve(step, state="done" if there else "open")
     mark = state.steps.get(step.id)
+    if step.asks is not None:
+        return evolve(step, state=_asked_state(state, step.asks, mark))
     if mark is None or mark.state == "undone":
         return evolve(step, state="open")
     if step.id.startswith("take-back.") and mark.place < state.fitted:
@@ -403,6 +396,19 @@ def _with_state(state: State, step: Step, steps: Iterable[Step]) -> Step:
         if reopened is not None:
             return evolve(step, state="open", reopened_by=reopened)
     return evolve(step, state=mark.state)
+
+
+def _asked_state(state: State, asks: Asks, mark: StepMark | None) -> str:
+    """Only a reading does a step that asks for one; it can be put aside all the same."""
+    there = any(
+        (reading.at, reading.kind) == (asks.at, asks.kind)
+        and state.is_current(reading)
+        and reading.standing.as_planned
+        for reading in state.readings
+    )
+    if there:
+        return "done"
+    return "not-here" if mark is not None and mark.state == "not-here" else "open"
 
 
 def _reopened(state: State, step: Step, steps: Mapping[str, Step], since: int) -> str | None:

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from fieldapp.drawing import arrow, boxes, fit, gauge, jacket, knots
 from fieldapp.drawing.falling import falling_line, miniature, overall_line
 from fieldapp.drawing.fallscale import FallPoint, axis_span, curve_of, nice_step
-from fieldapp.drawing.letters import label_frame, overlap, shorten
+from fieldapp.drawing.letters import grown, label_frame, overlap, shorten
+from fieldapp.drawing.placing import drawn_frame
 from fieldapp.drawing.ribbon import ribbon
 from fieldapp.drawing.run import (
     RIBBON_PITCH,
@@ -479,6 +480,24 @@ def test_a_side_branch_ends_in_its_endpoints_name():
     assert "Gate" in words(fall)
 
 
+@pytest.mark.parametrize("letters", [1.0, 1.1, 1.2, 1.4, 1.6])
+def test_a_branchs_name_keeps_clear_of_the_heading(letters):
+    """4 dp from the lowest of the heading's letters to the highest of the name's."""
+    row = (a_box("S", "source", 0, "a"), a_box("F", "splitter", 236, "b"))
+    row += (a_box("E", "endpoint", 236, "b"),)
+    side = Branch("F", (a_box("P", "endpoint", 236, "b"),), (), "Access point over the gate")
+    stops = (RunStop("a", "Office", 0), RunStop("b", "Gate", 236))
+    line = RunLine(row, (), stops, "a", (side,))
+    picture = ribbon(line, 390, "Tide mill", "nothing kept yet", letters=letters)
+    check(picture)
+    name = label(picture, "Access point over the gate")
+    # From the fonts' outlines: ascenders end 0.404 em above the middle of a capital, descenders
+    # 0.565 em below it.
+    for text in ("Tide mill", "nothing kept yet"):
+        over = label(picture, text)
+        assert name.y - 0.404 * name.size - (over.y + 0.565 * over.size) >= 4
+
+
 # ---- falling line ----------------------------------------------------------------------------
 
 
@@ -637,6 +656,158 @@ def test_the_miniature_is_all_cable():
     assert picture.height == 56 and not words(picture) and not picture.touches
 
 
+# ---- words keep clear ------------------------------------------------------------------------
+
+
+def read_at(**readings: tuple[float, str]) -> dict[str, FallPoint]:
+    """The reedbed's predictions without today's band, with readings at these boxes."""
+    volts = {k: FallPoint(v.low, v.expected, v.high) for k, v in REED_VOLTS.items()}
+    for name, (value, dimension) in readings.items():
+        verdict = "outside" if dimension else "inside"
+        volts[name] = replace(volts[name], reading=value, verdict=verdict, dimension=dimension)
+    return volts
+
+
+ONE_OUTSIDE = {
+    "at A2": ("A2", read_at(L1=(53.6, ""), A2=(36.9, "0.9 V low"))),
+    "deep at A2": ("A2", read_at(L1=(53.6, ""), A2=(36.5, "3.2 V low"), J1=(44.0, "1.0 V low"))),
+    "at J1": ("J1", read_at(L1=(53.6, ""), J1=(40.0, "5.0 V low"))),
+    "at L1": ("L1", read_at(S=(53.9, ""), L1=(50.2, "2.9 V low"))),
+    "high": ("A2", read_at(L1=(53.6, ""), A2=(53.4, "3.4 V high"))),
+}
+
+
+def near_cable(frame: tuple[float, float, float, float], picture: Picture, rim: float) -> bool:
+    """Whether any jacket lies under a frame; its middle line is walked in steps of a dp."""
+    for s in picture.shapes:
+        if not (isinstance(s, Path) and s.stroke == "ink" and s.width in (18, 13)):
+            continue
+        for (ax, ay), (bx, by) in pairwise(s.points):
+            steps = max(int(hypot(bx - ax, by - ay)), 1)
+            for n in range(steps + 1):
+                x, y = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
+                dx = max(frame[0] - x, x - frame[2], 0.0)
+                dy = max(frame[1] - y, y - frame[3], 0.0)
+                if hypot(dx, dy) < s.width / 2 + rim:
+                    return True
+    return False
+
+
+def dimension_strokes(picture: Picture) -> list[Line]:
+    return [
+        s
+        for s in picture.shapes
+        if isinstance(s, Line) and s.stroke == "signal" and s.x1 == s.x2 and s.width == 2.0
+    ]
+
+
+@pytest.mark.parametrize("letters", [1.0, 1.3])
+@pytest.mark.parametrize("case", ONE_OUTSIDE)
+def test_figures_and_dimension_words_lie_on_nothing(case, letters):
+    """Neither on a jacket, nor on the dimension line, nor on one another."""
+    selected, volts = ONE_OUTSIDE[case]
+    picture = falling_line(reedbed(), volts, *FLOOR, selected, 390, letters=letters)
+    check(picture)
+    said = [
+        s
+        for s in picture.shapes
+        if isinstance(s, Label) and s.halo and s.face == "PB" and "V" in s.text
+    ]
+    dimension = volts[selected].dimension
+    stops = {b.stop for b in reedbed().boxes if volts[b.id].reading is not None}
+    assert dimension in [s.text for s in said] and len(said) == len(stops) + 1
+    frames = [drawn_frame(s) for s in said]
+    for i, frame in enumerate(frames):
+        assert not near_cable(frame, picture, 1.0), said[i]
+        assert not any(overlap(frame, other) for other in frames[i + 1 :])
+        for line in dimension_strokes(picture):
+            top, foot = sorted((line.y1, line.y2))
+            assert not overlap(frame, (line.x1 - 4.4, top, line.x1 + 4.4, foot)), said[i]
+    design = label(picture, "design")
+    assert not overlap(grown(drawn_frame(design), 4), drawn_frame(label(picture, dimension)))
+
+
+@pytest.mark.parametrize("case", ["deep at A2", "at J1", "at L1"])
+def test_dimension_words_keep_off_the_fans_edge(case):
+    """The dashed edges, high and low, do not run through the words."""
+    selected, volts = ONE_OUTSIDE[case]
+    picture = falling_line(reedbed(), volts, *FLOOR, selected, 390)
+    words_ = drawn_frame(label(picture, volts[selected].dimension))
+    edges = [s for s in picture.shapes if isinstance(s, Path) and s.dash == (6.0, 4.0)]
+    assert len(edges) == 2
+    for (ax, ay), (bx, by) in (pair for edge in edges for pair in pairwise(edge.points)):
+        for n in range(101):
+            x, y = ax + (bx - ax) * n / 100, ay + (by - ay) * n / 100
+            assert not (words_[0] < x < words_[2] and words_[1] < y < words_[3])
+
+
+def test_of_boxes_shoulder_to_shoulder_one_gets_its_figure():
+    """The selected one, else one outside, else the last one read."""
+    three = read_at(S=(53.9, ""), L1=(53.6, ""), A1=(53.5, ""))
+    for selected, shown in (("L1", "53.6"), ("S", "53.9"), ("J1", "53.5"), (None, "53.5")):
+        said = words(falling_line(reedbed(), three, *FLOOR, selected, 390))
+        assert [w for w in said if w.startswith("53.")] == [f"{shown}\u00a0V"]
+    outside = read_at(S=(53.9, ""), L1=(50.2, "2.9 V low"), A1=(53.5, ""))
+    said = words(falling_line(reedbed(), outside, *FLOOR, "J1", 390))
+    assert "50.2\u00a0V" in said and "53.5\u00a0V" not in said
+
+
+def test_a_figure_stands_by_its_own_box_or_has_a_leader():
+    """The figure of L1 is nearer to L1 than to A1, or a thin line leads from it to L1."""
+    for volts in (read_at(L1=(53.6, "")), read_at(L1=(50.2, "2.9 V low"))):
+        picture = falling_line(reedbed(), volts, *FLOOR, "L1", 390)
+        at = {p.box.id: p for p in layout(reedbed(), 390, RUN_PITCH).boxes}
+        figure = label(picture, f"{volts['L1'].reading:.1f}\u00a0V")
+        leads = [s for s in picture.shapes if isinstance(s, Line) and s.width == 1.8]
+        leads = [s for s in leads if s.stroke == figure.ink and s.y1 != s.y2]
+        assert len(leads) == 1
+        assert at["L1"].x0 <= leads[0].x1 <= at["L1"].x1
+        frame = grown(drawn_frame(figure), 3)
+        assert frame[0] <= leads[0].x2 <= frame[2] and frame[1] <= leads[0].y2 <= frame[3]
+
+
+def test_power_without_data_is_said_once_beside_the_cut_span():
+    """Words on no jacket, one time however many spans are cut; none where none is."""
+    line = reedbed()
+    cut = replace(line, spans=tuple(replace(s, state="cut") for s in line.spans))
+    volts = read_at(L1=(53.6, ""), L2=(44.6, ""))
+    for letters in (1.0, 1.6):
+        picture = falling_line(cut, volts, *FLOOR, "L2", 390, letters=letters)
+        check(picture)
+        assert words(picture).count("power, no data") == 1
+        said = label(picture, "power, no data")
+        assert said.halo and not near_cable(drawn_frame(said), picture, 1.0)
+        laid = layout(line, 390, RUN_PITCH)
+        assert laid.boxes[2].x0 - 80 < said.x < laid.boxes[3].x1 + 80
+    assert "power, no data" not in words(falling_line(line, volts, *FLOOR, "L2", 390))
+
+
+@pytest.mark.parametrize("letters", [1.0, 1.6])
+@pytest.mark.parametrize("level", [53.4, 51.0, 49.0])
+def test_a_branchs_name_is_not_struck_through(level, letters):
+    """The volts of a side branch are those of the cable itself: its name stands off the cable."""
+    row = (
+        a_box("S", "source", 0, "a"),
+        a_box("R1", "repeater", 88, "b"),
+        a_box("R2", "repeater", 171, "c"),
+        a_box("X", "splitter", 236, "d"),
+        a_box("G", "endpoint", 236, "d"),
+    )
+    name = "Access point over the gate"
+    side = Branch("X", (a_box("P", "endpoint", 236, "d"),), (RunSpan("C", "X", "P", 6),), name)
+    stops = tuple(RunStop(b.stop, b.stop, b.at_m) for b in row[:4])
+    volts = {b.id: FallPoint(51, level, 54.8) for b in row}
+    volts["P"] = FallPoint(51, level, 54.8)
+    line = RunLine(row, (), stops, "", (side,))
+    picture = falling_line(line, volts, 38.0, "38 V", None, 390, letters=letters)
+    check(picture)
+    said = next(s for s in picture.shapes if isinstance(s, Label) and s.text.startswith("Acc"))
+    assert said.text == name or "…" in said.text
+    assert not near_cable(drawn_frame(said), picture, 1.0)
+    others = [s for s in picture.shapes if isinstance(s, Label) and s.halo and s is not said]
+    assert not any(overlap(drawn_frame(s), drawn_frame(said)) for s in others)
+
+
 # ---- gauge and marks -------------------------------------------------------------------------
 
 BAND = (43.7, 44.9, 46.0)
@@ -679,6 +850,50 @@ def test_unclear_visibly_crosses_the_sleeves_end():
     left, right = sorted(s.x1 for s in picture.shapes if isinstance(s, Line) and s.width == 3.0)
     assert left < sleeve(picture).x < right
     assert bead(picture).fill == "ink"
+
+
+def strokes(picture: Picture) -> list[float]:
+    """Where the end strokes of the meter's reach stand."""
+    return sorted(s.x1 for s in picture.shapes if isinstance(s, Line) and s.width == 3.0)
+
+
+def test_a_reach_smaller_than_the_bead_is_seen_all_the_same():
+    """End strokes 3 dp off the bead; with a reach that shows by itself, exactly the truth."""
+    small = gauge.gauge(BAND, None, 41.0, 0.02, "V", "outside", "2.7 V low", 390, 190)
+    check(small)
+    at = bead(small).x
+    assert strokes(small) == pytest.approx([at - 13, at + 13])
+    wide = gauge.gauge(BAND, None, 41.0, 0.6, "V", "outside", "2.7 V low", 390, 190)
+    left, right = strokes(wide)
+    dp = (sleeve(wide).x - bead(wide).x) / (BAND[0] - 41.0)
+    assert (right - left) / 2 == pytest.approx(0.6 * dp) and right - left > 26
+    none = gauge.gauge(BAND, None, 41.0, 0.0, "V", "outside", "2.7 V low", 390, 190)
+    assert strokes(none) == []
+
+
+def test_a_stroke_off_the_bead_never_feigns_crossing_the_sleeves_end():
+    """Just outside, with a tiny reach: only the stroke on the free side."""
+    close = gauge.gauge(BAND, None, 43.65, 0.01, "V", "outside", "0.1 V low", 390, 190)
+    check(close)
+    assert len(strokes(close)) == 1 and strokes(close)[0] < bead(close).x < sleeve(close).x
+
+
+@pytest.mark.parametrize("letters", [1.0, 1.6])
+@pytest.mark.parametrize("reading", [30.0, 43.3, 43.5, 43.6, 43.68, 46.03, 46.2, 60.0])
+def test_dimension_words_lie_on_no_stroke(reading, letters):
+    """Above the arrow, or beside two strokes too close for its heads."""
+    picture = gauge.gauge(
+        BAND, None, reading, 0.01, "V", "outside", "0.1 V off", 390, 190, letters=letters
+    )
+    check(picture)
+    said = drawn_frame(label(picture, "0.1 V off"))
+    drawn = [s for s in picture.shapes if isinstance(s, Line | Rect | Circle)]
+    for frame in (frame_of(s) for s in drawn):
+        thick = (frame[0] - 1, frame[1] - 1, frame[2] + 1, frame[3] + 1)
+        assert not overlap(said, thick)
+    heads = [s for s in picture.shapes if isinstance(s, Path) and s.fill == "signal"]
+    distance = abs(bead(picture).x - (sleeve(picture).x + (reading > 45) * sleeve(picture).w))
+    assert len(heads) == (2 if distance >= 22 else 0)
 
 
 def test_an_empty_sleeve_has_no_bead():

@@ -504,3 +504,17 @@ def test_the_words_of_a_step_name_things_of_this_job():
         for step in one.steps:
             for box, port in re.findall(r"\b([A-Z][A-Z0-9]*)\.([a-z]+\d?)\b", words(step)):
                 assert port in job.ports(job.boxes[box])
+
+
+def test_a_reading_that_cannot_be_taken_is_put_aside_and_still_holds():
+    """``not-here`` takes a reading step out of the way; leaving waits for a waiver all the same."""
+    aside = {"what": "step", "step": "volts.E.in", "state": "not-here", "why": "no lead"}
+    claimed = {"what": "step", "step": "volts.R1.in", "state": "done"}
+    doc = sample("orchard-gate")
+    doc["log"] = [{"id": f"e{n}", "n": n + 1, **entry} for n, entry in enumerate((aside, claimed))]
+    one = judged(doc)
+    states = {step.id: step.state for step in one.steps}
+
+    assert states["volts.E.in"] == "not-here"
+    assert states["volts.R1.in"] == "open"
+    assert "step.volts.E.in" in {hold.id for hold in one.blockers}

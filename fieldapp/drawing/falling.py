@@ -307,7 +307,7 @@ def _branch_end(
     ends = branch_ends(scene, branch, volts, fork)
     texts = [
         shorten(branch.end_name, "PM", size, room)
-        for room in (0.5 * scene.screen, 0.34 * scene.screen, 0.22 * scene.screen)
+        for room in (share * scene.screen for share in (0.5, 0.42, 0.34, 0.28, 0.22))
     ]
     every: list[tuple[Point, Label]] = []
     for text in dict.fromkeys(t for t in texts if t):

@@ -67,6 +67,8 @@ def floor_words(scene: Scene, floor_text: str, collapse: str) -> list[Shape]:
 
 # So much of a cable's frames may lie under a dimension line that only passes its shoulder. [dp²]
 GRAZED = 160.0
+# How much higher or lower than its box a figure beside it may stand, best first. [dp]
+AROUND = (0.0, -4.0, -10.0, 10.0, 26.0, -26.0, -42.0)
 Figures = Mapping[int, Sequence[Shape]]
 """what was drawn of a box's figure, by the box's place on the line; the figure itself comes last"""
 
@@ -114,12 +116,13 @@ def _figure(scene: Scene, i: int, volts: float, *, measured: bool) -> list[Shape
         )
         if near:
             return [near]
-        if size != 0.8 * big * k:
-            for label in _far_spots(scene, i, text, size, ink):
-                lead = _leader(scene, i, label)
-                if lead and scene.table.free(drawn_frame(label), 3):
-                    scene.table.solids.append(_line_frame(lead))
-                    return [lead, scene.table.keep(label)]
+        for label in _far_spots(scene, i, text, size, ink):
+            if not scene.table.free(drawn_frame(label), 3):
+                continue
+            lead = _leader(scene, i, label)
+            if lead:
+                scene.table.solids.extend(cable_frames((lead.x1, lead.y1), (lead.x2, lead.y2), 3))
+                return [lead, scene.table.keep(label)]
     size = 20 * k if chosen else 17.0
     rest = place(scene.table, _near_spots(scene, i, text, size, ink), 1e9 if chosen else 120.0)
     return [rest] if rest else []
@@ -174,40 +177,45 @@ def _apart(one: Frame, other: Frame) -> float:
 def _far_spots(scene: Scene, i: int, text: str, size: float, ink: str) -> list[Label]:
     x, y, half = scene.xs[i], scene.ys[i], text_width("PB", size, text) / 2
     ups = (-1, 1) if not _misses(scene, i) or not _low(scene, i) else (1, -1)
-    rows: list[tuple[float, float]] = []
+    level, side = BOX_HEIGHT / 2 + DRAWN * size, half + 13
+    rows = [(0.0, up * (level + gap)) for up in ups for gap in (12.0, 20.0, 30.0)]
     for gap in (12.0, 20.0, 30.0, 42.0, 56.0):
-        level, side = BOX_HEIGHT / 2 + DRAWN * size + gap, half + 13 + gap
-        rows += [(dx, up * level) for up in ups for dx in (0.0, half, -half, side, -side)]
-        rows += [(dx, dy) for dx in (side, -side) for dy in (26.0, -26.0)]
+        across = (half, -half, side + gap, -side - gap)
+        rows += [(dx, up * (level + gap)) for up in ups for dx in across]
+        rows += [(dx, dy) for dx in across[2:] for dy in AROUND]
     return [_spot(scene, x + dx, y + dy, text, size, ink) for dx, dy in rows]
 
 
 def _leader(scene: Scene, i: int, label: Label) -> Line | None:
     """The thin line from a figure to its box; None where it would cross anything on its way."""
     box, words = box_frame(scene, i), drawn_frame(label)
-    end = _nearest(words, ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2))
-    start = _nearest(box, end)
-    far = hypot(end[0] - start[0], end[1] - start[1])
-    ux, uy = ((end[0] - start[0]) / far, (end[1] - start[1]) / far) if far else (0.0, 0.0)
-    # A short stroke reads as nothing, and a level one beside a figure as a minus sign.
-    if far < 9 or abs(uy) < 0.35:
-        return None
-    a, b = (start[0] + 2.5 * ux, start[1] + 2.5 * uy), (end[0] - 2.5 * ux, end[1] - 2.5 * uy)
     there = [*scene.table.words, *scene.table.solids, *scene.table.cables]
     there = [frame for frame in there if frame != box]
-    if any(overlap(grown(dot, 1), frame) for dot in cable_frames(a, b, 2) for frame in there):
+    for off in (0.0, 10.0, -10.0):
+        end = _nearest(words, (scene.xs[i] + off, scene.ys[i]))
+        line = _stroke(_nearest(box, end), end, label.ink)
+        if line and not any(
+            overlap(grown(dot, 1), frame)
+            for dot in cable_frames((line.x1, line.y1), (line.x2, line.y2), 2)
+            for frame in there
+        ):
+            return line
+    return None
+
+
+def _stroke(start: Point, end: Point, ink: str) -> Line | None:
+    far = hypot(end[0] - start[0], end[1] - start[1])
+    ux, uy = ((end[0] - start[0]) / far, (end[1] - start[1]) / far) if far else (0.0, 0.0)
+    # A short stroke reads as nothing, and a short level one beside a figure as a minus sign.
+    if far < (9 if abs(uy) > 0.35 else 19):
         return None
-    return Line(*a, *b, label.ink, 1.8)
+    off_x, off_y = 2.5 * ux, 2.5 * uy
+    return Line(start[0] + off_x, start[1] + off_y, end[0] - off_x, end[1] - off_y, ink, 1.8)
 
 
 def _nearest(frame: Frame, to: Point) -> Point:
     """The point of a frame nearest to another point."""
     return min(max(to[0], frame[0]), frame[2]), min(max(to[1], frame[1]), frame[3])
-
-
-def _line_frame(line: Line) -> Frame:
-    xs, ys = sorted((line.x1, line.x2)), sorted((line.y1, line.y2))
-    return xs[0] - 1, ys[0] - 1, xs[1] + 1, ys[1] + 1
 
 
 # ---- the dimension of a reading outside -------------------------------------------------------
@@ -382,9 +390,11 @@ def extreme_words(scene: Scene, design: Fan, words: tuple[str, str] | None) -> l
     for text, y, up in ((words[0], design.high[-1], True), (words[1], design.low[-1], False)):
         steps = (-0.75, 0.75) if up else (0.75, -0.75)
         spots = [
-            Label(right, y + s * size, text, "PB", size, "tide", "end", "ground") for s in steps
+            Label(right - dx, y + s * size, text, "PB", size, "tide", "end", "ground")
+            for dx in (0, 24, 48, 72, 96)
+            for s in (*steps, 1.8 * steps[0])
         ]
-        label = place(scene.table, spots, 1e9)
+        label = first_free(scene.table, spots, 2) or place(scene.table, spots, 1e9)
         if label:
             shapes.append(label)
     return shapes
