@@ -283,12 +283,15 @@ class Phone:
 
         A thing that can be tapped wins over a text of the same name.
         """
-        nodes = [node for node in self.nodes() if role is None or node.role == role]
-        found = best(nodes, name, exact=exact)
-        found = [node for node in found if node.tappable] or found
+        found = self._called(name, exact, role)
         assert found, f"nothing is called {name!r}; there is:\n{self.texts()}"
         assert len(found) == 1, f"{len(found)} things are called {name!r}: {found}"
         return found[0]
+
+    def _called(self, name: str, exact: bool, role: str | None) -> list[Node]:
+        nodes = [node for node in self.nodes() if role is None or node.role == role]
+        found = best(nodes, name, exact=exact)
+        return [node for node in found if node.tappable] or found
 
     def box(self, name: str, *, exact: bool = False, role: str | None = None) -> Box:
         """Where `name` is, whole, in CSS pixels."""
@@ -332,16 +335,19 @@ class Phone:
     ) -> Node:
         """Tap the thing called `name` with a finger, scrolling to it if need be; returns it."""
         self.scroll_to(name, exact=exact, role=role, timeout=timeout)
-        # A screen that is just being drawn anew is without names for a moment.
-        self.wait_until(lambda: self._holds(name, exact, role), timeout, repr(name))
-        node = self.find(name, exact=exact, role=role)
+        found: list[Node] = []
+
+        def there() -> bool:
+            # one look decides: a screen that is being drawn anew has no names for a moment
+            found[:] = self._called(name, exact, role)
+            return bool(found)
+
+        self.wait_until(there, timeout, repr(name))
+        assert len(found) == 1, f"{len(found)} things are called {name!r}: {found}"
+        node = found[0]
         assert node.enabled, f"{name!r} cannot be tapped: it is disabled"
         self.tap_at(*node.seen.centre)
         return node
-
-    def _holds(self, name: str, exact: bool, role: str | None) -> bool:
-        nodes = [node for node in self.nodes() if role is None or node.role == role]
-        return bool(best(nodes, name, exact=exact))
 
     def tap_at(self, x: float, y: float) -> None:
         self.taps += 1

@@ -36,7 +36,8 @@ def chromium() -> str:
     return path
 
 
-@pytest.fixture(scope="session")
+# One for each test: while it lives it runs an event loop, and other tests start their own.
+@pytest.fixture
 def _playwright(chromium: str) -> Iterator[Playwright]:
     from playwright.sync_api import sync_playwright
 

@@ -127,6 +127,11 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         ([], ""),
     ),
     "speak_box": (("L2", "long-span", (("in", "A2.kit"), ("out", "C.in")), False),),
+    "speak_ribbon": (
+        (470.0, "Hut", "Sluice", ()),
+        (470.0, "Hut", "", ("C4",)),
+        (470.0, "", "Sluice", ("C3", "C4", "C5")),
+    ),
     "off_by": ((2.7, "volts", True), (2.7, "earth_ohms", False)),
     "within": ((43.7, 46.0, "volts"), (300.0, 320.0, "milliamps")),
     "over_range": tuple(("41", kind) for kind in words.MOST),
