@@ -50,6 +50,7 @@ TOLD = (
     say("told-failed"),
     say("told-busy"),
     say("told-torn"),
+    say("told-no-start", name="hide.json"),
     say("told-no-name", name="REEDBED-HIDE"),
     say("row-unreadable"),
 )
