@@ -52,6 +52,13 @@ DEFAULTS: dict[str, Default] = {
         Default("cutoff", "36 V", _HABIT, value=36.0),
         Default("turn-on", "42 V", "IEEE 802.3: a powered device is on at or below 42 V", value=42),
         Default("swing", "10 %", _HABIT, value=10.0),
+        Default("gauge", "24 AWG", "common practice: the thinnest usual solid cable", value=24),
+        Default(
+            "copper-share",
+            "10 % copper by volume",
+            "the poorer of the two usual grades of clad wire (ASTM B566, classes 10 and 15)",
+            value=10.0,
+        ),
         Default("reach", "100 m", "ISO/IEC 11801 and TIA-568 channel length", value=100.0),
     )
 }

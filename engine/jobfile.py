@@ -396,6 +396,11 @@ def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> 
         for key, default in _ABSENT.items():
             if key in SHEET_KEYS[raw["kind"]] and key not in raw:
                 out.append(Assumption(name, key, name, DEFAULTS[default]))
+        if raw["kind"] == "cable" and "ohms_per_km" not in raw:
+            if "awg" not in raw:
+                out.append(Assumption(name, "gauge", name, DEFAULTS["gauge"]))
+            if raw.get("material") == "clad" and "copper_percent" not in raw:
+                out.append(Assumption(name, "copper_share", name, DEFAULTS["copper-share"]))
     return out
 
 

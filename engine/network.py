@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from attrs import evolve, field, frozen
 
 from engine.band import Corner
+from engine.defaults import DEFAULTS
 from engine.job import Box, BoxSheet, CableSheet, Job, Point, Span
 from engine.standards import conductors
 
@@ -201,9 +202,11 @@ def conductor_ohms_per_km(cable: CableSheet, corner: Corner) -> float:
     """One conductor at 20 °C: the sheet's ohms win over those worked out from the gauge."""
     if cable.ohms_per_km is not None:
         return cable.ohms_per_km.at(corner)
-    gauge = cable.awg if cable.awg is not None else 24
     return conductors.ohms_per_km(
-        gauge, cable.material, copper_percent=cable.copper_percent, stranded=cable.stranded
+        cable.awg if cable.awg is not None else int(DEFAULTS["gauge"].value),
+        cable.material,
+        copper_percent=cable.copper_percent or DEFAULTS["copper-share"].value,
+        stranded=cable.stranded,
     )
 
 

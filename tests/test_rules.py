@@ -342,3 +342,17 @@ def test_the_same_matter_keeps_its_id():
     before = findings_of(hide(last=UNBONDED))["bond.A2"]
     after = findings_of(hide(last=UNBONDED, length_m=200))["bond.A2"]
     assert before.id == after.id == f"{before.rule}.{before.at}"
+
+
+def test_a_gauge_and_a_copper_share_nobody_typed_are_told():
+    """A cable with neither ohms nor gauge is worked out all the same; the prediction says from what."""
+    bare = {"kind": "cable", "material": "clad"}
+    told = {**bare, "awg": 24, "copper_percent": 10}
+    ends = {}
+    for name, sheet in (("bare", bare), ("told", told)):
+        prediction = predict(read_job(chain(source(), run(90, cable=sheet), endpoint(5))).plan)
+        quantities = {f.say.parts["quantity"] for f in prediction.findings if f.rule == "assumed"}
+        assert ({"gauge", "copper_share"} <= quantities) == (name == "bare")
+        ends[name] = prediction.points[Point("E1", "in")].volts
+
+    assert ends["bare"] == ends["told"]

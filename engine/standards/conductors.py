@@ -80,12 +80,12 @@ def awg_area_mm2(awg: int) -> float:
 
 
 def ohms_per_km(
-    awg: int, material: str, *, copper_percent: float | None = None, stranded: bool = False
+    awg: int, material: str, *, copper_percent: float = 100, stranded: bool = False
 ) -> float:
     """One conductor of cable at 20 °C, worked out from its gauge. [ohm/km]
 
     The twist makes the conductor longer than the jacket: the lay factor is in.
-    Clad wire is taken by its copper share by volume, 10 % unless stated.
+    Clad wire is taken by its copper share by volume.
 
     >>> round(ohms_per_km(24, "copper") / 1.025, 2)   # without lay: 25.67 ohm per 1000 ft
     84.21
@@ -94,8 +94,7 @@ def ohms_per_km(
     if material == "aluminium":
         material_ohms = 1000 * CONDUCTORS["aluminium-resistivity"].value / awg_area_mm2(awg)
     elif material == "clad":
-        share = copper_percent if copper_percent is not None else 10
-        row = "clad-15-factor" if share >= 12.5 else "clad-10-factor"
+        row = "clad-15-factor" if copper_percent >= 12.5 else "clad-10-factor"
         material_ohms *= CONDUCTORS[row].value
     strands = CONDUCTORS["stranded-factor"].value if stranded else 1.0
     return material_ohms * CONDUCTORS["lay-factor"].value * strands

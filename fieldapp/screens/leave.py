@@ -198,44 +198,16 @@ def _waive(hold: Hold, model: Model, send: SendAny, look: Look) -> list[ft.Contr
         )
         for reason in words.WAIVERS
     ]
-    fields: list[ft.Control] = [
-        field(
-            look,
-            fixed.own_words,
-            sheet.reason if sheet.reason not in words.WAIVERS else "",
-            SendText(send, SheetTyped, "reason"),
-            key="waive-reason",
-        )
-    ]
+    own = sheet.reason if sheet.reason not in words.WAIVERS else ""
+    asked = [("reason", fixed.own_words, own)]
     if hold.can_waive == "responsible":
-        fields.append(
-            field(
-                look,
-                fixed.name_label,
-                sheet.name,
-                SendText(send, SheetTyped, "name"),
-                key="waive-name",
-            )
-        )
-        fields.append(
-            field(
-                look,
-                fixed.role_label,
-                sheet.role,
-                SendText(send, SheetTyped, "role"),
-                key="waive-role",
-            )
-        )
+        asked += [("name", fixed.name_label, sheet.name), ("role", fixed.role_label, sheet.role)]
     elif not model.settings.name:
-        fields.append(
-            field(
-                look,
-                fixed.own_name_label,
-                sheet.name,
-                SendText(send, SheetTyped, "name"),
-                key="waive-name",
-            )
-        )
+        asked.append(("name", fixed.own_name_label, sheet.name))
+    fields = [
+        field(look, label, value, SendText(send, SheetTyped, name), key=f"waive-{name}")
+        for name, label, value in asked
+    ]
     return [
         padded(text(look, words.stays_wrong(words.sentence(hold.say)), 22, cap=1.6), top=12),
         padded(text(look, fixed.reasons_title, 19, "soft", "TMI")),
