@@ -1140,6 +1140,8 @@ POINTS = st.builds(
 SLOW = settings(
     max_examples=30,
     deadline=None,
+    # the same examples every time; raise the number by hand to hunt for new ones
+    derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 
@@ -1156,6 +1158,20 @@ def test_boxes_stand_in_order_and_never_overlap(line, width):
         assert laid.boxes[0].x0 >= 0 and laid.boxes[-1].x1 <= laid.width
         assert not must_fit or laid.width == width
         assert all(s.x0 <= s.x1 for s in laid.spans) and len(laid.spans) == len(line.boxes) - 1
+
+
+def test_a_nameless_branch_at_the_edge_stays_in_the_picture():
+    """A fork in the last box turns its stub back rather than out of the screen."""
+    at = ("s0", "s1", "s2", "s3", "s3", "s3", "s3", "s3", "s3")
+    boxes = tuple(
+        RunBox(f"B{i}", "source", 0.0, stop, "round", "round") for i, stop in enumerate(at)
+    )
+    stops = tuple(RunStop(f"s{i}", "", 0.0) for i in range(4))
+    end = RunBox("E", "source", 0.0, "s3", "round", "round")
+    line = RunLine(boxes, (), stops, "s0", (Branch("B8", (end,), (), ""),))
+
+    for width in (320.0, 390.0):
+        check(ribbon(line, width, "", ""))
 
 
 @SLOW
@@ -1197,7 +1213,7 @@ def test_a_falling_line_of_anything(line, data, width, floor, letters, collapsed
     check(miniature(line, volts, width))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100, deadline=None, derandomize=True)
 @given(
     st.none() | st.tuples(st.floats(0, 60), st.floats(0, 5), st.floats(0, 5)),
     st.none() | st.tuples(st.floats(0, 60), st.floats(0, 30)),
@@ -1215,7 +1231,7 @@ def test_a_gauge_of_anything(band, design, reading, reach, verdict, width, heigh
     check(gauge.gauge(three, two, reading, reach, "V", verdict, text, width, height))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30, deadline=None, derandomize=True)
 @given(
     st.lists(st.tuples(st.floats(0, 60), st.floats(0, 9), NAMES), max_size=3),
     st.none() | st.floats(0, 99),

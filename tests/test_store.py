@@ -946,7 +946,7 @@ def test_garbage_is_read_without_an_error(data: bytes) -> None:
     assert found.good_bytes + found.torn == len(data)
 
 
-@settings(max_examples=300)
+@settings(max_examples=300, derandomize=True)
 @given(st.data())
 def test_a_hurt_journal_keeps_every_record_that_was_not_hit(data: st.DataObject) -> None:
     """Bytes replaced, taken out or put in: records outside the hurt stretch are all read."""

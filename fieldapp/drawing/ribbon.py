@@ -209,7 +209,8 @@ def _branches(line: RunLine, laid: Laid, width: float, y: float, k: float) -> li
         before = forks[n - 1].x + 4 if n else EDGE
         out = fork.x + 26
         words = shorten(joined, "P", size, after - out - 5)
-        if words != joined and fork.x - before > after - fork.x:
+        cramped = words != joined or out > after
+        if cramped and fork.x - before > after - fork.x:
             out = fork.x - 26
             words = shorten(joined, "P", size, out - 5 - before)
         way = 1 if out >= fork.x else -1
