@@ -6,18 +6,43 @@ from typing import Literal
 
 from attrs import frozen
 
+from engine.band import Band
+
 Mark = Literal["published", "computed", "common practice", "from memory"]
+Side = Literal["exact", "typical", "least", "most"]
 
 
 @frozen
 class Sourced:
-    """One number of the trade: value, unit, where it was read, and how far to trust it."""
+    """One number of the trade: value, unit, where it was read, and how far to trust it.
+
+    ``side`` says what the number is: ``exact`` by definition, a ``typical`` one (with
+    ``low`` and ``high`` where its spread is known), or a limit: the ``least`` or the
+    ``most`` that is allowed. A row marked ``from memory`` may warn, never stop a job.
+    """
 
     id: str
     value: float
     unit: str
     source: str
     mark: Mark
+    side: Side = "typical"
+    low: float | None = None
+    high: float | None = None
+
+    @property
+    def band(self) -> Band:
+        """Low, expected and high; all the same where no spread is known."""
+        return Band(
+            self.value if self.low is None else self.low,
+            self.value,
+            self.value if self.high is None else self.high,
+        )
+
+    @property
+    def may_stop(self) -> bool:
+        """Whether a finding that rests on this row may stop a job."""
+        return self.mark != "from memory"
 
 
 def table(*rows: Sourced) -> dict[str, Sourced]:
