@@ -1,4 +1,4 @@
-"""The engine's command line: ``python -m engine predict|judge|steps|check|schema …``."""
+"""The engine's command line: ``python -m engine predict|judge|steps|check|schema|sources …``."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 
-from engine import report_json, report_text
+from engine import report_json, report_text, sources_text
 from engine.format import schema
 from engine.jobfile import BadFile, JobFile, load
 from engine.judge import judge
 
-NOT_BUILT = ("advise", "merge", "practice", "sources")
+NOT_BUILT = ("advise", "merge", "practice")
 """commands of the contract that later versions bring"""
 
 
@@ -63,7 +63,7 @@ WITH_FILE: dict[str, tuple[Callable[[JobFile, argparse.Namespace], None], str]] 
     "steps": (_steps, "the work in its order"),
     "check": (_check, "whether a file can be read"),
 }
-COMMANDS = (*WITH_FILE, "schema", *NOT_BUILT)
+COMMANDS = (*WITH_FILE, "schema", "sources", *NOT_BUILT)
 
 
 def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
@@ -77,6 +77,8 @@ def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
         if command == "steps":
             one.add_argument("--people", type=int, choices=(1, 2), default=1)
     commands.add_parser("schema", help="the JSON Schema of a job file")
+    sources = commands.add_parser("sources", help="every published number, and where it is used")
+    sources.add_argument("--json", action="store_true", help="for programs")
     for command in NOT_BUILT:
         later = commands.add_parser(command, help="not built in this version")
         later.add_argument("rest", nargs=argparse.REMAINDER)
@@ -100,6 +102,12 @@ def main(arguments: Sequence[str] | None = None, name: str = "python -m engine")
 def _run(args: argparse.Namespace) -> int:
     if args.command == "schema":
         _print_json(schema())
+        return 0
+    if args.command == "sources":
+        if args.json:
+            _print_json(sources_text.sources_json())
+        else:
+            print(sources_text.sources_text(), end="")
         return 0
     if args.command in NOT_BUILT:
         print(f"{args.command} is not built in this version.", file=sys.stderr)

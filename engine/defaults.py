@@ -59,6 +59,16 @@ DEFAULTS: dict[str, Default] = {
             "the poorer of the two usual grades of clad wire (ASTM B566, classes 10 and 15)",
             value=10.0,
         ),
+        Default(
+            "ohms-from-gauge",
+            "worked out from gauge and material",
+            "ASTM B258 sizes, IEC 60028 copper, lay and strands: see standards.conductors",
+        ),
+        Default(
+            "category",
+            "Cat 5e",
+            "common practice: the plainest cable still sold for data",
+        ),
         Default("reach", "100 m", "ISO/IEC 11801 and TIA-568 channel length", value=100.0),
     )
 }

@@ -21,6 +21,8 @@ from engine.defaults import DEFAULTS, Default
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*")
 POINT = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\.[a-z]+[0-9]*")
+SLIP_LEAST = 3
+"""how many times out of range a number must be before another unit is thought of"""
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _CONTROL = re.compile(
     r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\u202a-\u202e\u2066-\u2069]"
@@ -166,12 +168,27 @@ class Number(Kind):
 
     def read(self, reader: Reader, value: Any, at: str) -> Any:
         expected = f"a {'whole ' if self.whole else ''}number {self.least:g} to {self.most:g}"
-        numeric = isinstance(value, int | float) and not isinstance(value, bool)
-        if not numeric or not self.least <= value <= self.most:
+        if not isinstance(value, int | float) or isinstance(value, bool):
             return reader.bad(at, value, expected)
+        if not self.least <= value <= self.most:
+            return reader.bad(at, value, expected, self._in_another_unit(value))
         if self.whole and value != int(value):
             return reader.bad(at, value, expected)
         return int(value) if self.whole else float(value)
+
+    def _in_another_unit(self, value: float) -> str | None:
+        """The fitting number, if this one looks typed in thousands, thousandths or percent.
+
+        A count has no unit, and what is only a little out of range is another mistake.
+        """
+        largest, size = max(abs(self.least), abs(self.most)), abs(value)
+        near = self.least / SLIP_LEAST < size < largest * SLIP_LEAST
+        if self.whole or near or size > 1000 * largest:
+            return None
+        scaled = [value / 1000, value * 1000]
+        if self.most <= 1:
+            scaled.insert(0, value / 100)
+        return next((f"{one:.10g}" for one in scaled if self.least <= one <= self.most), None)
 
     def schema(self) -> dict:
         kind = "integer" if self.whole else "number"
@@ -217,6 +234,10 @@ class Quantity(Kind):
     def _parts(self) -> Number:
         return Number(self.least, self.most)
 
+    @property
+    def _band(self) -> Record:
+        return Record({name: required(self._parts) for name in _BAND_KEYS})
+
     def read(self, reader: Reader, value: Any, at: str) -> Any:
         if not isinstance(value, dict):
             expected = f"a number {self.least:g} to {self.most:g}, or low, expected and high"
@@ -224,12 +245,10 @@ class Quantity(Kind):
                 return reader.bad(at, value, expected)
             number = self._parts.read(reader, value, at)
             return number if number is BAD else DEFAULTS[self.default].spread(number)
-        parts = QUANTITY_PARTS.read(reader, value, at)
+        parts = self._band.read(reader, value, at)
         if parts is BAD:
             return BAD
-        numbers = [self._parts.read(reader, parts[key], join(at, key)) for key in _BAND_KEYS]
-        if any(number is BAD for number in numbers):
-            return BAD
+        numbers = [parts[key] for key in _BAND_KEYS]
         if not numbers[0] <= numbers[1] <= numbers[2]:
             return reader.bad(at, " / ".join(f"{n:g}" for n in numbers), "low ≤ expected ≤ high")
         return Band(*numbers)
@@ -402,7 +421,6 @@ def optional(kind: Kind) -> Key:
 
 
 _BAND_KEYS = ("low", "expected", "high")
-QUANTITY_PARTS = Record({name: required(Number()) for name in _BAND_KEYS})
 Ident = Word(ID, "letters, digits and -")
 SheetIdent = Word(SHEET_ID, "letters, digits, - and .")
 PointIdent = Word(POINT, "a point, BOX.port")

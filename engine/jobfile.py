@@ -396,7 +396,10 @@ def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> 
         for key, default in _ABSENT.items():
             if key in SHEET_KEYS[raw["kind"]] and key not in raw:
                 out.append(Assumption(name, key, name, DEFAULTS[default]))
+        if raw["kind"] == "cable" and "category" not in raw:
+            out.append(Assumption(name, "category", name, DEFAULTS["category"]))
         if raw["kind"] == "cable" and "ohms_per_km" not in raw:
+            out.append(Assumption(name, "ohms_per_km", name, DEFAULTS["ohms-from-gauge"]))
             if "awg" not in raw:
                 out.append(Assumption(name, "gauge", name, DEFAULTS["gauge"]))
             if raw.get("material") == "clad" and "copper_percent" not in raw:

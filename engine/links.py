@@ -1,8 +1,9 @@
 """Ethernet links: from one transceiver to the next, through joints, arrestors and injectors.
 
 A link runs at the highest speed that both ends support, that the pairs present carry and
-whose reach holds. Beyond the reach that a port's own sheet states it does not run; beyond
-the ordinary reach it is only not assured.
+whose insertion-loss limit holds at its length and temperature. Beyond the reach that a
+port's own sheet states it does not run; beyond the ordinary limits it is only not assured.
+Ohms and insertion loss follow temperature by laws of their own.
 """
 
 from __future__ import annotations
@@ -11,9 +12,12 @@ from collections.abc import Mapping
 
 from attrs import frozen
 
+from engine.band import Corner
+from engine.circuit import ambient_celsius
 from engine.defaults import DEFAULTS
-from engine.job import Job, Point
+from engine.job import Box, Job, Point, Span
 from engine.network import Network
+from engine.standards import delay, loss
 from engine.standards.ethernet import pairs_needed
 
 
@@ -29,6 +33,33 @@ class Way:
 
 
 @frozen
+class Margin:
+    """How far a link's insertion loss stays under the limit of a speed, where it is tightest."""
+
+    db: float
+    mhz: float
+    loss_db: float
+    limit_db: float
+
+
+@frozen
+class Offer:
+    """A speed that both ends, the pairs and the boxes between allow, and what may be against it.
+
+    ``doubt`` is why it is not assured: ``length`` (beyond the ordinary reach), ``loss``,
+    ``category`` (the cable is not made for it), or None. ``hot_doubt`` is the same at the
+    longest and hottest that the plan allows.
+    """
+
+    mbps: int
+    margin: Margin | None
+    """None where the ports' own sheets state the reach"""
+    margin_m: float | None
+    doubt: str | None
+    hot_doubt: str | None
+
+
+@frozen
 class Link:
     """One link, and the speed to be expected on it."""
 
@@ -37,14 +68,30 @@ class Link:
     through: tuple[str, ...]
     length_m: float
     pairs: int
-    expected_mbps: int
-    assured: bool
-    margin_m: float | None
-    """metres to spare at the expected speed; None where there is no such speed"""
+    offers: tuple[Offer, ...]
+    """fastest first"""
+    delay_ns: float
+    skew_ns: float
     start_speeds: tuple[int, ...]
     end_speeds: tuple[int, ...]
     limits: Mapping[int, str]
     """why a shared speed is not to be had: ``pairs``, ``passive`` (a box between) or ``reach``"""
+
+    @property
+    def offer(self) -> Offer | None:
+        """The fastest assured speed; where none is, the fastest that may come."""
+        assured = (offer for offer in self.offers if offer.doubt is None)
+        return next(assured, self.offers[0] if self.offers else None)
+
+    @property
+    def expected_mbps(self) -> int:
+        """The speed to be expected; 0 for no link."""
+        return self.offer.mbps if self.offer else 0
+
+    @property
+    def assured(self) -> bool:
+        """The limits promise the expected speed."""
+        return self.offer is None or self.offer.doubt is None
 
     @property
     def shared(self) -> tuple[int, ...]:
@@ -91,8 +138,11 @@ FACING_PASSES = frozenset({"joint", "arrestor"})
 """a port looks through these for what it meets (job format, section 1)"""
 
 
-def find(job: Job, network: Network) -> tuple[Link, ...]:
-    """All links of a job with their expected speeds; ``start`` is the end nearer the feed."""
+def find(job: Job, network: Network, rises: Rises | None = None) -> tuple[Link, ...]:
+    """All links of a job with their expected speeds; ``start`` is the end nearer the feed.
+
+    ``rises`` is what its bundle adds to a span's temperature. [K]
+    """
 
     def place(end: Point) -> tuple:
         return (*network.where.get(end, (len(network.trees), 0)), str(end))
@@ -104,18 +154,18 @@ def find(job: Job, network: Network) -> tuple[Link, ...]:
         for way in ways(job, DATA_PASSES)
     )
     ordered = sorted(turned, key=lambda way: (place(way.start), place(way.end)))
-    return tuple(_link(job, way) for way in ordered)
+    return tuple(_link(job, way, rises or {}) for way in ordered)
 
 
-def _link(job: Job, way: Way) -> Link:
-    length = sum(job.spans[span].length_m.expected for span in way.spans)
-    carried = [job.spans[span].pairs_carried for span in way.spans]
+def _link(job: Job, way: Way, rises: Rises) -> Link:
+    length = _length(job, way, "expected")
     passive = [job.boxes[name] for name in way.through if name in job.boxes]
+    carried = [job.spans[span].pairs_carried for span in way.spans]
     pairs = min([*carried, *(box.pairs_carried for box in passive)])
     ends = [job.boxes[end.box].sheet for end in (way.start, way.end)]
     speeds = [tuple(sorted(sheet.speeds_mbps)) for sheet in ends]
-    best, assured, margin = 0, True, None
     limits: dict[int, str] = {}
+    offers = []
     for speed in sorted(set(speeds[0]) & set(speeds[1]), reverse=True):
         stated = [
             reach
@@ -128,26 +178,91 @@ def _link(job: Job, way: Way) -> Link:
             limits[speed] = "passive"
         elif stated and length > min(stated):
             limits[speed] = "reach"
+        elif len(stated) == 2:
+            offers.append(Offer(speed, None, min(stated) - length, None, None))
         else:
-            ordinary = DEFAULTS["reach"].value
-            reach = min(stated) if len(stated) == 2 else min([*stated, ordinary])
-            best, assured, margin = speed, length <= reach, reach - length
-            break
+            offers.append(_ordinary(job, way, passive, speed, rises))
     return Link(
         way.start,
         way.end,
         way.through,
         length,
         pairs,
-        best,
-        assured,
-        margin,
+        tuple(offers),
+        delay.cable_ns(length, SLOWEST_MHZ),
+        delay.skew_ns(length),
         speeds[0],
         speeds[1],
         limits,
     )
 
 
-def _all_pass(passive, speed: int) -> bool:
+Rises = Mapping[Corner, Mapping[str, float]]
+"""what its bundle adds to a span's temperature, as expected and at its high corner [K]"""
+SLOWEST_MHZ = 1.0
+"""the frequency at which the cable's delay is stated at its longest"""
+CONNECTIONS = {"joint": 1, "arrestor": 2, "injector": 2}
+"""matings that a box between adds: a joint is one, a box with two sockets two (common practice)"""
+
+
+def _ordinary(job: Job, way: Way, passive: list[Box], speed: int, rises: Rises) -> Offer:
+    """A speed of ordinary ports: held against the channel's length and insertion loss."""
+    margin = _margin(job, way, passive, speed, "expected", rises)
+    doubts = [
+        _doubt(job, way, speed, corner, _margin(job, way, passive, speed, corner, rises))
+        for corner in ("expected", "high")
+    ]
+    return Offer(speed, margin, None, *doubts)
+
+
+def _doubt(job: Job, way: Way, speed: int, corner: Corner, margin: Margin) -> str | None:
+    length = _length(job, way, corner)
+    if length > DEFAULTS["reach"].value and corner == "expected":
+        return "length"
+    for name in way.spans:
+        if not loss.made_for(speed, job.spans[name].cable.category, length):
+            return "category"
+    return "loss" if margin.db < 0 else None
+
+
+def _margin(
+    job: Job,
+    way: Way,
+    passive: list[Box],
+    speed: int,
+    corner: Corner,
+    rises: Rises,
+) -> Margin:
+    """Where the limit of a speed is tightest over its frequencies."""
+    spans = [job.spans[name] for name in way.spans]
+    category = min((span.cable.category or loss.UNKNOWN for span in spans), key=loss.category_mhz)
+    count = sum(CONNECTIONS[box.kind] for box in passive)
+    found = []
+    for mhz in loss.frequencies(speed):
+        lost = count * loss.connection_db(category, mhz)
+        lost += sum(_span_db(job, span, mhz, corner, rises) for span in spans)
+        limit = loss.limit_db(speed, mhz)
+        found.append(Margin(limit - lost, mhz, lost, limit))
+    return min(found, key=lambda margin: margin.db)
+
+
+def _span_db(job: Job, span: Span, mhz: float, corner: Corner, rises: Rises) -> float:
+    cable = span.cable
+    return loss.cable_db(
+        cable.category,
+        mhz,
+        span.length_m.at(corner),
+        ambient_celsius(job, span, corner) + rises.get(corner, {}).get(span.id, 0.0),
+        stranded=cable.stranded,
+        awg=cable.awg,
+        screened=cable.screened,
+    )
+
+
+def _length(job: Job, way: Way, corner: Corner) -> float:
+    return sum(job.spans[span].length_m.at(corner) for span in way.spans)
+
+
+def _all_pass(passive: list[Box], speed: int) -> bool:
     """A passive box without a list of speeds passes them all."""
     return all(not box.sheet.speeds_mbps or speed in box.sheet.speeds_mbps for box in passive)

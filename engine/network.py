@@ -1,7 +1,6 @@
-"""Job to electrical network: which point hangs on which, by what ohms, under what load.
+"""Job to electrical network: which point hangs on which, over how many pairs.
 
-The shape (``Tree``) is separate from the numbers, which are taken at a corner of the
-design: ``low``, ``expected`` or ``high`` volts. A tree starts at a feed: a source, an
+Only the shape; the numbers are in ``circuit``. A tree starts at a feed: a source, an
 injector's out, or each out of a regenerating box.
 """
 
@@ -11,13 +10,7 @@ from collections.abc import Mapping
 
 from attrs import evolve, field, frozen
 
-from engine.band import Corner
-from engine.defaults import DEFAULTS
-from engine.job import Box, BoxSheet, CableSheet, Job, Point, Span
-from engine.standards import conductors
-
-OPPOSITE: dict[Corner, Corner] = {"low": "high", "expected": "expected", "high": "low"}
-"""the ohms and watts that go with low volts are the high ones"""
+from engine.job import Box, Job, Point, Span
 
 
 @frozen
@@ -55,6 +48,8 @@ class Node:
     loop_pairs: int = 0
     """pairs that carry current between here and the parent: the fewest of the whole section
     between two places where the pair sets are joined"""
+    section: int = 0
+    """the first node of that section"""
 
 
 @frozen
@@ -188,82 +183,16 @@ def _sections(nodes: list[Node]) -> tuple[Node, ...]:
     """
     carries = [node.pairs for node in nodes]
     joined = [isinstance(node.via, Box) and node.via.joins for node in nodes]
-    for i in range(len(nodes) - 1, 0, -1):
+    section = list(range(len(nodes)))
+    for i in range(1, len(nodes)):
         above = nodes[i].parent
         if not (joined[i] or joined[above]):
+            section[i] = section[above]
+    for i in range(len(nodes) - 1, 0, -1):
+        above = nodes[i].parent
+        if section[i] == section[above]:
             carries[above] = min(carries[above], carries[i])
-    return tuple(evolve(node, loop_pairs=count) for node, count in zip(nodes, carries, strict=True))
-
-
-# ---------------------------------------------------------------- numbers at a corner
-
-
-def conductor_ohms_per_km(cable: CableSheet, corner: Corner) -> float:
-    """One conductor at 20 °C: the sheet's ohms win over those worked out from the gauge."""
-    if cable.ohms_per_km is not None:
-        return cable.ohms_per_km.at(corner)
-    return conductors.ohms_per_km(
-        cable.awg if cable.awg is not None else int(DEFAULTS["gauge"].value),
-        cable.material,
-        copper_percent=cable.copper_percent or DEFAULTS["copper-share"].value,
-        stranded=cable.stranded,
+    return tuple(
+        evolve(node, loop_pairs=count, section=first)
+        for node, count, first in zip(nodes, carries, section, strict=True)
     )
-
-
-def conductor_celsius(job: Job, span: Span, corner: Corner) -> float:
-    """Temperature of the conductors of a span: its own, else indoors, else the site's. [°C]"""
-    if span.ambient_c is not None:
-        return span.ambient_c.at(corner)
-    indoors = span.route == "indoor" or (span.route is None and span.indoor is True)
-    if indoors and job.site.indoor_c is not None:
-        return job.site.indoor_c.at(corner)
-    return job.site.ambient_c.at(corner)
-
-
-def loop_factor(pairs: int) -> float:
-    """Loop ohms from the ohms of one conductor: whole on two pairs, half on four.
-
-    Two conductors in parallel go out and two come back; with four pairs, four and four.
-    """
-    return 2 / pairs
-
-
-def span_ohms(job: Job, span: Span, pairs: int, corner: Corner) -> float:
-    """Loop resistance of a span with its two ends. [ohm]"""
-    alpha = span.cable.alpha_per_k
-    one = conductors.at_temperature(
-        conductor_ohms_per_km(span.cable, corner) / 1000 * span.length_m.at(corner),
-        conductor_celsius(job, span, corner),
-        alpha if alpha is not None else conductors.alpha20(span.cable.material),
-    )
-    return one * loop_factor(pairs) + span.end_ohms.at(corner)
-
-
-def edge_ohms(job: Job, node: Node, feed: BoxSheet, volts: Corner) -> float:
-    """Loop ohms between a node and its parent; at the feed, its droop. [ohm]"""
-    corner = OPPOSITE[volts]
-    if node.via is None:
-        return feed.ohms.at(corner)
-    if isinstance(node.via, Span):
-        return span_ohms(job, node.via, node.loop_pairs, corner)
-    return node.via.sheet.ohms_per_conductor.at(corner) * loop_factor(node.loop_pairs)
-
-
-def feed_volts(sheet: BoxSheet, volts: Corner) -> float:
-    """Volts that a feed puts on its pairs: a source's own, or a regenerating box's new ones."""
-    band = sheet.out_volts if sheet.regenerates else sheet.volts
-    return band.at(volts)
-
-
-def box_watts(box: Box, volts: Corner, *, swing: bool = False) -> float:
-    """Watts that a box draws of itself at this corner. [W]
-
-    ``swing`` adds what an endpoint moves by from moment to moment; the bands of the
-    prediction leave it out, the check of a reading has it in.
-    """
-    corner = OPPOSITE[volts]
-    if box.kind != "endpoint":
-        return box.sheet.own_watts.at(corner)
-    watts = box.sheet.watts.at(corner)
-    share = box.sheet.watts_swing_percent / 100 if swing else 0.0
-    return watts * {"low": 1 + share, "expected": 1.0, "high": 1 - share}[volts]

@@ -8,19 +8,15 @@ from typing import Any
 from attrs import evolve
 
 from engine import rules
-from engine.job import Job, Point
+from engine.band import Corner
+from engine.circuit import Circuit, ambient_celsius, edge_ohms, span_ohms, wire
+from engine.headroom import first_to_starve, load_share, watts_to_spare
+from engine.job import Job, Point, Span
+from engine.limits import FeedLimit, feed_limits, over, together
 from engine.links import find as find_links
 from engine.network import Network, Node, Standing, Tree, build
-from engine.operating import (
-    EXPECTED,
-    Conditions,
-    Operating,
-    first_to_starve,
-    load_share,
-    operate,
-    watts_to_spare,
-)
-from engine.standards.power import granted_watts
+from engine.operating import Conditions, Operating, run
+from engine.pairs import conductor_amps
 from engine.study import (
     NOTHING,
     Collapse,
@@ -30,8 +26,13 @@ from engine.study import (
     Range,
     Result,
     SourcePrediction,
+    SpanPrediction,
     Study,
 )
+
+CORNERS: tuple[Corner, ...] = ("low", "expected", "high")
+Three = tuple[Operating, Operating, Operating]
+"""the low, expected and high corner"""
 
 
 def finish(work: Generator[Any, None, Result]) -> Result:
@@ -50,31 +51,23 @@ def predict(job: Job) -> Prediction:
 
 def predicting(job: Job) -> Progress[Prediction]:
     """The prediction of a job, yielding the share done."""
-    network = build(job)
-    expected = operate(job, network, EXPECTED)
-    study = Study(
-        job,
-        network,
-        expected,
-        worst=_comparable(network, expected, operate(job, network, Conditions("low"))),
-        best=_comparable(network, expected, operate(job, network, Conditions("high"))),
-        links=find_links(job, network),
-    )
+    study = _study(job)
     yield 0.2
-    fed = bool(network.trees)
-    share = load_share(job, network) if fed else None
+    circuit = study.circuits["expected"]
+    share = load_share(circuit) if study.network.trees else None
     yield 0.5
     endpoints = [box.id for box in job.boxes.values() if box.kind == "endpoint"]
     spare = {}
     for count, name in enumerate(endpoints, start=1):
-        if network.upstream_port(name):
-            spare[name] = watts_to_spare(job, network, name)
+        if study.network.upstream_port(name):
+            spare[name] = watts_to_spare(circuit, name)
         yield 0.5 + 0.4 * count / len(endpoints)
     collapse = _collapse(study, share)
     prediction = Prediction(
         job,
         study,
         points=_points(study, collapse),
+        spans={span.id: _span(study, span) for span in job.spans.values()},
         sources=_sources(study),
         load_share=share,
         watts_to_spare=spare,
@@ -83,7 +76,45 @@ def predicting(job: Job) -> Progress[Prediction]:
     return evolve(prediction, findings=rules.findings(prediction))
 
 
-def ranges(operatings: tuple[Operating, Operating, Operating], point: Point) -> dict[str, Range]:
+def _study(job: Job) -> Study:
+    network = build(job)
+    circuits = {corner: wire(job, network, corner) for corner in CORNERS}
+    limits = feed_limits(network)
+    expected, cut = settle(circuits["expected"], limits, Conditions())
+    at_worst, at_best = (
+        run(circuits[corner], Conditions(corner, cut=cut)) for corner in ("low", "high")
+    )
+    return Study(
+        job,
+        network,
+        circuits,
+        limits,
+        expected,
+        worst=_comparable(network, expected, at_worst),
+        best=_comparable(network, expected, at_best),
+        at_worst=at_worst,
+        cut=cut,
+        links=find_links(job, network, {"expected": expected.rises, "high": at_worst.rises}),
+    )
+
+
+def settle(
+    circuit: Circuit, limits: Mapping[Point, FeedLimit], conditions: Conditions
+) -> tuple[Operating, frozenset[Point]]:
+    """The operating point once every port that is asked for too much has let go.
+
+    Ports farthest out go first: what is behind one that lets go no longer loads the others.
+    """
+    cut: frozenset[Point] = conditions.cut
+    while True:
+        operating = run(circuit, evolve(conditions, cut=cut))
+        found = over(limits, operating)
+        if not found:
+            return operating, cut
+        cut |= together(found[0], limits)
+
+
+def ranges(operatings: Three, point: Point) -> dict[str, Range]:
     """Volts, amps and watts of a point from the low, expected and high corner.
 
     The corner of low volts is the one of high amps and watts.
@@ -100,18 +131,18 @@ def ranges(operatings: tuple[Operating, Operating, Operating], point: Point) -> 
     }
 
 
-def while_reading(
-    study: Study, standing: Standing, measured: Point
-) -> tuple[Operating, Operating, Operating]:
+def while_reading(study: Study, standing: Standing, measured: Point) -> Three:
     """Low, expected and high solve that a reading is held against: with the load's swing in.
 
     ``*`` in the standing unplugs what is behind the point that was measured.
     """
     if standing.beyond is not None:
         standing = evolve(standing, beyond=measured)
-    low, expected, high = (
-        operate(study.job, study.network, Conditions(corner, swing=True, standing=standing))
-        for corner in ("low", "expected", "high")
+    given = Conditions(swing=True, standing=standing)
+    expected, cut = settle(study.circuits["expected"], study.limits, given)
+    low, high = (
+        run(study.circuits[corner], evolve(given, volts=corner, cut=cut))
+        for corner in ("low", "high")
     )
     low, high = (_comparable(study.network, expected, corner) for corner in (low, high))
     return low, expected, high
@@ -141,17 +172,31 @@ def _collapse(study: Study, share: float | None) -> Collapse | None:
     if study.expected.holds or share is None:
         return None
     tree, failure = study.expected.failed[0]
-    starving = first_to_starve(study.job, study.network, share * (1 - 1e-6)) if share else None
+    circuit = study.circuits["expected"]
+    starving = first_to_starve(circuit, share * (1 - 1e-6)) if share else None
     if starving is None or starving[0] not in {node.point for node in tree.nodes}:
         node = tree.nodes[failure.node]
         needed = node.load.sheet.cutoff_volts if node.load else failure.volts_needed
         starving = (node.point, needed)
-    return Collapse(starving[0], starving[1], share)
+    at, needed = starving
+    return Collapse(at, needed, share, tree.feed, _path_ohms(circuit, at))
+
+
+def _path_ohms(circuit: Circuit, at: Point) -> float:
+    """Loop ohms between a point and its feed. [ohm]"""
+    place, i = circuit.network.where[at]
+    numbers, ohms = circuit.trees[place], 0.0
+    while i >= 0:
+        ohms += numbers.ohms[i]
+        i = numbers.parent[i]
+    return ohms
 
 
 def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPrediction]:
     job, network = study.job, study.network
-    states = _states(study, collapse)
+    states = _states(study, "expected", study.expected, study.cut, collapse)
+    over_at_worst = frozenset(over(study.limits, study.at_worst))
+    at_worst = _states(study, "low", study.at_worst, study.cut | over_at_worst, collapse)
     out = {}
     for box in job.boxes.values():
         for port in job.ports(box):
@@ -162,31 +207,46 @@ def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPred
                 continue
             tree = network.trees[place[0]]
             out[point] = PointPrediction(
-                **_told(study, point),
+                **_told((study.worst, study.expected, study.best), point),
                 pairs=tree.nodes[place[1]].pairs,
                 state=states.get(point, "on"),
+                at_worst=at_worst.get(point, "on"),
                 feed=tree.feed,
             )
     return out
 
 
-def _told(study: Study, point: Point) -> dict[str, Range]:
+def _told(three: Three, point: Point) -> dict[str, Range]:
     """The ranges of a point; none where the expected job has no operating point there."""
-    found = ranges((study.worst, study.expected, study.best), point)
-    return found if point in study.expected.flows else dict.fromkeys(found, NOTHING)
+    found = ranges(three, point)
+    return found if point in three[1].flows else dict.fromkeys(found, NOTHING)
 
 
-def _states(study: Study, collapse: Collapse | None) -> dict[Point, str]:
-    """The state of every point that has no operating point in the expected job."""
-    states = {node.point: "off" for tree in study.expected.off for node in tree.nodes}
-    for tree, failure in study.expected.failed:
+def _states(
+    study: Study,
+    corner: Corner,
+    operating: Operating,
+    cut: frozenset[Point],
+    collapse: Collapse | None,
+) -> dict[Point, str]:
+    """The state of every point that is not on at a corner."""
+    network = study.network
+    states: dict[Point, str] = {}
+    for tree in (*operating.off, *(network.trees[network.where[feed][0]] for feed in cut)):
+        for node in tree.nodes:
+            states[node.point] = "cycling" if tree.feed in cut else "off"
+    for tree, failure in operating.failed:
         start = failure.node
         if collapse and collapse.at in {node.point for node in tree.nodes}:
-            start = study.network.where[collapse.at][1]
+            start = network.where[collapse.at][1]
         behind = _behind(tree.nodes, start)
-        restarts = _restarts(study, tree, start)
+        restarts = _restarts(study.circuits[corner], tree, start)
         for i, node in enumerate(tree.nodes):
             states[node.point] = "off" if i in behind else restarts
+    for tree in network.trees:  # upstream ones first: what hangs on a dark box is dark
+        place = Point(tree.box.id, "in")
+        if tree.box.sheet.regenerates and states.get(place, "on") != "on":
+            states.update((node.point, "off") for node in tree.nodes)
     return states
 
 
@@ -198,31 +258,81 @@ def _behind(nodes: tuple[Node, ...], start: int) -> set[int]:
     return inside - {start}
 
 
-def _restarts(study: Study, tree: Tree, start: int) -> str:
+def _restarts(circuit: Circuit, tree: Tree, start: int) -> str:
     """``cycling`` when the starving box sees its turn-on volts as long as it draws nothing."""
     node = tree.nodes[start]
     if node.load is None:
         return "starved"
     standing = Standing(beyond=node.point)
-    idle = operate(study.job, study.network, Conditions(standing=standing, hold_cutoffs=False))
+    idle = run(circuit, Conditions(circuit.corner, standing=standing, hold_cutoffs=False))
     flow = idle.flows.get(node.point)
     return "cycling" if flow and flow.volts >= node.load.sheet.on_volts else "starved"
 
 
+def _span(study: Study, span: Span) -> SpanPrediction:
+    job, network = study.job, study.network
+    place = max(network.where.get(end, (-1, -1)) for end in (span.a, span.b))
+    node = network.trees[place[0]].nodes[place[1]] if place[0] >= 0 else None
+    powered = node is not None and node.via == span
+    pairs = node.pairs if powered else span.pairs_carried
+    low, expected, high = study.worst, study.expected, study.best
+    rises = [one.rises.get(span.id, 0.0) for one in (high, expected, low)]
+    return SpanPrediction(
+        loop_ohms=Range(*(span_ohms(job, span, pairs, corner) * pairs for corner in CORNERS)),
+        drop_volts=_drop(study, place) if powered else NOTHING,
+        celsius=Range(
+            *(
+                ambient_celsius(job, span, corner) + rise
+                for corner, rise in zip(CORNERS, rises, strict=True)
+            )
+        ),
+        rise=low.rises.get(span.id) if powered else None,
+        conductor_amps=_most_amps(study, place) if powered else None,
+    )
+
+
+def _drop(study: Study, place: tuple[int, int]) -> Range:
+    """Volts lost between the two ends of a node's edge: fewest in the best corner."""
+    nodes = study.network.trees[place[0]].nodes
+    here = nodes[place[1]]
+    ends = [
+        (one.flows.get(nodes[here.parent].point), one.flows.get(here.point))
+        for one in (study.best, study.expected, study.worst)
+    ]
+    return Range(*(a.volts - b.volts if a and b else None for a, b in ends))
+
+
+def _most_amps(study: Study, place: tuple[int, int]) -> float | None:
+    """What one conductor carries at worst; the sets differ most where a section has few ohms."""
+    tree = study.network.trees[place[0]]
+    here = tree.nodes[place[1]]
+    flow = study.worst.flows.get(here.point)
+    if flow is None:
+        return None
+    loop = sum(
+        edge_ohms(study.job, node, tree.box.sheet, "high")
+        for node in tree.nodes
+        if node.section == here.section and node.via is not None
+    )
+    return conductor_amps(flow.amps, here.loop_pairs, loop)
+
+
 def _sources(study: Study) -> Mapping[Point, SourcePrediction]:
-    out = {}
-    for tree in study.network.trees:
-        sheet = tree.box.sheet
-        first = next(
-            (node.load for node in tree.nodes if node.load and node.load.sheet.class_ is not None),
-            None,
+    held = (study.worst, study.expected, study.best)
+    return {
+        feed: SourcePrediction(
+            _told(_asked(study, feed) if feed in study.cut else held, feed)["watts"],
+            limit,
+            lets_go=feed in study.cut,
         )
-        by_class = sheet.grants == "by-class" or (sheet.grants is None and sheet.kind == "source")
-        out[tree.feed] = SourcePrediction(
-            watts=_told(study, tree.feed)["watts"],
-            limit_watts=sheet.out_watts_max if sheet.regenerates else sheet.watts_max,
-            granted_watts=granted_watts(first.sheet.class_) if first and by_class else None,
-            answers=first.id if first and by_class else None,
-            probes=by_class,
-        )
-    return out
+        for feed, limit in study.limits.items()
+    }
+
+
+def _asked(study: Study, feed: Point) -> Three:
+    """What would flow if a port that lets go held on."""
+    cut = study.cut - together(feed, study.limits)
+    low, expected, high = (
+        run(study.circuits[corner], Conditions(corner, cut=cut)) for corner in CORNERS
+    )
+    return low, expected, high

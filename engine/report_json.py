@@ -8,7 +8,9 @@ from typing import Any
 from engine.fields import Problem
 from engine.judge import Judgement
 from engine.leave import Hold
+from engine.links import Link
 from engine.phrases import english
+from engine.phrases.book import DOUBTS
 from engine.route import total_minutes, walk_m
 from engine.study import Prediction, Range
 
@@ -49,30 +51,30 @@ def prediction_json(prediction: Prediction) -> dict[str, Any]:
                 "watts": _range(seen.watts),
                 "pairs": seen.pairs,
                 "state": seen.state,
+                "at_worst": seen.at_worst,
                 "feed": str(seen.feed) if seen.feed else None,
                 "by": seen.by,
             }
             for point, seen in prediction.points.items()
         },
-        "links": [
-            {
-                "from": str(link.start),
-                "to": str(link.end),
-                "through": list(link.through),
-                "length_m": link.length_m,
-                "expected_mbps": link.expected_mbps,
-                "assured": link.assured,
-                "margin_db": None,
-                "margin_m": link.margin_m,
-                "why": _link_why(link),
+        "spans": {
+            name: {
+                "loop_ohms": _range(span.loop_ohms),
+                "drop_volts": _range(span.drop_volts),
+                "celsius": _range(span.celsius),
+                "rise_k": span.rise,
+                "conductor_amps": span.conductor_amps,
             }
-            for link in prediction.links
-        ],
+            for name, span in prediction.spans.items()
+        },
+        "links": [_link(link) for link in prediction.links],
         "sources": {
             str(point): {
                 "watts": _range(feed.watts),
-                "limit_watts": feed.limit_watts,
-                "granted_watts": feed.granted_watts,
+                "limit_watts": feed.limit.limit_watts,
+                "granted_watts": feed.limit.granted_watts,
+                "answers": feed.answers,
+                "lets_go": feed.lets_go,
             }
             for point, feed in prediction.sources.items()
         },
@@ -96,18 +98,44 @@ def prediction_json(prediction: Prediction) -> dict[str, Any]:
     }
 
 
+def _link(link: Link) -> dict[str, Any]:
+    offer = link.offer
+    margin = offer.margin if offer else None
+    return {
+        "from": str(link.start),
+        "to": str(link.end),
+        "through": list(link.through),
+        "length_m": link.length_m,
+        "expected_mbps": link.expected_mbps,
+        "assured": link.assured,
+        "margin_db": margin.db if margin else None,
+        "loss_db": margin.loss_db if margin else None,
+        "at_mhz": margin.mhz if margin else None,
+        "margin_m": offer.margin_m if offer else None,
+        "delay_ns": link.delay_ns,
+        "skew_ns": link.skew_ns,
+        "why": _link_why(link),
+    }
+
+
 def _collapse_why(prediction: Prediction) -> str:
-    return next(english(f.say).text for f in prediction.findings if f.rule == "collapse")
+    words = next(english(f.say) for f in prediction.findings if f.rule == "collapse")
+    return f"{words.text} {words.why}"
 
 
-def _link_why(link) -> str:
+def _link_why(link: Link) -> str:
     if not link.shared:
         return "the two ends share no speed"
     if not link.expected_mbps:
         return "no shared speed reaches this far over these pairs"
     if not link.assured:
-        return "the highest shared speed; beyond the ordinary reach, so not assured"
-    return "the highest speed that both ends list, over these pairs, within reach"
+        return f"the highest shared speed, not assured: {DOUBTS[link.offer.doubt]}"
+    if link.offer != link.offers[0]:
+        fastest = link.offers[0]
+        return f"{fastest.mbps} Mb/s is not assured: {DOUBTS[fastest.doubt]}"
+    if link.offer.margin is None:
+        return "within the reach that the ports' own sheets state"
+    return "the highest speed that both ends list, within the limits of loss and length"
 
 
 def judgement_json(judgement: Judgement) -> dict[str, Any]:

@@ -8,16 +8,22 @@ from collections.abc import Iterable
 from engine.fields import Problem
 from engine.job import Job
 from engine.judge import Judgement
+from engine.links import Link
 from engine.phrases import UNITS, english
+from engine.phrases.book import DOUBTS
 from engine.route import total_minutes, walk_m
 from engine.study import Prediction, Range
 
 WIDTH = 80
 
 
-def wrapped(text: str, indent: str = "  ") -> str:
-    """A sentence broken at 80 columns, its second line hanging under the first."""
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
+def wrapped(text: str, indent: str = "  ", mark: str = "") -> str:
+    """A sentence broken at 80 columns, its second line hanging under the first.
+
+    A ``mark`` stands in front of it, and the sentence hangs beside the mark.
+    """
+    hang = indent + (" " * len(mark) if mark else "  ")
+    return textwrap.fill(text, WIDTH, initial_indent=indent + mark, subsequent_indent=hang)
 
 
 def table(rows: Iterable[tuple[str, ...]], right: frozenset[int] = frozenset()) -> str:
@@ -44,13 +50,36 @@ def _three(band: Range, digits: int = 1) -> tuple[str, str, str]:
 
 def prediction_text(prediction: Prediction) -> str:
     """What to expect at each box: the answer first, then what to mend, then the figures."""
-    job = prediction.job
-    parts = [_title(job), "", _answer(prediction), ""]
-    parts += _findings(prediction, ("stop", "warn"))
-    parts += ["What each point should show (low / expected / high)", ""]
-    head = ("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")
-    rows = [head]
+    parts = [
+        _title(prediction.job),
+        "",
+        _answer(prediction),
+        "",
+        *_findings(prediction),
+        *_section(
+            "What each point should show (low / expected / high)", _points(prediction), range(1, 7)
+        ),
+        *_section(
+            "Spans: one pair as a loop, far end shorted, switched off",
+            _spans(prediction),
+            range(1, 7),
+        ),
+        *_section("Links", _links(prediction), (2,)),
+        *_section("Feeds", _feeds(prediction), range(1, 6)),
+        *_assumed(prediction),
+    ]
+    return "\n".join(parts).rstrip() + "\n"
+
+
+def _section(title: str, rows: list[tuple[str, ...]], right: Iterable[int]) -> list[str]:
+    """A titled table; the columns named in ``right`` are flush right."""
+    return [title, "", table(rows, frozenset(right)) if len(rows) > 1 else "  none", ""]
+
+
+def _points(prediction: Prediction) -> list[tuple[str, ...]]:
+    rows = [("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")]
     for point, seen in prediction.points.items():
+        worse = "" if seen.at_worst == seen.state else f", at worst {seen.at_worst}"
         rows.append(
             (
                 str(point),
@@ -58,33 +87,73 @@ def prediction_text(prediction: Prediction) -> str:
                 _figure(seen.amps.expected, 3),
                 _figure(seen.watts.expected),
                 str(seen.pairs or "-"),
-                seen.state,
+                seen.state + worse,
             )
         )
-    parts += [table(rows, frozenset(range(1, 7))), "", "Links", ""]
+    return rows
+
+
+def _spans(prediction: Prediction) -> list[tuple[str, ...]]:
+    rows = [("span", "metres", "ohm low", "exp", "high", "V lost", "°C high")]
+    for name, span in prediction.spans.items():
+        rows.append(
+            (
+                name,
+                f"{prediction.job.spans[name].length_m.expected:.0f}",
+                *_three(span.loop_ohms),
+                _figure(span.drop_volts.expected),
+                _figure(span.celsius.high, 0),
+            )
+        )
+    return rows
+
+
+def _links(prediction: Prediction) -> list[tuple[str, ...]]:
     rows = [("from", "to", "metres", "expected", "")]
     for link in prediction.links:
         speed = f"{link.expected_mbps} Mb/s" if link.expected_mbps else "no link"
-        note = "" if link.assured else "not assured"
-        rows.append((str(link.start), str(link.end), f"{link.length_m:.0f}", speed, note))
-    parts += [table(rows, frozenset({2})) if len(rows) > 1 else "  none", "", "Feeds", ""]
+        rows.append(
+            (str(link.start), str(link.end), f"{link.length_m:.0f}", speed, _link_note(link))
+        )
+    return rows
+
+
+def _link_note(link: Link) -> str:
+    offer = link.offer
+    if offer is None:
+        return ""
+    if not link.assured:
+        return f"not assured: {DOUBTS[offer.doubt]}"
+    if offer.margin is not None:
+        return f"{offer.margin.db:.1f} dB to spare at {offer.margin.mhz:g} MHz"
+    return f"{offer.margin_m:.0f} m to spare by the ports' sheets"
+
+
+def _feeds(prediction: Prediction) -> list[tuple[str, ...]]:
     rows = [("port", "W low", "exp", "high", "limit", "grants", "first to answer")]
     for point, feed in prediction.sources.items():
         rows.append(
             (
                 str(point),
                 *_three(feed.watts),
-                _figure(feed.limit_watts, 0),
-                _figure(feed.granted_watts, 0),
-                feed.answers or "-",
+                _figure(feed.limit.limit_watts, 0),
+                _figure(feed.limit.granted_watts, 0),
+                (feed.answers or "-") + (", lets go" if feed.lets_go else ""),
             )
         )
-    parts += [table(rows, frozenset(range(1, 6))) if len(rows) > 1 else "  none"]
-    notes = [f for f in prediction.findings if f.severity == "note"]
-    if notes:
-        parts += ["", "Taken because the job does not say", ""]
-        parts += [wrapped(english(note.say).text) for note in notes]
-    return "\n".join(parts) + "\n"
+    return rows
+
+
+def _assumed(prediction: Prediction) -> list[str]:
+    """What was taken, the things that took the same together."""
+    same: dict[tuple[str, str], list[str]] = {}
+    for one in prediction.job.assumed:
+        key = (one.quantity.replace("_", " "), one.default.says)
+        same.setdefault(key, []).append(one.of)
+    if not same:
+        return []
+    lines = [f"{quantity} {taken}: {', '.join(of)}" for (quantity, taken), of in same.items()]
+    return ["Taken because the job does not say", "", *(wrapped(line) for line in lines)]
 
 
 def _title(job: Job) -> str:
@@ -92,42 +161,59 @@ def _title(job: Job) -> str:
 
 
 def _answer(prediction: Prediction) -> str:
-    collapse = prediction.collapse
+    """Whether it will work, in one or two sentences."""
+    return textwrap.fill(f"{_whether(prediction)} {_how_much(prediction)}".strip(), WIDTH)
+
+
+def _whether(prediction: Prediction) -> str:
+    collapse, study = prediction.collapse, prediction.study
     if not prediction.sources:
-        return wrapped("It will not work: no source feeds this run.", "")
+        return "It will not work: no source feeds this run."
     if collapse is not None:
-        return wrapped(
-            f"It will not work: nothing runs past {collapse.at}, which needs "
-            f"{collapse.volts_needed:g} V. The run bears {collapse.load_share:.2f} of its load.",
-            "",
+        return (
+            f"It will not work: nothing runs past {collapse.at}, "
+            f"which needs {collapse.volts_needed:g} V."
         )
+    if study.cut:
+        ports = ", ".join(str(feed) for feed in sorted(study.cut))
+        return f"It will not work: {ports} is asked for more than it gives, and lets go."
+    stops = sum(finding.severity == "stop" for finding in prediction.findings)
+    if stops:
+        return f"{'One thing stops' if stops == 1 else f'{stops} things stop'} it, listed below."
+    if any(seen.at_worst != "on" for seen in prediction.points.values() if seen.state == "on"):
+        return "It will work as expected, but not with every tolerance against you."
+    return "It will work, and with every tolerance against you too."
+
+
+def _how_much(prediction: Prediction) -> str:
+    share = prediction.load_share
+    if share is None:
+        return "Nothing is drawn, so the volts hold." if prediction.sources else ""
+    if prediction.collapse is not None:
+        return f"The volts bear {share:.2f} of its load."
     spare = ", ".join(
         f"{name} {watts:.0f} W"
         for name, watts in prediction.watts_to_spare.items()
         if watts is not None
     )
-    stops = sum(finding.severity == "stop" for finding in prediction.findings)
-    if prediction.load_share is None:
-        held = "Nothing is drawn, so the volts hold."
-    else:
-        held = f"The volts hold: {prediction.load_share:.2f} times the load could be borne"
-        held += f" (to spare: {spare})." if spare else "."
-    if stops:
-        things = "One thing stops it" if stops == 1 else f"{stops} things stop it"
-        return wrapped(f"{things}, listed below. {held}", "")
-    return wrapped(f"It will work. {held}", "")
+    held = f"The volts would bear {share:.2f} times the load"
+    return f"{held} (to spare: {spare})." if spare else f"{held}."
 
 
-def _findings(prediction: Prediction, severities: tuple[str, ...]) -> list[str]:
-    found = [f for f in prediction.findings if f.severity in severities]
+def _findings(prediction: Prediction) -> list[str]:
+    """What to mend, the graver first; a reason that was just given is not given again."""
+    found = [f for f in prediction.findings if f.severity in ("stop", "warn")]
     if not found:
         return []
-    out = ["To mend", ""]
+    out, given = ["To mend", ""], set()
     for finding in found:
         words = english(finding.say)
-        out.append(wrapped(f"[{finding.severity}] {words.text}"))
-        if words.why:
-            out.append(wrapped(words.why, "         "))
+        out.append(wrapped(words.text, mark=f"[{finding.severity}] "))
+        if words.why and words.why not in given:
+            out.append(wrapped(words.why, mark=" " * 7))
+        if words.caution and words.caution not in given:
+            out.append(wrapped(f"Caution: {words.caution}", mark=" " * 7))
+        given |= {words.why, words.caution}
     return [*out, ""]
 
 

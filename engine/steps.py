@@ -16,6 +16,7 @@ from engine.job import Box, Job, Point, Span
 from engine.log import State, StepMark
 from engine.route import in_order
 from engine.say import say
+from engine.standards.surge import lead_volts
 from engine.step import Asks, Step
 from engine.study import Prediction
 
@@ -95,7 +96,7 @@ def _feed(state, prediction):
                 box=box.id,
                 name=box.name,
                 volts=box.sheet.volts.expected,
-                granted=source.granted_watts if source else None,
+                granted=source.limit.granted_watts if source else None,
             ),
         }
 
@@ -198,6 +199,7 @@ def _bond(state, prediction):
                     earth=bond.to if bond else None,
                     lead_m=bond.lead_m if bond else None,
                     mm2=bond.mm2 if bond else None,
+                    volts=lead_volts(bond.lead_m) if bond and bond.lead_m else None,
                 ),
             }
 

@@ -7,7 +7,10 @@ from typing import TypeVar
 
 from attrs import field, frozen
 
+from engine.band import Corner
+from engine.circuit import Circuit
 from engine.job import Job, Point
+from engine.limits import FeedLimit
 from engine.links import Link
 from engine.network import Network
 from engine.operating import Operating
@@ -38,36 +41,70 @@ NOTHING = Range(None, None, None)
 
 @frozen
 class PointPrediction:
-    """What one point should show. ``feed`` is where its power comes from."""
+    """What one point should show. ``feed`` is where its power comes from.
+
+    ``state`` is that of the expected job, ``at_worst`` that of the worst corner: ``on``,
+    ``starved`` (its box is under its cut-off), ``cycling`` (comes on and drops out again) or
+    ``off`` (no power reaches it). A band holds as long as the point is on.
+    """
 
     volts: Range = NOTHING
     amps: Range = NOTHING
     watts: Range = NOTHING
     pairs: int = 0
     state: str = "off"
+    at_worst: str = "off"
     feed: Point | None = None
     by: str = "design"
 
 
 @frozen
+class SpanPrediction:
+    """What one span should show, and what its conductors bear.
+
+    ``loop_ohms`` is one pair with its far end shorted, the run switched off. ``celsius`` is
+    that of the conductors under load, ``rise`` the part of it that a bundle adds at worst,
+    ``conductor_amps`` the most that one conductor carries at worst; None without power.
+    """
+
+    loop_ohms: Range
+    drop_volts: Range
+    celsius: Range
+    rise: float | None
+    conductor_amps: float | None
+
+
+@frozen
 class SourcePrediction:
-    """What a feed gives, what it may give, and what it grants to the first box that answers."""
+    """What a feed is asked for, and what it may give (``limit``).
+
+    ``lets_go`` says that the expected job asks for more: the port cuts and tries again.
+    """
 
     watts: Range
-    limit_watts: float | None
-    granted_watts: float | None
-    answers: str | None
-    probes: bool
-    """shows no steady volts until a box answers, as a standard port does"""
+    limit: FeedLimit
+    lets_go: bool = False
+
+    @property
+    def answers(self) -> str | None:
+        """The first box that answers the port."""
+        node = self.limit.answers
+        return node.load.id if node else None
 
 
 @frozen
 class Collapse:
-    """Where the expected job cannot be held, and how much of the load it would bear."""
+    """Where the expected job cannot be held, and how much of the load it would bear.
+
+    ``at`` is the box that is first under its cut-off as the load grows; ``loop_ohms`` lie
+    between it and its ``feed``.
+    """
 
     at: Point
     volts_needed: float
     load_share: float
+    feed: Point
+    loop_ohms: float
 
 
 @frozen
@@ -87,13 +124,22 @@ class Finding:
 
 @frozen
 class Study:
-    """A job with everything that was solved about it: what the rules look at."""
+    """A job with everything that was solved about it: what the rules look at.
+
+    ``worst`` and ``best`` are without what switched on the way to the corner; the bands rest
+    on them. ``at_worst`` is the worst corner as it is.
+    """
 
     job: Job
     network: Network
+    circuits: Mapping[Corner, Circuit]
+    limits: Mapping[Point, FeedLimit]
     expected: Operating
     worst: Operating
     best: Operating
+    at_worst: Operating
+    cut: frozenset[Point]
+    """feeds that let go in the expected job"""
     links: tuple[Link, ...]
 
 
@@ -104,6 +150,7 @@ class Prediction:
     job: Job
     study: Study
     points: Mapping[Point, PointPrediction]
+    spans: Mapping[str, SpanPrediction]
     sources: Mapping[Point, SourcePrediction]
     load_share: float | None
     watts_to_spare: Mapping[str, float | None]
@@ -112,8 +159,8 @@ class Prediction:
 
     @property
     def operates(self) -> bool:
-        """The expected job has an operating point with every box above its cut-off."""
-        return self.study.expected.holds
+        """The expected job has an operating point, every box above its cut-off, no port cut."""
+        return self.study.expected.holds and not self.study.cut
 
     @property
     def links(self) -> tuple[Link, ...]:

@@ -11,7 +11,8 @@ from attrs import frozen
 
 from engine.job import Point
 from engine.log import Reading, State
-from engine.network import OPPOSITE, Standing, span_ohms
+from engine.network import Standing
+from engine.operating import Operating
 from engine.predict import ranges, while_reading
 from engine.say import Say, say
 from engine.study import Prediction, Range
@@ -104,7 +105,7 @@ def band_for(
             return say("no-band-no-target", at=at)
         return Range(0.0, None, earth.target_ohms)
     if kind == "loop_ohms" and at in state.job.spans:
-        return _loop_band(state, prediction, at)
+        return prediction.spans[at].loop_ohms
     return say("no-band-not-judged", at=at, kind=kind)
 
 
@@ -115,36 +116,28 @@ def _flow_band(prediction: Prediction, point: Point, kind: str, standing: Standi
     solves = while_reading(prediction.study, standing, point)
     found = ranges(solves, point)
     if found["volts"].expected is None:
-        code = "no-band-unpowered" if solves[1].holds else "no-band-collapse"
-        return say(code, at=str(point))
+        return say(_why_no_volts(prediction, solves[1], point), at=str(point))
     drawn = ranges(solves, known.feed)["amps"].expected
-    if prediction.sources[known.feed].probes and not drawn:
+    if prediction.sources[known.feed].limit.probes and not drawn:
         return say("no-band-unplugged", at=str(point))
     if kind == "milliamps":
         return found["amps"].map(lambda amps: amps * 1000)
     return found[kind]
 
 
+def _why_no_volts(prediction: Prediction, solved: Operating, point: Point) -> str:
+    """Nothing can be held, a port has let go, or the point hangs on a box that is dark."""
+    if not solved.holds:
+        return "no-band-collapse"
+    dark = {tree.feed for tree in solved.off}
+    lets_go = any(prediction.sources[feed].lets_go for feed in dark)
+    return "no-band-tripped" if lets_go else "no-band-unpowered"
+
+
 def _speed_band(prediction: Prediction, point: Point) -> Range | Say:
     for link in prediction.links:
         if point in (link.start, link.end):
             speed = float(link.expected_mbps)
-            return Range(speed if link.assured else 0.0, speed, speed)
+            fastest = float(link.offers[0].mbps) if link.offers else speed
+            return Range(speed if link.assured else 0.0, speed, fastest)
     return say("no-band-not-judged", at=str(point), kind="mbps")
-
-
-def _loop_band(state: State, prediction: Prediction, span: str) -> Range:
-    """One pair with its far end shorted: out on one wire, back on the other. [ohm]
-
-    The powered loop has ``pairs`` / 2 conductors in parallel each way, so one wire out and
-    one back is ``pairs`` times its ohms.
-    """
-    one = state.job.spans[span]
-    node = prediction.study.network.node(one.a) or prediction.study.network.node(one.b)
-    pairs = node.pairs if node else one.pairs_carried
-    return Range(
-        *(
-            span_ohms(state.job, one, pairs, OPPOSITE[corner]) * pairs
-            for corner in ("high", "expected", "low")
-        )
-    )

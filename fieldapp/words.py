@@ -281,12 +281,15 @@ def _speeds(
 
 
 @step_words("step-bond")
-def _bond(box: str, earth: str | None, lead_m: float | None, mm2: float | None) -> StepWords:
+def _bond(
+    box: str, earth: str | None, lead_m: float | None, mm2: float | None, volts: float | None
+) -> StepWords:
     to = f" to **{earth}**" if earth else ""
     thick = f", {mm2:g}{NBSP}mm²" if mm2 else ""
+    adds = f" This lead lets about {volts:.0f}{NBSP}V more through on 3{NBSP}kA." if volts else ""
     return StepWords(
         f"Fit the earth lead of **{box}**{to}{thick}: short, straight.",
-        "A surge must have its way before it has a target.",
+        f"A surge must have its way before it has a target.{adds}",
         f"{box} is earthed, lead fitted",
         f"Earth lead of {box}",
         "Local code and a licensed person decide about earthing. Never part an earth.",
@@ -461,6 +464,11 @@ def _no_feed(box: str) -> str:
     return f"**{box} gets no power.** No source feeds it."
 
 
+@says("feed-unplugged")
+def _feed_unplugged(box: str) -> str:
+    return f"**{box} is plugged into nothing.** Give it a span in the plan."
+
+
 @says("feed-twice")
 def _feed_twice(box: str, first: str, second: str) -> str:
     return f"**Two feeds reach {box}**: {first} and {second}. One must go."
@@ -491,6 +499,49 @@ def _no_bond(box: str) -> str:
     return f"**{box} has no earth lead** in the plan. A licensed person decides how."
 
 
+@says("bond-long")
+def _bond_long(box: str, lead_m: float, volts: float) -> str:
+    return (
+        f"**{box}’s earth lead is long**: {lead_m:g}{NBSP}m let about {volts:.0f}{NBSP}V more "
+        f"through on a 3{NBSP}kA surge. Under 0.5{NBSP}m, straight."
+    )
+
+
+@says("bond-thin")
+def _bond_thin(box: str, mm2: float) -> str:
+    return f"**{box}’s earth lead is thin**: {mm2:g}{NBSP}mm². At least 1.5{NBSP}mm²."
+
+
+@says("arrestor-missing")
+def _arrestor_missing(at: str, span: str) -> str:
+    return f"**No arrestor between {span} and {at}.** Outdoor cable brings surges in."
+
+
+@says("separate-buildings")
+def _separate_buildings(spans: tuple, buildings: tuple) -> str:
+    first, second = buildings
+    return (
+        f"**The run {', '.join(spans)} joins two buildings**, {first} and {second}. "
+        f"Meter between their earths first; above 1{NBSP}V ask a licensed person."
+    )
+
+
+@says("box-place")
+def _box_place(box: str, stop: str) -> str:
+    return f"**{box} is an indoor box**, and {stop} is outdoors."
+
+
+@says("cable-place")
+def _cable_place(span: str) -> str:
+    return f"**{span} is indoor cable** on a way outdoors."
+
+
+@says("cable-material")
+def _cable_material(span: str, material: str, factor: float) -> str:
+    metal = {"clad": "copper-clad aluminium"}.get(material, material)
+    return f"**{span} is {metal}**: {factor:.2f} times the ohms of copper."
+
+
 @says("speed-mismatch")
 def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
     return (
@@ -510,12 +561,50 @@ def _reach_stated(at: str, far: str, length_m: float, mbps: int) -> str:
 
 
 @says("reach-ordinary")
-def _reach_ordinary(at: str, far: str, length_m: float, mbps: int) -> str:
-    return f"**{at} to {far} is {metres(length_m)}**: {speed(mbps)} is not assured past 100{NBSP}m."
+def _reach_ordinary(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
+    return (
+        f"**{at} to {far} is {metres(length_m)}**: {speed(mbps)} is not assured past "
+        f"100{NBSP}m.{_falls(falls_to)}"
+    )
+
+
+@says("reach-loss")
+def _reach_loss(
+    at: str,
+    far: str,
+    length_m: float,
+    mbps: int,
+    falls_to: int | None,
+    over_db: float,
+    mhz: float,
+) -> str:
+    return (
+        f"**{at} to {far}, {metres(length_m)}**: {speed(mbps)} is not assured, "
+        f"{over_db:.1f}{NBSP}dB over the limit.{_falls(falls_to)}"
+    )
+
+
+@says("reach-category")
+def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
+    return (
+        f"**{at} to {far}**: this cable is not made for {speed(mbps)} over "
+        f"{metres(length_m)}.{_falls(falls_to)}"
+    )
+
+
+@says("reach-hot")
+def _reach_hot(at: str, far: str, length_m: float, mbps: int) -> str:
+    return (
+        f"**{at} to {far}, {metres(length_m)}**: {speed(mbps)} is not assured on the hottest day."
+    )
+
+
+def _falls(falls_to: int | None) -> str:
+    return f" {speed(falls_to)} is." if falls_to else ""
 
 
 @says("collapse")
-def _collapse(at: str, volts: float, share: float) -> str:
+def _collapse(at: str, volts: float, share: float, feed: str, ohms: float) -> str:
     return f"**Nothing runs past {at}**: {volts:.0f}{NBSP}V cannot be held."
 
 
@@ -527,6 +616,88 @@ def _collapse_worst(at: str, feed: str) -> str:
 @says("volts-low")
 def _volts_low(at: str, volts: float, cutoff: float) -> str:
     return f"**{at} would see {with_unit(volts)}**; it stops below {cutoff:.0f}{NBSP}V."
+
+
+@says("start-up")
+def _start_up(at: str, volts: float, needed: float) -> str:
+    return (
+        f"**{at} may never start**: it sees {with_unit(volts)} and starts at {needed:.0f}{NBSP}V."
+    )
+
+
+@says("start-up-cycling")
+def _start_up_cycling(at: str) -> str:
+    return f"**{at} comes on and drops out**, again and again. Its own load pulls it down."
+
+
+@says("port-trip")
+def _port_trip(at: str, watts: float, granted: float, box: str, class_: int) -> str:
+    return (
+        f"**{at} lets go**: {watts:.0f}{NBSP}W asked, {granted:g}{NBSP}W granted. "
+        f"{box} shows class{NBSP}{class_}."
+    )
+
+
+@says("class-tight")
+def _class_tight(at: str, watts: float, granted: float, box: str, class_: int) -> str:
+    return (
+        f"**{at} may let go at full load**: up to {watts:.0f}{NBSP}W asked, "
+        f"{granted:g}{NBSP}W granted. {box} shows class{NBSP}{class_}."
+    )
+
+
+@says("class-short")
+def _class_short(at: str, watts: float, granted: float, box: str, class_: int) -> str:
+    return f"**{box} asks for class{NBSP}{class_}**, {at} grants no more than {granted:g}{NBSP}W."
+
+
+@says("class-above")
+def _class_above(at: str, watts: float, class_: int, most: float) -> str:
+    return (
+        f"**{at} draws {watts:.1f}{NBSP}W**; class{NBSP}{class_} may draw {most:g}{NBSP}W. "
+        "The port may take the power away."
+    )
+
+
+@says("class-far")
+def _class_far(at: str, box: str, class_: int, ohms: float) -> str:
+    return (
+        f"**{at} may misread {box}’s class{NBSP}{class_}**: the pair has {ohms:.0f}{NBSP}Ω, "
+        f"assured are 22.7{NBSP}Ω."
+    )
+
+
+@says("keep-alive")
+def _keep_alive(at: str, amps: float, least: float) -> str:
+    return (
+        f"**{at} may let go at light load**: {amps * 1000:.0f}{NBSP}mA, it wants "
+        f"{least * 1000:g}{NBSP}mA."
+    )
+
+
+@says("port-power")
+def _port_power(at: str, watts: float, most: float) -> str:
+    return f"**{at} is asked for {watts:.0f}{NBSP}W**; its sheet gives {most:g}{NBSP}W."
+
+
+@says("budget")
+def _budget(budget: str, watts: float, most: float) -> str:
+    return f"**The ports on {budget} need {watts:.0f}{NBSP}W** together; it has {most:g}{NBSP}W."
+
+
+@says("current")
+def _current(span: str, amps: float, most: float) -> str:
+    return f"**A wire of {span} may carry {amps:.2f}{NBSP}A**; the limit is {most:g}{NBSP}A."
+
+
+@says("heat")
+def _heat(span: str, celsius: float, most: float) -> str:
+    return f"**{span} may reach {celsius:.0f}{NBSP}°C**; it is rated for {most:g}{NBSP}°C."
+
+
+@says("heat-bundle")
+def _heat_bundle(span: str, rise: float, most: float) -> str:
+    return f"**{span}’s bundle warms by {rise:.0f}{NBSP}°C**; {most:g}{NBSP}°C are recommended at most."
 
 
 @says("assumed")
@@ -581,6 +752,14 @@ def _no_band_unplugged(at: str) -> str:
 @says("no-band-collapse")
 def _no_band_collapse(at: str) -> str:
     return "With this load **nothing can be held**, so nothing steady is predicted."
+
+
+@says("no-band-tripped")
+def _no_band_tripped(at: str) -> str:
+    return (
+        "The port is asked for more than it gives and **lets go again and again**: "
+        "nothing steady to predict here."
+    )
 
 
 @says("no-band-unpowered")
@@ -958,6 +1137,11 @@ def see_verdict() -> str:
 def collapse_line(at: str, volts: float) -> str:
     """On the falling line where the cable breaks off."""
     return f"Nothing runs past {at}: {volts:.0f}{NBSP}V cannot be held"
+
+
+def lets_go_line(at: str, watts: float, most: float) -> str:
+    """On the falling line where a port is asked for more than it gives."""
+    return f"{at} lets go: {watts:.0f}{NBSP}W asked, {most:.0f}{NBSP}W given"
 
 
 def plain(marked: str) -> str:

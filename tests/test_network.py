@@ -24,9 +24,10 @@ from jobs import (
     with_keys,
 )
 
+from engine.circuit import edge_ohms, feed_volts, span_ohms
 from engine.job import Point, Span
 from engine.jobfile import read_job
-from engine.network import build, edge_ohms, feed_volts, span_ohms
+from engine.network import build
 from engine.predict import predict
 
 few = settings(derandomize=True, deadline=None, max_examples=60)

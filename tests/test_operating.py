@@ -27,20 +27,14 @@ from jobs import (
     walk,
 )
 
+from engine.circuit import wire
+from engine.headroom import load_share, watts_to_spare
 from engine.job import Point
 from engine.jobfile import read_job
 from engine.network import Standing, build
-from engine.operating import (
-    Collapsed,
-    Conditions,
-    Operating,
-    Solved,
-    load_share,
-    operate,
-    solve,
-    watts_to_spare,
-)
+from engine.operating import Conditions, Operating, operate
 from engine.predict import predict
+from engine.sweeps import Collapsed, Solved, solve
 
 few = settings(derandomize=True, deadline=None, max_examples=40)
 many = settings(derandomize=True, deadline=None, max_examples=200)
@@ -112,8 +106,8 @@ def test_load_share_of_a_lone_load_is_the_nearer_of_its_two_limits(given_run):
     doc, ohms = lone(*given_run)
     most = volts**2 / (4 * ohms) if cutoff < volts / 2 else cutoff * (volts - cutoff) / ohms
     job = read_job(doc).plan
-    assert load_share(job, build(job)) == pytest.approx(most / watts, rel=1e-5)
-    spare = watts_to_spare(job, build(job), "E1")
+    assert load_share(wire(job, build(job), "expected")) == pytest.approx(most / watts, rel=1e-5)
+    spare = watts_to_spare(wire(job, build(job), "expected"), "E1")
     assert spare == pytest.approx(max(most - watts, 0.0), rel=1e-4, abs=1e-4)
 
 
@@ -331,7 +325,7 @@ def test_load_share_is_where_the_job_stops_holding(doc):
 def test_watts_to_spare_are_what_one_endpoint_may_add(doc):
     """Adding 0.99 of an endpoint's spare watts holds, 1.01 of them does not."""
     job = read_job(doc).plan
-    spare = watts_to_spare(job, build(job), "E1")
+    spare = watts_to_spare(wire(job, build(job), "expected"), "E1")
     for factor, runs in ((0.99, True), (1.01, False)):
         heavier = deepcopy(doc)
         sheet = heavier["sheets"]["my.E1"]

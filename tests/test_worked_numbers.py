@@ -10,9 +10,9 @@ from __future__ import annotations
 import pytest
 from jobs import active, chain, endpoint, run, source
 
+from engine.circuit import conductor_ohms_per_km, span_ohms
 from engine.job import Point
 from engine.jobfile import read_job
-from engine.network import conductor_ohms_per_km, span_ohms
 from engine.predict import predict
 from engine.standards.conductors import CONDUCTORS, ohms_per_km
 
@@ -296,8 +296,8 @@ def test_stranding_adds_two_percent():
 
     Source: NEC chapter 9 table 8 as quoted by a voltage-drop lesson; solid by the gauge table.
     """
-    ours = ohms_per_km(24, "copper", stranded=True) / ohms_per_km(24, "copper")
-    assert ours == pytest.approx(4.99 / 4.884, rel=0.003)
+    stranded, solid = (ohms_per_km(24, "copper", stranded=flag) for flag in (True, False))
+    assert stranded.expected / solid.expected == pytest.approx(4.99 / 4.884, rel=0.003)
 
 
 def test_the_sheets_ohms_win_over_the_gauge():

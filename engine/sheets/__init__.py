@@ -7,21 +7,33 @@ from collections.abc import Mapping
 from engine.fields import BAD, Reader
 from engine.format import SHEETS, build_sheet
 from engine.job import BoxSheet, CableSheet, MeterSheet
-from engine.sheets.starter import ROWS
+from engine.sheets import boxes, cables, endpoints, meters, sources
+from engine.sheets.starter import Starter
+
+ROWS: tuple[Starter, ...] = (
+    *sources.ROWS,
+    *boxes.ROWS,
+    *cables.ROWS,
+    *endpoints.ROWS,
+    *meters.ROWS,
+)
 
 
-def _load() -> Mapping[str, BoxSheet | CableSheet | MeterSheet]:
-    """The rows of ``starter`` as sheets, by the same tables that read a job file.
+def load(rows: tuple[Starter, ...]) -> Mapping[str, BoxSheet | CableSheet | MeterSheet]:
+    """Rows as sheets by id, by the same tables that read a job file.
 
     Raises
     ------
-    ValueError : a row that a job file could not hold.
+    ValueError : a row that a job file could not hold, or two rows of one id.
     """
+    table = {row.id: row.sheet for row in rows}
+    if len(table) < len(rows):
+        raise ValueError("two starter sheets share an id")
     reader = Reader()
-    read = SHEETS.read(reader, ROWS, "starter")
+    read = SHEETS.read(reader, table, "starter")
     if read is BAD:
         raise ValueError(reader.problems[0].line())
     return {name: build_sheet(name, keys) for name, keys in read.items()}
 
 
-STARTER = _load()
+STARTER = load(ROWS)

@@ -1,59 +1,63 @@
-"""The starter sheets as data. Every row is generic: replace with your maker's numbers."""
+"""What a starter sheet is: the keys of a job file's sheet, and where each figure comes from."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from attrs import field, frozen
+
+from engine.standards import Mark
+
 GENERIC = "generic: replace with your maker's numbers"
 
-ROWS: dict[str, dict] = {
-    "generic.source-90w": {
-        "kind": "source",
-        "title": "Switch port, 90 W",
-        "note": f"{GENERIC}. Volts and watts: IEEE 802.3 type 4 port, class 8 (52 to 57 V, 90 W)",
-        "volts": {"low": 52.0, "expected": 54.0, "high": 57.0},
-        "watts_max": 90,
-        "grants": "by-class",
-        "pairs": 4,
-        "speeds_mbps": [100, 1000],
-    },
-    "generic.source-30w": {
-        "kind": "source",
-        "title": "Switch port, 30 W, two pairs",
-        "note": f"{GENERIC}. Volts and watts: IEEE 802.3 type 2 port, class 4 (50 to 57 V, 30 W)",
-        "volts": {"low": 50.0, "expected": 54.0, "high": 57.0},
-        "watts_max": 30,
-        "grants": "by-class",
-        "pairs": 2,
-        "speeds_mbps": [10, 100, 1000],
-    },
-    "generic.cat6-outdoor": {
-        "kind": "cable",
-        "title": "Cat 6, solid copper, 23 AWG, outdoor",
-        "note": f"{GENERIC}. Ohms: 23 AWG copper by ASTM B258 and IEC 60028, no lay",
-        "category": "6",
-        "material": "copper",
-        "awg": 23,
-        "ohms_per_km": 66.8,
-        "outdoor": True,
-    },
-    "generic.patch": {
-        "kind": "cable",
-        "title": "Patch lead, stranded copper, 26 AWG",
-        "note": f"{GENERIC}. Ohms: limit of stranded cord, 14 ohm per 100 m, from memory (TIA-568)",
-        "category": "6",
-        "material": "copper",
-        "awg": 26,
-        "stranded": True,
-        "ohms_per_km": 140,
-    },
-    "generic.meter": {
-        "kind": "meter",
-        "title": "Pocket meter",
-        "note": f"{GENERIC}. Accuracy of a plain hand-held meter: common practice",
-        "volts": {"percent": 0.5, "digits": 2, "resolution": 0.01},
-        "milliamps": {"percent": 1.5, "digits": 3, "resolution": 1},
-        "watts": {"percent": 3, "digits": 1, "resolution": 0.1},
-        "loop_ohms": {"percent": 1, "digits": 3, "resolution": 0.1},
-        "earth_ohms": {"percent": 2, "digits": 3, "resolution": 0.01},
-        "celsius": {"percent": 1, "digits": 1, "resolution": 1},
-    },
-}
+
+@frozen
+class Figure:
+    """Where some numeric keys of a row come from, and how far to trust them.
+
+    Where one row mixes several origins, ``mark`` is that of the least trusted.
+    """
+
+    keys: tuple[str, ...] = field(converter=lambda text: tuple(text.split()))
+    source: str
+    mark: Mark
+
+    @property
+    def sentence(self) -> str:
+        """The figure as one sentence of a note."""
+        words = ", ".join(key.replace("_", " ") for key in self.keys)
+        return f"{words[0].upper()}{words[1:]}: {self.source}, {self.mark}."
+
+
+@frozen
+class Starter:
+    """One generic sheet. Its note is made from its figures, so that the two cannot differ."""
+
+    id: str
+    keys: Mapping[str, Any]
+    figures: tuple[Figure, ...]
+
+    @property
+    def note(self) -> str:
+        """That the row is generic, then each figure's source and mark."""
+        return " ".join([f"{GENERIC}.", *(figure.sentence for figure in self.figures)])
+
+    @property
+    def sheet(self) -> dict[str, Any]:
+        """The row as a job file would hold it."""
+        return {**self.keys, "note": self.note}
+
+
+def starter(id_: str, kind: str, title: str, *figures: Figure, **keys: Any) -> Starter:
+    """A row: its id without the common beginning, its kind, title, figures and other keys.
+
+    ``class_`` stands for the key ``class``, which is a word of Python.
+    """
+    named = {name.removesuffix("_"): value for name, value in keys.items()}
+    return Starter(f"generic.{id_}", {"kind": kind, "title": title, **named}, figures)
+
+
+def band(low: float, expected: float, high: float) -> dict[str, float]:
+    """Low, expected and high as a job file writes them."""
+    return {"low": low, "expected": expected, "high": high}

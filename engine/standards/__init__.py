@@ -58,3 +58,15 @@ def table(*rows: Sourced) -> dict[str, Sourced]:
             raise ValueError(f"two rows called {row.id}")
         out[row.id] = row
     return out
+
+
+def read_at(
+    source: str,
+    mark: Mark,
+    *numbers: tuple[str, float, str, Side] | tuple[str, float, str, Side, float, float],
+) -> tuple[Sourced, ...]:
+    """Rows that were read at one place: id, value, unit, side and, where known, low and high."""
+    return tuple(
+        Sourced(ident, value, unit, source, mark, side, *spread)
+        for ident, value, unit, side, *spread in numbers
+    )

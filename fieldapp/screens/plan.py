@@ -25,7 +25,7 @@ from fieldapp.parts import (
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_length_m, run_line
 from fieldapp.screens.fields import field
-from fieldapp.screens.shared import SendAny
+from fieldapp.screens.shared import SendAny, broken_line
 from fieldapp.update import edit_value, last_edit, value_at
 
 
@@ -82,7 +82,6 @@ def _undo(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 def _line(model: Model, look: Look) -> ft.Control:
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
-    collapse = judgement.prediction.collapse
     picture = falling_line(
         run_line(judgement),
         fall_points(judgement),
@@ -92,7 +91,7 @@ def _line(model: Model, look: Look) -> ft.Control:
         look.width,
         300,
         key=False,
-        collapse=words.collapse_line(str(collapse.at), collapse.volts_needed) if collapse else "",
+        collapse=broken_line(judgement),
         wording=words.WORDING,
         letters=look.scale,
     )

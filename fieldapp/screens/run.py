@@ -37,7 +37,7 @@ from fieldapp.runline import (
     run_length_m,
     run_line,
 )
-from fieldapp.screens.shared import SendAny
+from fieldapp.screens.shared import SendAny, broken_line
 from fieldapp.update import here
 
 AROUND = 84.0 + 84.0 + 92.0 + 66.0
@@ -88,7 +88,6 @@ def chosen_point(model: Model) -> Point | None:
 def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Control:
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
-    collapse = judgement.prediction.collapse
     points = fall_points(judgement)
     height = min(max(look.height - AROUND, 300.0), 540.0)
     picture = falling_line(
@@ -99,9 +98,7 @@ def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Contr
         at.box if at else None,
         look.width,
         height,
-        collapse=words.plain(words.collapse_line(str(collapse.at), collapse.volts_needed))
-        if collapse
-        else "",
+        collapse=broken_line(judgement),
         wording=words.WORDING,
         letters=look.scale,
     )

@@ -8,6 +8,7 @@ from typing import Any
 import flet as ft
 
 from engine.job import Point
+from engine.judge import Judgement
 from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.ribbon import ribbon
@@ -42,6 +43,18 @@ def ribbon_of(model: Model, send: SendAny, look: Look) -> ft.Control:
         return Send(send, Go(route_of(Place("run", job.id, str(at)))))
 
     return pressable(look, picture, speak_ribbon(model, stop), press, prefix="stop")
+
+
+def broken_line(judgement: Judgement) -> str:
+    """Why the line does not hold, for the falling line; empty where it does."""
+    prediction = judgement.prediction
+    collapse = prediction.collapse
+    if collapse is not None:
+        return words.collapse_line(str(collapse.at), collapse.volts_needed)
+    for feed, source in prediction.sources.items():
+        if source.lets_go:
+            return words.lets_go_line(str(feed), source.watts.expected, source.limit.most)
+    return ""
 
 
 def speak_ribbon(model: Model, stop: str) -> str:

@@ -23,9 +23,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from jobs import active, arrestor, chain, endpoint, run, source, turned
 
+from engine.circuit import edge_ohms
 from engine.jobfile import read_job
-from engine.network import build, edge_ohms
-from engine.operating import Solved, solve
+from engine.network import build
+from engine.sweeps import Solved, solve
 
 AIM = 4.0
 REPEATS = 50

@@ -1,0 +1,89 @@
+"""What a feed may give: its own limit, and what it grants to the first box that answers.
+
+A port that negotiates sees one box only, the first with a signature: an endpoint behind a
+repeater is known to the repeater alone. More than the grant, or than the port's own limit,
+and the port lets go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from attrs import frozen
+
+from engine.job import Box, Point
+from engine.network import Network, Node, Tree
+from engine.operating import Operating
+from engine.standards.power import granted_watts
+
+ROUNDING = 1.002
+"""class watts are printed to three digits; an excess within that is not one"""
+
+
+@frozen
+class FeedLimit:
+    """The limits of one feed. A regenerating box's own limit holds for all its outs together."""
+
+    feed: Point
+    box: Box
+    probes: bool
+    """shows no steady volts until a box answers, as a standard port does"""
+    answers: Node | None
+    """where the first box that needs power hangs, if the port looks for one"""
+    asks_class: int | None
+    granted_watts: float | None
+    limit_watts: float | None
+
+    @property
+    def most(self) -> float | None:
+        """Watts beyond which the port lets go; None where nothing is stated."""
+        stated = [w for w in (self.granted_watts, self.limit_watts) if w is not None]
+        return min(stated) if stated else None
+
+
+def feed_limits(network: Network) -> Mapping[Point, FeedLimit]:
+    """The limits of every feed of a job."""
+    return {tree.feed: _limit(tree) for tree in network.trees}
+
+
+def _limit(tree: Tree) -> FeedLimit:
+    sheet = tree.box.sheet
+    probes = sheet.grants == "by-class" or (
+        sheet.grants is None
+        and (sheet.kind == "source" or (sheet.class_ is not None and not sheet.regenerates))
+    )
+    limit = sheet.out_watts_max if sheet.regenerates else sheet.watts_max
+    first = next((node for node in tree.nodes if node.load is not None), None)
+    asks = first.load.sheet.class_ if first and probes else None
+    granted = None
+    if asks is not None:
+        gives = [granted_watts(asks)]
+        if sheet.class_ is not None and not sheet.regenerates:
+            gives.append(granted_watts(sheet.class_))
+        if limit is not None:
+            gives.append(limit)
+        granted = min(gives)
+    return FeedLimit(tree.feed, tree.box, probes, first if probes else None, asks, granted, limit)
+
+
+def together(feed: Point, limits: Mapping[Point, FeedLimit]) -> frozenset[Point]:
+    """The feeds that let go when this one does: all outs of a regenerating box."""
+    box = limits[feed].box
+    if not box.sheet.regenerates:
+        return frozenset({feed})
+    return frozenset(one.feed for one in limits.values() if one.box.id == box.id)
+
+
+def demand(limit: FeedLimit, limits: Mapping[Point, FeedLimit], operating: Operating) -> float:
+    """Watts that a feed gives; of a regenerating box, all its outs together. [W]"""
+    feeds = together(limit.feed, limits)
+    return sum(operating.flows[feed].watts for feed in feeds if feed in operating.flows)
+
+
+def over(limits: Mapping[Point, FeedLimit], operating: Operating) -> tuple[Point, ...]:
+    """Feeds that are asked for more than they give, those farthest out first."""
+    return tuple(
+        limit.feed
+        for limit in reversed(limits.values())
+        if limit.most is not None and demand(limit, limits, operating) > limit.most * ROUNDING
+    )

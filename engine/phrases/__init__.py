@@ -1,0 +1,12 @@
+"""The engine's English: one function a code, parts in, words out.
+
+The app has its own sentences in ``fieldapp/words.py``; these are what the command line
+prints. ``english`` is total over the codes: a test asks for each of them.
+"""
+
+from __future__ import annotations
+
+from engine.phrases import findings, judging, steps  # noqa: F401, they fill the book
+from engine.phrases.book import PHRASES, READINGS, UNITS, Phrase, english
+
+__all__ = ["PHRASES", "READINGS", "UNITS", "Phrase", "english"]

@@ -1,0 +1,62 @@
+"""Rules of links: ends that share no speed, and cable beyond what a speed is promised."""
+
+from __future__ import annotations
+
+from engine.defaults import DEFAULTS
+from engine.links import Link, Offer
+from engine.rules.rule import Broken, Rule
+from engine.say import Say, say
+from engine.study import Prediction
+
+
+def _speed_mismatch(prediction: Prediction) -> Broken:
+    """Ends that share no speed, or only ones that the pairs or a box between cannot carry."""
+    for link in prediction.links:
+        if not (link.start_speeds and link.end_speeds) or link.expected_mbps:
+            continue
+        at, far = str(link.start), str(link.end)
+        if not link.shared:
+            parts = {"mbps": link.start_speeds, "far_mbps": link.end_speeds}
+            yield at, "stop", say("speed-mismatch", at=at, far=far, **parts)
+        elif "reach" not in link.limits.values():
+            parts = {"mbps": link.shared, "pairs": link.pairs}
+            yield at, "stop", say("speed-unfit", at=at, far=far, **parts)
+
+
+def _reach(prediction: Prediction) -> Broken:
+    for link in prediction.links:
+        at = str(link.start)
+        too_far = [speed for speed, why in link.limits.items() if why == "reach"]
+        if too_far:
+            yield at, "stop", say("reach-stated", mbps=max(too_far), **_where(link))
+        elif link.offers and (doubted := _doubted(link)):
+            yield at, "warn", doubted
+
+
+def _where(link: Link) -> dict:
+    return {"at": str(link.start), "far": str(link.end), "length_m": link.length_m}
+
+
+def _doubted(link: Link) -> Say | None:
+    """What is not promised on a link: its fastest speed, or that on the hottest day."""
+    fastest = link.offers[0]
+    if fastest.doubt is not None:
+        falls_to = link.expected_mbps if link.assured else None
+        return _not_assured(link, fastest, fastest.doubt, falls_to)
+    if fastest.hot_doubt is not None:
+        return say("reach-hot", mbps=fastest.mbps, **_where(link))
+    return None
+
+
+def _not_assured(link: Link, offer: Offer, doubt: str, falls_to: int | None) -> Say:
+    parts = {"mbps": offer.mbps, "falls_to": falls_to, **_where(link)}
+    if doubt == "loss":
+        over = {"over_db": -offer.margin.db, "mhz": offer.margin.mhz}
+        return say("reach-loss", **over, **parts)
+    return say({"length": "reach-ordinary", "category": "reach-category"}[doubt], **parts)
+
+
+RULES = (
+    Rule("speed-mismatch", "IEEE 802.3 clause 28: no mode in common, no link", _speed_mismatch),
+    Rule("reach", f"the port's sheet; else {DEFAULTS['reach'].source}, insertion loss", _reach),
+)

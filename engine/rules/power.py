@@ -1,0 +1,291 @@
+"""Rules of power: volts that hold, what ports grant and bear, start-up, current and heat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.band import Corner
+from engine.job import Point, Span
+from engine.limits import ROUNDING, FeedLimit, together
+from engine.network import Node, Tree
+from engine.operating import Conditions, Operating, run
+from engine.rules.rule import SHEETS, Broken, Rule
+from engine.say import say
+from engine.standards import heat, startup
+from engine.standards.power import drawn_watts, granted_watts
+from engine.study import Prediction, Range
+
+EITHER: tuple[tuple[str, Corner], ...] = (("stop", "expected"), ("warn", "low"))
+"""what the expected job breaks stops it; what only the worst corner breaks warns"""
+
+
+def _at(prediction: Prediction, corner: Corner) -> Operating:
+    study = prediction.study
+    return study.expected if corner == "expected" else study.worst
+
+
+def _loads(prediction: Prediction) -> Iterator[tuple[Tree, Node]]:
+    for tree in prediction.study.network.trees:
+        for node in tree.nodes:
+            if node.load is not None:
+                yield tree, node
+
+
+# ---------------------------------------------------------------- volts
+
+
+def _volts_low(prediction: Prediction) -> Broken:
+    """Boxes under their cut-off where the wires alone would still hold a voltage."""
+    study = prediction.study
+    told: set[Point] = set()
+    for corner, held, severity in (
+        ("expected", study.expected, "stop"),
+        ("low", study.at_worst, "warn"),
+    ):
+        if held.holds:
+            continue
+        given = Conditions(corner, hold_cutoffs=False, cut=study.cut)
+        wires = run(study.circuits[corner], given)
+        for _, node in _loads(prediction):
+            flow, cutoff = wires.flows.get(node.point), node.load.sheet.cutoff_volts
+            if flow is not None and flow.volts < cutoff and node.point not in told:
+                told.add(node.point)
+                at = str(node.point)
+                yield at, severity, say("volts-low", at=at, volts=flow.volts, cutoff=cutoff)
+
+
+def _collapse(prediction: Prediction) -> Broken:
+    collapse = prediction.collapse
+    if collapse is not None:
+        at = str(collapse.at)
+        parts = {
+            "volts": collapse.volts_needed,
+            "share": collapse.load_share,
+            "feed": str(collapse.feed),
+            "ohms": collapse.loop_ohms,
+        }
+        yield at, "stop", say("collapse", at=at, **parts)
+
+
+def _collapse_worst(prediction: Prediction) -> Broken:
+    study = prediction.study
+    if not study.expected.holds:
+        return
+    for tree, failure in study.at_worst.failed:
+        at = str(_loaded(tree, failure.node))
+        yield at, "warn", say("collapse-worst", at=at, feed=str(tree.feed))
+
+
+def _loaded(tree: Tree, start: int) -> Point:
+    """The box with a load nearest a node that cannot be held: a joint does not starve."""
+    behind = {start}
+    for i, node in enumerate(tree.nodes):
+        if node.parent in behind:
+            behind.add(i)
+        if i in behind and node.load is not None:
+            return node.point
+    i = start
+    while tree.nodes[i].load is None and tree.nodes[i].parent >= 0:
+        i = tree.nodes[i].parent
+    return tree.nodes[i].point
+
+
+def _start_up(prediction: Prediction) -> Broken:
+    """Each box, drawing nothing yet and all others on, must see its turn-on volts."""
+    for _, node in _loads(prediction):
+        at, needed = str(node.point), node.load.sheet.on_volts
+        if prediction.points[node.point].state == "cycling" and _starves(prediction, node.point):
+            yield at, "stop", say("start-up-cycling", at=at)
+            continue
+        for severity, corner in EITHER:
+            volts = _idle_volts(prediction, node, corner)
+            if volts is not None and volts < needed:
+                yield at, severity, say("start-up", at=at, volts=volts, needed=needed)
+                break
+
+
+def _starves(prediction: Prediction, point: Point) -> bool:
+    return prediction.collapse is not None and prediction.collapse.at == point
+
+
+def _idle_volts(prediction: Prediction, node: Node, corner: Corner) -> float | None:
+    """Volts that a box sees before it draws; its loaded volts where those already suffice."""
+    loaded = _at(prediction, corner).flows.get(node.point)
+    if loaded is None or loaded.volts >= node.load.sheet.on_volts:
+        return loaded.volts if loaded else None
+    study = prediction.study
+    idle = frozenset({node.load.id})
+    given = Conditions(corner, hold_cutoffs=False, cut=study.cut, idle=idle)
+    flow = run(study.circuits[corner], given).flows.get(node.point)
+    return flow.volts if flow else None
+
+
+# ---------------------------------------------------------------- what ports grant and bear
+
+
+def _asked(prediction: Prediction, feed: Point) -> Range:
+    """Watts that a feed is asked for; of a regenerating box, all its outs together."""
+    feeds = together(feed, prediction.study.limits)
+    parts = [prediction.sources[one].watts for one in feeds]
+
+    def sums(name: str) -> float | None:
+        found = [getattr(one, name) for one in parts]
+        return None if None in found else sum(found)
+
+    return Range(sums("low"), sums("expected"), sums("high"))
+
+
+def _limits(prediction: Prediction) -> Iterator[tuple[str, FeedLimit, Range]]:
+    told: set[Point] = set()
+    for feed, limit in prediction.study.limits.items():
+        if feed not in told:
+            told |= together(feed, prediction.study.limits)
+            yield str(feed), limit, _asked(prediction, feed)
+
+
+def _exceeds(watts: float | None, most: float | None) -> bool:
+    return watts is not None and most is not None and watts > most * ROUNDING
+
+
+def _port_trip(prediction: Prediction) -> Broken:
+    for at, limit, asked in _limits(prediction):
+        if _exceeds(asked.expected, limit.granted_watts):
+            yield at, "stop", say("port-trip", **_grant(at, limit, asked.expected))
+
+
+def _grant(at: str, limit: FeedLimit, watts: float) -> dict:
+    return {
+        "at": at,
+        "watts": watts,
+        "granted": limit.granted_watts,
+        "box": limit.answers.load.id,
+        "class_": limit.asks_class,
+    }
+
+
+def _class(prediction: Prediction) -> Broken:
+    """Grants that only the worst case exceeds, classes cut short, boxes above their class."""
+    for at, limit, asked in _limits(prediction):
+        if limit.granted_watts is None:
+            continue
+        tight = _exceeds(asked.high, limit.granted_watts)
+        if tight and not _exceeds(asked.expected, limit.granted_watts):
+            yield at, "warn", say("class-tight", **_grant(at, limit, asked.high))
+        elif limit.granted_watts < granted_watts(limit.asks_class):
+            yield at, "warn", say("class-short", **_grant(at, limit, asked.expected))
+    classified = {
+        limit.answers.point for limit in prediction.study.limits.values() if limit.answers
+    }
+    for _, node in _loads(prediction):
+        class_ = node.load.sheet.class_
+        seen = node.point in classified or node.load.kind == "endpoint"
+        if class_ is not None and seen:
+            yield from _above_class(prediction, node, class_)
+
+
+def _above_class(prediction: Prediction, node: Node, class_: int) -> Broken:
+    at, most = str(node.point), drawn_watts(class_)
+    for severity, corner in EITHER:
+        flow = _at(prediction, corner).flows.get(node.point)
+        if flow is not None and _exceeds(flow.watts, most):
+            parts = {"watts": flow.watts, "class_": class_, "most": most}
+            yield at, severity, say("class-above", at=at, **parts)
+            return
+
+
+def _port_power(prediction: Prediction) -> Broken:
+    for at, limit, asked in _limits(prediction):
+        for severity, watts in (("stop", asked.expected), ("warn", asked.high)):
+            if _exceeds(watts, limit.limit_watts):
+                yield at, severity, say("port-power", at=at, watts=watts, most=limit.limit_watts)
+                break
+
+
+def _class_far(prediction: Prediction) -> Broken:
+    """Class 4 and above is not sure to be read through a long pair."""
+    worst = prediction.study.circuits["low"]
+    for at, limit, _ in _limits(prediction):
+        if limit.asks_class is None or limit.asks_class < 4:
+            continue
+        place, i = prediction.study.network.where[limit.answers.point]
+        nodes, ohms = prediction.study.network.trees[place].nodes, 0.0
+        while i > 0:
+            ohms += worst.trees[place].ohms[i] * nodes[i].loop_pairs / 2
+            i = nodes[i].parent
+        if ohms > startup.CLASS_FAR_OHMS.value:
+            box = limit.answers.load.id
+            yield at, "warn", say("class-far", at=at, box=box, class_=limit.asks_class, ohms=ohms)
+
+
+def _keep_alive(prediction: Prediction) -> Broken:
+    best = prediction.study.best
+    for at, limit, _ in _limits(prediction):
+        flow = best.flows.get(limit.feed)
+        if limit.answers is None or flow is None:
+            continue
+        least = startup.keep_alive_amps(limit.asks_class)
+        if flow.amps < least:
+            yield at, "warn", say("keep-alive", at=at, amps=flow.amps, least=least)
+
+
+def _budget(prediction: Prediction) -> Broken:
+    job = prediction.job
+    for budget in job.budgets.values():
+        asked = [
+            prediction.sources[feed].watts
+            for feed in prediction.sources
+            if job.boxes[feed.box].budget == budget.id
+        ]
+        for severity, name in (("stop", "expected"), ("warn", "high")):
+            watts = sum(getattr(one, name) or 0.0 for one in asked) + budget.other_watts
+            if asked and watts > budget.watts:
+                parts = {"watts": watts, "most": budget.watts}
+                yield budget.id, severity, say("budget", budget=budget.id, **parts)
+                break
+
+
+# ---------------------------------------------------------------- current and heat
+
+
+def _current(prediction: Prediction) -> Broken:
+    """The span of each tree whose conductors carry the most, where that is beyond the limit."""
+    for tree in prediction.study.network.trees:
+        found = []
+        for node in tree.nodes:
+            amps = isinstance(node.via, Span) and prediction.spans[node.via.id].conductor_amps
+            if amps:
+                most = heat.conductor_amps_limit(node.loop_pairs).value
+                found.append((amps / most, amps, most, node.via.id))
+        if found and max(found)[0] > 1:
+            _, amps, most, span = max(found)
+            yield span, "warn", say("current", span=span, amps=amps, most=most)
+
+
+def _heat(prediction: Prediction) -> Broken:
+    """Conductors beyond their rating, or a bundle that warms more than is recommended."""
+    for name, span in prediction.spans.items():
+        celsius, rise = span.celsius.high, span.rise or 0.0
+        if celsius > heat.RATED_CELSIUS.value:
+            parts = {"celsius": celsius, "most": heat.RATED_CELSIUS.value}
+            yield name, "warn", say("heat", span=name, **parts)
+        elif rise > heat.RISE_MOST.value:
+            yield name, "warn", say("heat-bundle", span=name, rise=rise, most=heat.RISE_MOST.value)
+
+
+_CIRCUIT = "circuit theory; the boxes' cut-offs from their sheets"
+_CLASSES = "IEEE 802.3 clauses 33 and 145: what a class is granted and may draw"
+
+RULES = (
+    Rule("collapse", _CIRCUIT, _collapse),
+    Rule("volts-low", SHEETS, _volts_low),
+    Rule("start-up", SHEETS, _start_up),
+    Rule("port-trip", f"{_CLASSES}; common practice", _port_trip),
+    Rule("port-power", SHEETS, _port_power),
+    Rule("budget", SHEETS, _budget),
+    Rule("class", _CLASSES, _class),
+    Rule("collapse-worst", _CIRCUIT, _collapse_worst),
+    Rule("class-far", "IEEE 802.3 class volts and currents", _class_far, (startup.CLASS_FAR_OHMS,)),
+    Rule("keep-alive", "IEEE 802.3: least current that keeps a port on", _keep_alive),
+    Rule("current", "ISO/IEC TS 29125, IEC 60364-7-716", _current),
+    Rule("heat", "cable ratings; TIA guidance", _heat, (heat.RATED_CELSIUS, heat.RISE_MOST)),
+)
