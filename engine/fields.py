@@ -254,13 +254,7 @@ class Quantity(Kind):
         return Band(*numbers)
 
     def schema(self) -> dict:
-        number = self._parts.schema()
-        return {
-            "anyOf": [
-                number,
-                {**QUANTITY_PARTS.schema(), "properties": dict.fromkeys(_BAND_KEYS, number)},
-            ]
-        }
+        return {"anyOf": [self._parts.schema(), self._band.schema()]}
 
 
 @frozen

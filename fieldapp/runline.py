@@ -294,7 +294,7 @@ def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
         last = read[-1] if read else None
         out[name] = FallPoint(
             low=seen.volts.low,
-            expected=seen.volts.expected,
+            expected=seen.volts.expected or _before_it_lets_go(prediction, name),
             high=seen.volts.high,
             reading=abs(last.reading.figure) if last else None,
             verdict=last.verdict if last else None,
@@ -302,6 +302,13 @@ def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
             dimension=dimension(last) if last else "",
         )
     return out
+
+
+def _before_it_lets_go(prediction: Prediction, name: str) -> float | None:
+    """The volts of a source whose port lets go: the line falls from there."""
+    sheet = prediction.job.boxes[name].sheet
+    lets_go = any(feed.box == name for feed in prediction.study.cut)
+    return sheet.volts.expected if lets_go and sheet.volts else None
 
 
 def volts_at(judgement: Judgement, name: str) -> list[Verdict]:

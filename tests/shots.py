@@ -67,6 +67,25 @@ def worked_on() -> dict:
     return {**json.loads(REEDBED.read_text(encoding="utf-8")), "log": log}
 
 
+def lets_go() -> dict:
+    """The sample with long-span units that show too small a class: its port lets go."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc["sheets"]["my.longspan"]["class"] = 3
+    return doc
+
+
+def poor() -> dict:
+    """The sample with much that warns: clad indoor cable in the sun, poor earth leads."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    cable = doc["sheets"]["my.cable"]
+    cable.update(material="clad", outdoor=False)
+    del cable["ohms_per_km"]
+    doc["boxes"][2]["bond"]["lead_m"] = 2
+    doc["boxes"][4]["bond"]["mm2"] = 1
+    doc["spans"][3].update(sun=True, bundle=24)
+    return doc
+
+
 @dataclass(frozen=True)
 class Shot:
     """One picture: its name, the place, and what is done there before the shutter."""
@@ -128,6 +147,12 @@ WORKED = (
     Shot("leave-waive", f"{JOB}/leave", _pressed(FIXED.waive)),
     Shot("leave-answers", f"{JOB}/leave", _pressed(FIXED.who_answers)),
 )
+LETS_GO = (
+    Shot("plan-lets-go", f"{JOB}/plan"),
+    Shot("run-lets-go", f"{JOB}/run"),
+    Shot("leave-lets-go", f"{JOB}/leave"),
+)
+POOR = (Shot("plan-poor", f"{JOB}/plan"), Shot("run-poor", f"{JOB}/run"))
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
@@ -174,9 +199,17 @@ def main(folder: Path, large: bool) -> int:
     if executable is None:
         print("no Chromium: install one, or set FAREND_CHROMIUM to its path", file=sys.stderr)
         return 2
-    worked = folder / "worked-on.json"
-    worked.write_text(json.dumps(worked_on()), encoding="utf-8")
-    sets = ((BEGIN, ()), (PLANNED, SAMPLES), (WORKED, (worked,)))
+    made = {}
+    for doc in (worked_on, lets_go, poor):
+        made[doc] = folder / f"{doc.__name__}.json"
+        made[doc].write_text(json.dumps(doc()), encoding="utf-8")
+    sets = (
+        (BEGIN, ()),
+        (PLANNED, SAMPLES),
+        (WORKED, (made[worked_on],)),
+        (LETS_GO, (made[lets_go],)),
+        (POOR, (made[poor],)),
+    )
     troubles = []
     with sync_playwright() as playwright:
         for shots, files in sets:
@@ -188,7 +221,8 @@ def main(folder: Path, large: bool) -> int:
                         hand.page.add_init_script(DOUBLE)
                     name = f"{look}-large" if large else look
                     troubles += take(hand, url, shots, folder, name)
-    worked.unlink()
+    for path in made.values():
+        path.unlink()
     print("\n".join(troubles))
     return 1 if troubles else 0
 

@@ -148,7 +148,7 @@ def _detail(
         )
     else:
         first = text(look, words.point(str(at)), 20, face="TB", cap=1.2, max_lines=1)
-        told_band = words.predicted(seen.volts.low, seen.volts.high)
+        told_band = words.predicted(seen.volts.low, seen.volts.high, seen.state)
         second = text(look, told_band, 17, "soft", cap=1.2, max_lines=1)
     return ft.Row(
         [
