@@ -8,7 +8,7 @@ on its own, for the checks against other programs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
 from random import Random
@@ -295,6 +295,51 @@ any_job = st.integers(0, 10**6).map(random_job)
 """jobs of any shape"""
 
 
+def with_lost_sets(doc: Mapping[str, Any], seed: int) -> dict[str, Any]:
+    """The same job with two-pair spans anywhere, some joints joining the sets of pairs.
+
+    Unlike in ``random_job``, pairs may end in the middle of a way between two joining places.
+    ``end_ohms`` is stated for the pairs in force, which says nothing of a set that leads
+    nowhere, so such a job has none.
+    """
+    rng = Random(seed)
+    doc = deepcopy(dict(doc))
+    for span in doc["spans"]:
+        span.pop("end_ohms", None)
+        if rng.random() < 0.3:
+            span["pairs"] = 2
+    for box in doc["boxes"]:
+        if doc["sheets"][box["sheet"]]["kind"] == "joint" and rng.random() < 0.5:
+            box["joins_pairs"] = True
+    return doc
+
+
+def large_tree(seed: int, boxes: int) -> dict[str, Any]:
+    """One source and a tree of this many boxes: about two points a box, some 15 W in all.
+
+    Each box hangs behind one of the ten added before it, so the tree is deep as well as
+    wide; those with something behind them are splitters, the others endpoints.
+    """
+    rng = Random(seed)
+    hangs_on = [rng.randrange(max(0, i - 10), i) for i in range(1, boxes)]
+    doc = chain(source(_near(rng, 55, 0.01), ohms=0.1))
+    watts = 15 / boxes
+    names = []
+    for i in range(boxes):
+        inner = i in hangs_on
+        part = active(watts, "splitter", ohms_per_conductor=0.01) if inner else endpoint(watts)
+        names.append(_add_box(doc, part))
+    outs = [0] * boxes
+    metres = 1500 / boxes
+    for i, name in enumerate(names):
+        cable = run(rng.uniform(metres, 3 * metres), pairs=4 if rng.random() < 0.97 else 2)
+        above = hangs_on[i - 1] if i else 0
+        outs[above] += 1 if i else 0
+        start = f"{names[above]}.out{outs[above]}" if i else "S1.out"
+        _add_span(doc, cable, start, f"{name}.in")
+    return doc
+
+
 def sheets_of(doc: Mapping[str, Any], *kinds: str) -> list[dict[str, Any]]:
     """The sheets of these kinds, to be changed in place."""
     return [sheet for sheet in doc["sheets"].values() if sheet["kind"] in kinds]
@@ -315,6 +360,8 @@ SPREADS = {
 """what a bare number means: its shares at low (, expected) and high; job format, section 2"""
 ALPHA20 = {"copper": 0.00393, "aluminium": 0.00403, "clad": 0.0040}
 """per kelvin at 20 °C; values-cable 1"""
+QUANTITIES = (*SPREADS, "ambient_c", "efficiency", "end_ohms")
+"""the keys that may hold low, expected and high"""
 
 
 def number(thing: Mapping[str, Any], key: str, corner: str) -> float:
@@ -325,6 +372,17 @@ def number(thing: Mapping[str, Any], key: str, corner: str) -> float:
     shares = SPREADS.get(key, (1, 1))
     low, expected, high = shares if len(shares) == 3 else (shares[0], 1, shares[1])
     return value * {"low": low, "expected": expected, "high": high}[corner]
+
+
+def with_quantities(
+    doc: Mapping[str, Any], pick: Callable[[str, float, float, float], float]
+) -> dict[str, Any]:
+    """The same job with every quantity exact: ``pick`` of its key, low, expected and high."""
+    doc = deepcopy(dict(doc))
+    for thing in (doc["site"], *doc["sheets"].values(), *doc["spans"]):
+        for key in thing.keys() & set(QUANTITIES):
+            thing[key] = exact(pick(key, *(number(thing, key, corner) for corner in CORNERS)))
+    return doc
 
 
 @dataclass(frozen=True)
@@ -349,7 +407,10 @@ class Feed:
 
 
 def walk(doc: Mapping[str, Any]) -> list[Feed]:
-    """The feeds of a document, by job format section 1; for jobs without findings of feeding."""
+    """The feeds of a document, by job format section 1; for jobs without findings of feeding.
+
+    A feed that a regenerating box makes comes after the one in front of it.
+    """
     boxes = {box["id"]: box for box in doc["boxes"]}
     plugged = {span[end]: span for span in doc["spans"] for end in ("from", "to")}
     feeds = []
@@ -400,6 +461,16 @@ def _ports_behind(doc, name: str, kind: str, port: str, plugged: Mapping) -> lis
         return sorted(point for point in plugged if point.startswith(f"{name}.out"))
     other = {"line": "kit", "kit": "line", "a": "b", "b": "a", "in": "out", "out": "in"}
     return [f"{name}.{other[port]}"]
+
+
+def joins(doc: Mapping[str, Any], point: str) -> bool:
+    """Whether the sets of pairs meet at this point: where power starts, and in joining boxes."""
+    box = next(box for box in doc["boxes"] if box["id"] == point.partition(".")[0])
+    sheet = doc["sheets"][box["sheet"]]
+    if point.endswith(".out") and sheet["kind"] in ("source", "injector"):
+        return True
+    said = box.get("joins_pairs", sheet.get("joins_pairs"))
+    return sheet["kind"] in ACTIVE if said is None else said
 
 
 def conductor_ohms(doc: Mapping[str, Any], span: Mapping[str, Any], corner: str) -> float:

@@ -16,10 +16,14 @@ from engine.study import Prediction
 
 
 def _feed(prediction: Prediction) -> Broken:
+    """Boxes that get no power, and boxes that hang on nothing at all."""
     job = prediction.job
-    for box in prediction.study.network.unfed:
-        loose = all(job.span_at(Point(box, port)) is None for port in job.ports(job.boxes[box]))
-        yield box, "stop", say("feed-unplugged" if loose else "feed", box=box)
+    for box in job.boxes.values():
+        loose = all(job.span_at(Point(box.id, port)) is None for port in job.ports(box))
+        if loose and box.kind != "source":
+            yield box.id, "stop", say("feed-unplugged", box=box.id)
+        elif box.id in prediction.study.network.unfed:
+            yield box.id, "stop", say("feed", box=box.id)
 
 
 def _feed_twice(prediction: Prediction) -> Broken:
