@@ -29,7 +29,7 @@ from engine.fields import (
 )
 from engine.format import FORMAT, PLAN, SHEET_KEYS, build_sheet
 from engine.job import Job, Point
-from engine.sheets import STARTER
+from engine.sheets import AS_TYPED, STARTER
 
 LARGEST_BYTES = 20 * 1024 * 1024
 DEEPEST = 20
@@ -388,8 +388,9 @@ def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> 
         if not isinstance(span["length_m"], Mapping):
             out.append(Assumption(span["id"], "length", span["id"], DEFAULTS["length"]))
     used = {box.sheet.id for box in boxes.values()} | {span.cable.id for span in spans.values()}
-    for name in sorted(used & set(own)):
-        raw = doc["sheets"][name]
+    typed = {**AS_TYPED, **{name: doc["sheets"][name] for name in own}}
+    for name in sorted(used & set(typed)):
+        raw = typed[name]
         for key, default in _BARE.items():
             if key in raw and not isinstance(raw[key], Mapping) and raw["kind"] != "meter":
                 out.append(Assumption(name, key, name, DEFAULTS[default]))

@@ -6,6 +6,7 @@ from engine.defaults import DEFAULTS
 from engine.links import Link, Offer
 from engine.rules.rule import Broken, Rule
 from engine.say import Say, say
+from engine.sheets import is_from_memory
 from engine.study import Prediction
 
 
@@ -28,9 +29,16 @@ def _reach(prediction: Prediction) -> Broken:
         at = str(link.start)
         too_far = [speed for speed, why in link.limits.items() if why == "reach"]
         if too_far:
-            yield at, "stop", say("reach-stated", mbps=max(too_far), **_where(link))
+            severity = "warn" if _reach_recalled(prediction, link) else "stop"
+            yield at, severity, say("reach-stated", mbps=max(too_far), **_where(link))
         elif link.offers and (doubted := _doubted(link)):
             yield at, "warn", doubted
+
+
+def _reach_recalled(prediction: Prediction, link: Link) -> bool:
+    """Whether a stated reach is only a starter sheet's, from memory: that stops no job."""
+    sheets = (prediction.job.boxes[end.box].sheet.id for end in (link.start, link.end))
+    return any(is_from_memory(sheet, "reach_m") for sheet in sheets)
 
 
 def _where(link: Link) -> dict:

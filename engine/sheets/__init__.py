@@ -37,3 +37,15 @@ def load(rows: tuple[Starter, ...]) -> Mapping[str, BoxSheet | CableSheet | Mete
 
 
 STARTER = load(ROWS)
+AS_TYPED: Mapping[str, Mapping] = {row.id: row.sheet for row in ROWS}
+"""the rows as a job file would hold them"""
+
+
+def is_from_memory(sheet: str, key: str) -> bool:
+    """Whether a figure is a starter sheet's, recalled without a source: it warns at most."""
+    return any(
+        key in figure.keys and figure.mark == "from memory"
+        for row in ROWS
+        if row.id == sheet
+        for figure in row.figures
+    )

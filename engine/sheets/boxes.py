@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from attrs import evolve
+
 from engine.sheets.starter import Figure, Starter, band, starter
 
 _OWN_GIGABIT = Figure("own_watts", "2 to 4 W a gigabit box", "common practice")
@@ -44,6 +46,31 @@ _FROM_ANEW = (
     _ON,
 )
 
+_GIGABIT = starter(
+    "repeater-1000",
+    "repeater",
+    "Repeater gigabit, power runs through",
+    _OWN_GIGABIT,
+    *_FROM_THROUGH,
+    own_watts=band(2.0, 3.0, 4.0),
+    class_=6,
+    speeds_mbps=[10, 100, 1000],
+    **_THROUGH,
+)
+_THIRTY = starter(
+    "repeater-30w",
+    "repeater",
+    "Repeater, feeds anew, 30 W out",
+    _OWN_GIGABIT,
+    _asks(40),
+    *_FROM_ANEW,
+    own_watts=band(2.0, 3.0, 4.0),
+    class_=5,
+    out_watts_max=30,
+    pairs_out=2,
+    speeds_mbps=[10, 100, 1000],
+    **_ANEW,
+)
 _REPEATERS = (
     starter(
         "repeater-100",
@@ -56,17 +83,7 @@ _REPEATERS = (
         speeds_mbps=[10, 100],
         **_THROUGH,
     ),
-    starter(
-        "repeater-1000",
-        "repeater",
-        "Repeater gigabit, power runs through",
-        _OWN_GIGABIT,
-        *_FROM_THROUGH,
-        own_watts=band(2.0, 3.0, 4.0),
-        class_=6,
-        speeds_mbps=[10, 100, 1000],
-        **_THROUGH,
-    ),
+    _GIGABIT,
     starter(
         "repeater-15w",
         "repeater",
@@ -81,20 +98,7 @@ _REPEATERS = (
         speeds_mbps=[10, 100],
         **_ANEW,
     ),
-    starter(
-        "repeater-30w",
-        "repeater",
-        "Repeater, feeds anew, 30 W out",
-        _OWN_GIGABIT,
-        _asks(40),
-        *_FROM_ANEW,
-        own_watts=band(2.0, 3.0, 4.0),
-        class_=5,
-        out_watts_max=30,
-        pairs_out=2,
-        speeds_mbps=[10, 100, 1000],
-        **_ANEW,
-    ),
+    _THIRTY,
     starter(
         "repeater-60w",
         "repeater",
@@ -111,13 +115,24 @@ _REPEATERS = (
     ),
 )
 
+
+def _outdoors(row: Starter, title: str) -> Starter:
+    """The same box in a case for outdoors."""
+    return evolve(row, id=f"{row.id}-outdoor", keys={**row.keys, "title": title, "outdoor": True})
+
+
+_OUTDOOR_REPEATERS = (
+    _outdoors(_GIGABIT, "Repeater gigabit, power through, outdoor"),
+    _outdoors(_THIRTY, "Repeater, feeds anew, 30 W out, outdoor"),
+)
+
 _LONG_SPAN = (
     starter(
         "long-span",
         "long-span",
         "Long-span unit, gigabit only",
         _OWN_GIGABIT,
-        Figure("reach_m", "out 100 m, TIA-568; in 300 m, no document", "from memory"),
+        Figure("reach_m", "out 100 m, TIA-568; in 300 m, recalled, no document", "from memory"),
         *_FROM_THROUGH,
         own_watts=band(2.0, 3.0, 4.0),
         class_=6,
@@ -149,13 +164,13 @@ _SPLITTERS = (
     starter(
         "splitter-4",
         "splitter",
-        "Splitter, four out, feeds anew, 60 W",
+        "Splitter, four out, feeds anew, 55 W",
         Figure("own_watts", "2 to 4 W a gigabit box and more for four outs", "common practice"),
         _asks(71.3),
         *_FROM_ANEW,
         own_watts=band(2.5, 4.0, 6.0),
         class_=8,
-        out_watts_max=60,
+        out_watts_max=55,
         pairs_out=2,
         speeds_mbps=[10, 100, 1000],
         ports=_FOUR_OUT,
@@ -210,4 +225,11 @@ _JOINTS = (
     _joint("joint-coupler", "Coupler, two sockets, indoor", 2, outdoor=False),
 )
 
-ROWS: tuple[Starter, ...] = (*_REPEATERS, *_LONG_SPAN, *_SPLITTERS, *_ARRESTORS, *_JOINTS)
+ROWS: tuple[Starter, ...] = (
+    *_REPEATERS,
+    *_OUTDOOR_REPEATERS,
+    *_LONG_SPAN,
+    *_SPLITTERS,
+    *_ARRESTORS,
+    *_JOINTS,
+)

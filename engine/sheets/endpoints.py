@@ -67,6 +67,6 @@ ROWS: tuple[Starter, ...] = (
     _LOW_VOLTS,
     _endpoint("access-point", "Access point", 4, band(6, 13, 25.4), 20, _FAST, outdoor=False),
     _endpoint("door-phone", "Door phone", 3, band(3, 6, 12.9), 30, _SLOW, outdoor=True),
-    _endpoint("lamp", "Lamp, 40 W", 5, band(30, 36, 40), 10, _SLOW, outdoor=False),
+    _endpoint("lamp", "Lamp, 40 W", 5, band(30, 36, 40), 10, _SLOW, outdoor=True),
     _endpoint("sensor", "Sensor", 1, band(0.8, 1.8, 3.8), 10, _SLOW, outdoor=True),
 )

@@ -204,6 +204,7 @@ POWER = table(
         ("back-off-least", 2.0, "s", "least"),
         ("error-delay-least", 0.750, "s", "least"),
         ("back-feed-most", 2.8, "V", "most"),
+        ("hard-limit-time-most", 0.075, "s", "most"),
     ),
     *read_at(
         _CHIP,
@@ -235,7 +236,6 @@ POWER = table(
         "published",
         ("cut-time", 0.060, "s", "typical", 0.050, 0.070),
         ("cut-duty", 6, "%", "typical"),
-        ("hard-limit-time-most", 0.075, "s", "most"),
     ),
     # ---- what volts may be touched
     *read_at(
