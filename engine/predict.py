@@ -149,13 +149,13 @@ def while_reading(study: Study, standing: Standing, measured: Point) -> Three:
 
 
 def _comparable(network: Network, expected: Operating, corner: Operating) -> Operating:
-    """A corner without the trees in which something switched that runs in the expected job.
+    """A corner without the trees in which something switched against the expected job.
 
-    A tree that fails in the corner alone leaves its feed idle, and lifts the volts in front
-    of it: that is another state of the run, not the end of a band.
+    A tree that fails in one of the two alone leaves its feed idle there, and lifts the volts
+    in front of it: that is another state of the run, not the end of a band.
     """
-    failed = {tree.feed for tree, _ in expected.failed} | {tree.feed for tree in expected.off}
-    switched = [tree for tree, _ in corner.failed if tree.feed not in failed]
+    dark_expected, dark_here = _dark(expected), _dark(corner)
+    switched = [tree for tree in network.trees if tree.feed in dark_expected ^ dark_here]
     in_front: set[Point] = set()
     while switched:
         tree = switched.pop()
@@ -166,6 +166,11 @@ def _comparable(network: Network, expected: Operating, corner: Operating) -> Ope
             switched.append(upstream)
     flows = {point: flow for point, flow in corner.flows.items() if point not in in_front}
     return evolve(corner, flows=flows)
+
+
+def _dark(operating: Operating) -> set[Point]:
+    """Feeds behind which nothing runs."""
+    return {tree.feed for tree, _ in operating.failed} | {tree.feed for tree in operating.off}
 
 
 def _collapse(study: Study, share: float | None) -> Collapse | None:

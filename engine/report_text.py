@@ -181,8 +181,8 @@ def _whether(prediction: Prediction) -> str:
     if stops:
         return f"{'One thing stops' if stops == 1 else f'{stops} things stop'} it, listed below."
     if any(seen.at_worst != "on" for seen in prediction.points.values() if seen.state == "on"):
-        return "It will work as expected, but not with every tolerance against you."
-    return "It will work, and with every tolerance against you too."
+        return "It will work as expected. With every tolerance against you it would not."
+    return "It will work. It holds with every tolerance against you too."
 
 
 def _how_much(prediction: Prediction) -> str:

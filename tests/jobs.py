@@ -314,6 +314,16 @@ def with_lost_sets(doc: Mapping[str, Any], seed: int) -> dict[str, Any]:
     return doc
 
 
+def with_bundles(doc: Mapping[str, Any], seed: int) -> dict[str, Any]:
+    """The same job with some spans in bundles of powered cables, which warm themselves."""
+    rng = Random(seed)
+    doc = deepcopy(dict(doc))
+    for span in doc["spans"]:
+        if rng.random() < 0.6:
+            span["bundle"] = rng.choice((1, 100, 400, 1000))
+    return doc
+
+
 def large_tree(seed: int, boxes: int) -> dict[str, Any]:
     """One source and a tree of this many boxes: about two points a box, some 15 W in all.
 
