@@ -12,11 +12,12 @@ from engine.band import Corner
 from engine.circuit import Circuit, ambient_celsius, edge_ohms, span_ohms, wire
 from engine.headroom import first_to_starve, load_share, watts_to_spare
 from engine.job import Job, Point, Span
-from engine.limits import FeedLimit, feed_limits, over, together
+from engine.limits import feed_limits, over, together
 from engine.links import find as find_links
-from engine.network import Network, Node, Standing, Tree, build
+from engine.network import Standing, build
 from engine.operating import Conditions, Operating, run
 from engine.pairs import conductor_amps
+from engine.states import comparable, settle, states_at
 from engine.study import (
     NOTHING,
     Collapse,
@@ -90,28 +91,12 @@ def _study(job: Job) -> Study:
         circuits,
         limits,
         expected,
-        worst=_comparable(network, expected, at_worst),
-        best=_comparable(network, expected, at_best),
+        worst=comparable(network, expected, at_worst),
+        best=comparable(network, expected, at_best),
         at_worst=at_worst,
         cut=cut,
         links=find_links(job, network, {"expected": expected.rises, "high": at_worst.rises}),
     )
-
-
-def settle(
-    circuit: Circuit, limits: Mapping[Point, FeedLimit], conditions: Conditions
-) -> tuple[Operating, frozenset[Point]]:
-    """The operating point once every port that is asked for too much has let go.
-
-    Ports farthest out go first: what is behind one that lets go no longer loads the others.
-    """
-    cut: frozenset[Point] = conditions.cut
-    while True:
-        operating = run(circuit, evolve(conditions, cut=cut))
-        found = over(limits, operating)
-        if not found:
-            return operating, cut
-        cut |= together(found[0], limits)
 
 
 def ranges(operatings: Three, point: Point) -> dict[str, Range]:
@@ -144,33 +129,8 @@ def while_reading(study: Study, standing: Standing, measured: Point) -> Three:
         run(study.circuits[corner], evolve(given, volts=corner, cut=cut))
         for corner in ("low", "high")
     )
-    low, high = (_comparable(study.network, expected, corner) for corner in (low, high))
+    low, high = (comparable(study.network, expected, corner) for corner in (low, high))
     return low, expected, high
-
-
-def _comparable(network: Network, expected: Operating, corner: Operating) -> Operating:
-    """A corner without the trees in which something switched against the expected job.
-
-    A tree that fails in one of the two alone leaves its feed idle there, and lifts the volts
-    in front of it: that is another state of the run, not the end of a band.
-    """
-    dark_expected, dark_here = _dark(expected), _dark(corner)
-    switched = [tree for tree in network.trees if tree.feed in dark_expected ^ dark_here]
-    in_front: set[Point] = set()
-    while switched:
-        tree = switched.pop()
-        place = network.where.get(Point(tree.box.id, "in"))
-        if tree.box.sheet.regenerates and place is not None:
-            upstream = network.trees[place[0]]
-            in_front |= {node.point for node in upstream.nodes}
-            switched.append(upstream)
-    flows = {point: flow for point, flow in corner.flows.items() if point not in in_front}
-    return evolve(corner, flows=flows)
-
-
-def _dark(operating: Operating) -> set[Point]:
-    """Feeds behind which nothing runs."""
-    return {tree.feed for tree, _ in operating.failed} | {tree.feed for tree in operating.off}
 
 
 def _collapse(study: Study, share: float | None) -> Collapse | None:
@@ -199,9 +159,9 @@ def _path_ohms(circuit: Circuit, at: Point) -> float:
 
 def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPrediction]:
     job, network = study.job, study.network
-    states = _states(study, "expected", study.expected, study.cut, collapse)
+    states = states_at(study.circuits["expected"], study.expected, study.cut, collapse)
     over_at_worst = frozenset(over(study.limits, study.at_worst))
-    at_worst = _states(study, "low", study.at_worst, study.cut | over_at_worst, collapse)
+    at_worst = states_at(study.circuits["low"], study.at_worst, study.cut | over_at_worst, collapse)
     out = {}
     for box in job.boxes.values():
         for port in job.ports(box):
@@ -225,53 +185,6 @@ def _told(three: Three, point: Point) -> dict[str, Range]:
     """The ranges of a point; none where the expected job has no operating point there."""
     found = ranges(three, point)
     return found if point in three[1].flows else dict.fromkeys(found, NOTHING)
-
-
-def _states(
-    study: Study,
-    corner: Corner,
-    operating: Operating,
-    cut: frozenset[Point],
-    collapse: Collapse | None,
-) -> dict[Point, str]:
-    """The state of every point that is not on at a corner."""
-    network = study.network
-    states: dict[Point, str] = {}
-    for tree in (*operating.off, *(network.trees[network.where[feed][0]] for feed in cut)):
-        for node in tree.nodes:
-            states[node.point] = "cycling" if tree.feed in cut else "off"
-    for tree, failure in operating.failed:
-        start = failure.node
-        if collapse and collapse.at in {node.point for node in tree.nodes}:
-            start = network.where[collapse.at][1]
-        behind = _behind(tree.nodes, start)
-        restarts = _restarts(study.circuits[corner], tree, start)
-        for i, node in enumerate(tree.nodes):
-            states[node.point] = "off" if i in behind else restarts
-    for tree in network.trees:  # upstream ones first: what hangs on a dark box is dark
-        place = Point(tree.box.id, "in")
-        if tree.box.sheet.regenerates and states.get(place, "on") != "on":
-            states.update((node.point, "off") for node in tree.nodes)
-    return states
-
-
-def _behind(nodes: tuple[Node, ...], start: int) -> set[int]:
-    inside = {start}
-    for i, node in enumerate(nodes):
-        if node.parent in inside:
-            inside.add(i)
-    return inside - {start}
-
-
-def _restarts(circuit: Circuit, tree: Tree, start: int) -> str:
-    """``cycling`` when the starving box sees its turn-on volts as long as it draws nothing."""
-    node = tree.nodes[start]
-    if node.load is None:
-        return "starved"
-    standing = Standing(beyond=node.point)
-    idle = run(circuit, Conditions(circuit.corner, standing=standing, hold_cutoffs=False))
-    flow = idle.flows.get(node.point)
-    return "cycling" if flow and flow.volts >= node.load.sheet.on_volts else "starved"
 
 
 def _span(study: Study, span: Span) -> SpanPrediction:
