@@ -80,7 +80,10 @@ def edge_ohms(job: Job, node: Node, feed: BoxSheet, volts: Corner) -> float:
     if node.via is None:
         return feed.ohms.at(corner)
     if isinstance(node.via, Span):
-        return span_ohms(job, node.via, node.loop_pairs, corner)
+        # the ends are stated for the pairs in force; where a set of them leads nowhere, the
+        # same contacts stand in fewer conductors side by side
+        ends = node.via.end_ohms.at(corner) * node.pairs / node.loop_pairs
+        return wire_ohms(job, node.via, corner) * loop_factor(node.loop_pairs) + ends
     return node.via.sheet.ohms_per_conductor.at(corner) * loop_factor(node.loop_pairs)
 
 

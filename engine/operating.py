@@ -18,7 +18,7 @@ from engine.job import Box, Job, Point
 from engine.network import AS_PLANNED, Network, Standing, Tree
 from engine.sweeps import Collapsed, Solved, solve
 
-RISE_KELVIN = 1e-9
+RISE_KELVIN = 1e-7
 """a bundle that warms by less in a round is settled"""
 MOST_ROUNDS = 200
 

@@ -299,13 +299,10 @@ def with_lost_sets(doc: Mapping[str, Any], seed: int) -> dict[str, Any]:
     """The same job with two-pair spans anywhere, some joints joining the sets of pairs.
 
     Unlike in ``random_job``, pairs may end in the middle of a way between two joining places.
-    ``end_ohms`` is stated for the pairs in force, which says nothing of a set that leads
-    nowhere, so such a job has none.
     """
     rng = Random(seed)
     doc = deepcopy(dict(doc))
     for span in doc["spans"]:
-        span.pop("end_ohms", None)
         if rng.random() < 0.3:
             span["pairs"] = 2
     for box in doc["boxes"]:
