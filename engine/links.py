@@ -207,12 +207,16 @@ CONNECTIONS = {"joint": 1, "arrestor": 2, "injector": 2}
 
 def _ordinary(job: Job, way: Way, passive: list[Box], speed: int, rises: Rises) -> Offer:
     """A speed of ordinary ports: held against the channel's length and insertion loss."""
-    margin = _margin(job, way, passive, speed, "expected", rises)
-    doubts = [
-        _doubt(job, way, speed, corner, _margin(job, way, passive, speed, corner, rises))
-        for corner in ("expected", "high")
-    ]
-    return Offer(speed, margin, None, *doubts)
+    margin, hot = (
+        _margin(job, way, passive, speed, corner, rises) for corner in ("expected", "high")
+    )
+    return Offer(
+        speed,
+        margin,
+        None,
+        _doubt(job, way, speed, "expected", margin),
+        _doubt(job, way, speed, "high", hot),
+    )
 
 
 def _doubt(job: Job, way: Way, speed: int, corner: Corner, margin: Margin) -> str | None:
