@@ -77,8 +77,11 @@ def _section(title: str, rows: list[tuple[str, ...]], right: Iterable[int]) -> l
 
 
 def _points(prediction: Prediction) -> list[tuple[str, ...]]:
+    """The points in the order in which power reaches them, those without power last."""
     rows = [("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")]
-    for point, seen in prediction.points.items():
+    where = prediction.study.network.where
+    reached = [*where, *(point for point in prediction.points if point not in where)]
+    for point, seen in ((point, prediction.points[point]) for point in reached):
         worse = "" if seen.at_worst == seen.state else f", at worst {seen.at_worst}"
         rows.append(
             (
