@@ -153,14 +153,15 @@ class BoxSheet:
         return self.facts.faces.get(port, "any")
 
     def reach_m(self, port: str, speed: int) -> float | None:
-        """How far ``port`` reaches at ``speed``: its sheet's table, else None for ordinary reach.
-
-        A table that leaves a speed out says that the port does not run it: 0 m.
-        """
+        """How far ``port`` reaches at ``speed`` by its sheet's table; None for ordinary reach."""
         stated = self.ports.get(port)
-        if stated is None or stated.reach_m is None:
-            return None
-        return stated.reach_m.get(speed, 0.0)
+        return stated.reach_m.get(speed) if stated and stated.reach_m else None
+
+    def speeds(self, port: str) -> tuple[int, ...]:
+        """Speeds of a port, slowest first: a reach table that leaves one out does not run it."""
+        stated = self.ports.get(port)
+        table = stated.reach_m if stated else None
+        return tuple(sorted(s for s in self.speeds_mbps if not table or s in table))
 
 
 @frozen

@@ -14,10 +14,12 @@ from attrs import frozen
 from engine.job import Box, Point
 from engine.network import Network, Node, Tree
 from engine.operating import Operating
-from engine.standards.power import granted_watts
+from engine.standards.power import class_pairs, granted_watts
 
 ROUNDING = 1.002
 """class watts are printed to three digits; an excess within that is not one"""
+MOST_ON_TWO_PAIRS = 4
+"""the highest class that two pairs carry (IEEE 802.3 clause 145)"""
 
 
 @frozen
@@ -40,6 +42,14 @@ class FeedLimit:
         stated = [w for w in (self.granted_watts, self.limit_watts) if w is not None]
         return min(stated) if stated else None
 
+    def exceeds_grant(self, watts: float) -> bool:
+        """More than the first box was granted, printed digits aside."""
+        return self.granted_watts is not None and watts > self.granted_watts * ROUNDING
+
+    def exceeds_limit(self, watts: float) -> bool:
+        """More than the port's own sheet gives."""
+        return self.limit_watts is not None and watts > self.limit_watts
+
 
 def feed_limits(network: Network) -> Mapping[Point, FeedLimit]:
     """The limits of every feed of a job."""
@@ -60,6 +70,8 @@ def _limit(tree: Tree) -> FeedLimit:
         gives = [granted_watts(asks)]
         if sheet.class_ is not None and not sheet.regenerates:
             gives.append(granted_watts(sheet.class_))
+        if first.pairs < class_pairs(asks):
+            gives.append(granted_watts(MOST_ON_TWO_PAIRS))
         if limit is not None:
             gives.append(limit)
         granted = min(gives)
@@ -85,5 +97,6 @@ def over(limits: Mapping[Point, FeedLimit], operating: Operating) -> tuple[Point
     return tuple(
         limit.feed
         for limit in reversed(limits.values())
-        if limit.most is not None and demand(limit, limits, operating) > limit.most * ROUNDING
+        if limit.exceeds_grant(watts := demand(limit, limits, operating))
+        or limit.exceeds_limit(watts)
     )

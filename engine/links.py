@@ -163,7 +163,8 @@ def _link(job: Job, way: Way, rises: Rises) -> Link:
     carried = [job.spans[span].pairs_carried for span in way.spans]
     pairs = min([*carried, *(box.pairs_carried for box in passive)])
     ends = [job.boxes[end.box].sheet for end in (way.start, way.end)]
-    speeds = [tuple(sorted(sheet.speeds_mbps)) for sheet in ends]
+    ports = (way.start.port, way.end.port)
+    speeds = [sheet.speeds(port) for sheet, port in zip(ends, ports, strict=True)]
     limits: dict[int, str] = {}
     offers = []
     for speed in sorted(set(speeds[0]) & set(speeds[1]), reverse=True):

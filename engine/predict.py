@@ -224,7 +224,7 @@ def _most_amps(study: Study, place: tuple[int, int]) -> float | None:
     """What one conductor carries at worst; the sets differ most where a section has few ohms."""
     tree = study.network.trees[place[0]]
     here = tree.nodes[place[1]]
-    flow = study.worst.flows.get(here.point)
+    flow = study.worst.flows.get(here.point) or study.expected.flows.get(here.point)
     if flow is None:
         return None
     loop = sum(

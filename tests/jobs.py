@@ -14,8 +14,6 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import Any
 
-from hypothesis import strategies as st
-
 CORNERS = ("low", "expected", "high")
 
 
@@ -176,6 +174,12 @@ def chain(*parts: Any, ambient_c: Any = 20) -> dict[str, Any]:
     return doc
 
 
+def beside(doc: dict[str, Any], *parts: Any) -> dict[str, Any]:
+    """The document with one more run in it, with a feed of its own; boxes are counted on."""
+    _hang(doc, None, parts)
+    return doc
+
+
 def _hang(doc: dict, behind: str | None, parts: Iterable[Any]) -> None:
     cable: Run | None = None
     for part in parts:
@@ -289,10 +293,6 @@ def _near(rng: Random, value: float, share: float) -> dict[str, float]:
 
 def _wide(rng: Random, least: float, most: float) -> dict[str, float]:
     return band(*sorted(rng.uniform(least, most) for _ in range(3)))
-
-
-any_job = st.integers(0, 10**6).map(random_job)
-"""jobs of any shape"""
 
 
 def with_lost_sets(doc: Mapping[str, Any], seed: int) -> dict[str, Any]:

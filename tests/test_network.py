@@ -7,7 +7,6 @@ from hypothesis import given, settings
 from jobs import (
     Bare,
     active,
-    any_job,
     arrestor,
     band,
     chain,
@@ -23,6 +22,7 @@ from jobs import (
     walk,
     with_keys,
 )
+from strategies import any_job
 
 from engine.circuit import edge_ohms, feed_volts, span_ohms
 from engine.job import Point, Span

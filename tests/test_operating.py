@@ -13,7 +13,6 @@ from jobs import (
     CORNERS,
     Bare,
     active,
-    any_job,
     arrestor,
     band,
     chain,
@@ -26,6 +25,7 @@ from jobs import (
     source,
     walk,
 )
+from strategies import any_job
 
 from engine.circuit import wire
 from engine.headroom import load_share, watts_to_spare

@@ -29,16 +29,23 @@ def _reach(prediction: Prediction) -> Broken:
         at = str(link.start)
         too_far = [speed for speed, why in link.limits.items() if why == "reach"]
         if too_far:
-            severity = "warn" if _reach_recalled(prediction, link) else "stop"
-            yield at, severity, say("reach-stated", mbps=max(too_far), **_where(link))
+            mbps = max(too_far)
+            severity = "warn" if _recalled(prediction, link, mbps) else "stop"
+            yield at, severity, say("reach-stated", mbps=mbps, **_where(link))
         elif link.offers and (doubted := _doubted(link)):
             yield at, "warn", doubted
 
 
-def _reach_recalled(prediction: Prediction, link: Link) -> bool:
-    """Whether a stated reach is only a starter sheet's, from memory: that stops no job."""
-    sheets = (prediction.job.boxes[end.box].sheet.id for end in (link.start, link.end))
-    return any(is_from_memory(sheet, "reach_m") for sheet in sheets)
+def _recalled(prediction: Prediction, link: Link, mbps: int) -> bool:
+    """Whether all that is exceeded is a starter sheet's reach, from memory: it stops no job."""
+    exceeded = [
+        sheet.id
+        for end in (link.start, link.end)
+        if (sheet := prediction.job.boxes[end.box].sheet)
+        and (reach := sheet.reach_m(end.port, mbps)) is not None
+        and reach < link.length_m
+    ]
+    return all(is_from_memory(sheet, "reach_m") for sheet in exceeded)
 
 
 def _where(link: Link) -> dict:

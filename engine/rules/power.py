@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from attrs import frozen
+
 from engine.band import Corner
+from engine.circuit import box_watts
 from engine.job import Point, Span
 from engine.limits import ROUNDING, FeedLimit, together
 from engine.network import Node, Tree
@@ -13,7 +16,7 @@ from engine.rules.rule import SHEETS, Broken, Rule
 from engine.say import say
 from engine.standards import heat, startup
 from engine.standards.power import drawn_watts, granted_watts
-from engine.study import Prediction, Range
+from engine.study import Prediction
 
 EITHER: tuple[tuple[str, Corner], ...] = (("stop", "expected"), ("warn", "low"))
 """what the expected job breaks stops it; what only the worst corner breaks warns"""
@@ -123,19 +126,50 @@ def _idle_volts(prediction: Prediction, node: Node, corner: Corner) -> float | N
 # ---------------------------------------------------------------- what ports grant and bear
 
 
-def _asked(prediction: Prediction, feed: Point) -> Range:
-    """Watts that a feed is asked for; of a regenerating box, all its outs together."""
+@frozen
+class Asked:
+    """Watts that a feed is asked for."""
+
+    expected: float
+    worst: float
+
+
+def _asked(prediction: Prediction, feed: Point) -> Asked:
+    """Watts that a feed is asked for, as expected and at worst; all outs of a box together.
+
+    Where a corner has no operating point, at least what the boxes draw without any loss.
+    """
     feeds = together(feed, prediction.study.limits)
-    parts = [prediction.sources[one].watts for one in feeds]
+    known = [prediction.sources[one].watts for one in feeds]
+    drawn = [
+        {corner: _drawn(prediction, one, corner) for corner in ("expected", "low")} for one in feeds
+    ]
 
-    def sums(name: str) -> float | None:
-        found = [getattr(one, name) for one in parts]
-        return None if None in found else sum(found)
+    def total(name: str, corner: Corner) -> float:
+        found = [getattr(watts, name) for watts in known]
+        return sum(least[corner] for least in drawn) if None in found else sum(found)
 
-    return Range(sums("low"), sums("expected"), sums("high"))
+    return Asked(total("expected", "expected"), total("high", "low"))
 
 
-def _limits(prediction: Prediction) -> Iterator[tuple[str, FeedLimit, Range]]:
+def _drawn(prediction: Prediction, feed: Point, corner: Corner) -> float:
+    """Watts that all boxes behind a feed draw, without the loss of the wires. [W]"""
+    network = prediction.study.network
+    total = 0.0
+    for node in network.trees[network.where[feed][0]].nodes:
+        box = node.load
+        if box is None:
+            continue
+        own = box_watts(box, corner)
+        if box.sheet.regenerates:
+            outs = (tree.feed for tree in network.trees if tree.box.id == box.id)
+            passed_on = sum(_drawn(prediction, out, corner) for out in outs)
+            own = (own + passed_on) / box.sheet.efficiency.at(corner)
+        total += own
+    return total
+
+
+def _limits(prediction: Prediction) -> Iterator[tuple[str, FeedLimit, Asked]]:
     told: set[Point] = set()
     for feed, limit in prediction.study.limits.items():
         if feed not in told:
@@ -143,13 +177,9 @@ def _limits(prediction: Prediction) -> Iterator[tuple[str, FeedLimit, Range]]:
             yield str(feed), limit, _asked(prediction, feed)
 
 
-def _exceeds(watts: float | None, most: float | None) -> bool:
-    return watts is not None and most is not None and watts > most * ROUNDING
-
-
 def _port_trip(prediction: Prediction) -> Broken:
     for at, limit, asked in _limits(prediction):
-        if _exceeds(asked.expected, limit.granted_watts):
+        if limit.exceeds_grant(asked.expected):
             yield at, "stop", say("port-trip", **_grant(at, limit, asked.expected))
 
 
@@ -168,9 +198,8 @@ def _class(prediction: Prediction) -> Broken:
     for at, limit, asked in _limits(prediction):
         if limit.granted_watts is None:
             continue
-        tight = _exceeds(asked.high, limit.granted_watts)
-        if tight and not _exceeds(asked.expected, limit.granted_watts):
-            yield at, "warn", say("class-tight", **_grant(at, limit, asked.high))
+        if limit.exceeds_grant(asked.worst) and not limit.exceeds_grant(asked.expected):
+            yield at, "warn", say("class-tight", **_grant(at, limit, asked.worst))
         elif limit.granted_watts < granted_watts(limit.asks_class):
             yield at, "warn", say("class-short", **_grant(at, limit, asked.expected))
     classified = {
@@ -187,7 +216,7 @@ def _above_class(prediction: Prediction, node: Node, class_: int) -> Broken:
     at, most = str(node.point), drawn_watts(class_)
     for severity, corner in EITHER:
         flow = _at(prediction, corner).flows.get(node.point)
-        if flow is not None and _exceeds(flow.watts, most):
+        if flow is not None and flow.watts > most * ROUNDING:
             parts = {"watts": flow.watts, "class_": class_, "most": most}
             yield at, severity, say("class-above", at=at, **parts)
             return
@@ -195,8 +224,8 @@ def _above_class(prediction: Prediction, node: Node, class_: int) -> Broken:
 
 def _port_power(prediction: Prediction) -> Broken:
     for at, limit, asked in _limits(prediction):
-        for severity, watts in (("stop", asked.expected), ("warn", asked.high)):
-            if _exceeds(watts, limit.limit_watts):
+        for severity, watts in (("stop", asked.expected), ("warn", asked.worst)):
+            if limit.exceeds_limit(watts):
                 yield at, severity, say("port-power", at=at, watts=watts, most=limit.limit_watts)
                 break
 
@@ -232,12 +261,15 @@ def _budget(prediction: Prediction) -> Broken:
     job = prediction.job
     for budget in job.budgets.values():
         asked = [
-            prediction.sources[feed].watts
+            _asked(prediction, feed)
             for feed in prediction.sources
             if job.boxes[feed.box].budget == budget.id
         ]
-        for severity, name in (("stop", "expected"), ("warn", "high")):
-            watts = sum(getattr(one, name) or 0.0 for one in asked) + budget.other_watts
+        expected, worst = (
+            sum(getattr(one, name) for one in asked) + budget.other_watts
+            for name in ("expected", "worst")
+        )
+        for severity, watts in (("stop", expected), ("warn", worst)):
             if asked and watts > budget.watts:
                 parts = {"watts": watts, "most": budget.watts}
                 yield budget.id, severity, say("budget", budget=budget.id, **parts)

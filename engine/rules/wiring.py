@@ -142,7 +142,7 @@ def _exposed(job: Job, box: str, port: str) -> bool:
 
 
 def _bond(prediction: Prediction) -> Broken:
-    """An arrestor without an earth lead stops the job; a poor lead warns, with what it costs."""
+    """An arrestor without an earth lead, or with one that is too long or too thin."""
     for box in prediction.job.boxes.values():
         if box.kind != "arrestor":
             continue
@@ -152,9 +152,9 @@ def _bond(prediction: Prediction) -> Broken:
         metres, mm2 = box.bond.lead_m, box.bond.mm2
         if metres is not None and metres > surge.LEAD_MOST.value:
             volts = surge.lead_volts(metres)
-            yield box.id, "warn", say("bond-long", box=box.id, lead_m=metres, volts=volts)
+            yield box.id, "stop", say("bond-long", box=box.id, lead_m=metres, volts=volts)
         elif mm2 is not None and mm2 < surge.LEAD_LEAST_MM2.value:
-            yield box.id, "warn", say("bond-thin", box=box.id, mm2=mm2)
+            yield box.id, "stop", say("bond-thin", box=box.id, mm2=mm2)
 
 
 # ---------------------------------------------------------------- places and materials
