@@ -71,4 +71,10 @@ def _value(row: Sourced) -> str:
 
 
 def _under(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent="      ", subsequent_indent="        ")
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent="      ",
+        subsequent_indent="        ",
+        break_on_hyphens=False,
+    )

@@ -23,6 +23,8 @@ from engine.operating import Flow, operate
 from engine.predict import predict
 from engine.study import Prediction
 
+pytestmark = pytest.mark.pure
+
 SEEDS = range(5000, 5200)
 ODD_SEEDS = range(6000, 6060)
 VERTICES, INSIDE = 8, 4

@@ -14,6 +14,8 @@ from engine.fields import Problem
 from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
 from engine.judge import judge
 
+pytestmark = pytest.mark.pure
+
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_jobs").glob("*.json"))
 TEXTS = {path.stem: path.read_text(encoding="utf-8") for path in SAMPLES}
 

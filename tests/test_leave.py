@@ -15,6 +15,8 @@ from engine.phrases import english
 from engine.report_json import judgement_json
 from engine.verdict import band_for
 
+pytestmark = pytest.mark.pure
+
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
 

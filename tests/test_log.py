@@ -17,6 +17,8 @@ from engine.jobfile import parse_json, read_job, write
 from engine.judge import judge
 from engine.log import State, fold, ordered
 
+pytestmark = pytest.mark.pure
+
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 
 

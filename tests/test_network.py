@@ -30,6 +30,8 @@ from engine.jobfile import read_job
 from engine.network import build
 from engine.predict import predict
 
+pytestmark = pytest.mark.pure
+
 few = settings(derandomize=True, deadline=None, max_examples=60)
 
 

@@ -36,6 +36,8 @@ from engine.operating import Conditions, Operating, operate
 from engine.predict import predict
 from engine.sweeps import Collapsed, Solved, solve
 
+pytestmark = pytest.mark.pure
+
 few = settings(derandomize=True, deadline=None, max_examples=40)
 many = settings(derandomize=True, deadline=None, max_examples=200)
 

@@ -20,6 +20,8 @@ from engine.route import walk_m
 from engine.step import Step
 from engine.steps import RULES
 
+pytestmark = pytest.mark.pure
+
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
 

@@ -16,6 +16,8 @@ from engine.phrases import english
 from engine.report_json import judgement_json
 from engine.verdict import Verdict
 
+pytestmark = pytest.mark.pure
+
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 WORDS = {"inside", "unclear", "outside", "no-band"}
 

@@ -16,6 +16,8 @@ from engine.jobfile import read_job
 from engine.predict import predict
 from engine.standards.conductors import CONDUCTORS, ohms_per_km
 
+pytestmark = pytest.mark.pure
+
 END, START = Point("E1", "in"), Point("S1", "out")
 KM_PER_1000_FT = 0.3048
 

@@ -119,28 +119,18 @@ CONDUCTORS = table(
     Sourced("aluminium-alpha20-at-60", 0.00396, "1/K", f"{_HANDBOOK}, at 60 % IACS", "published"),
     Sourced("aluminium-density", 2.703, "g/cm3", "IEC 60889", "from memory"),
     Sourced(
-        "clad-aluminium-iacs",
-        60.56,
-        "% IACS",
-        "the core for which shares by volume give the conductivity read from the tables: 64.5 % "
-        "at 10 % copper and 66.5 % at 15 %",
-        "computed",
-        low=60.56,
-        high=61,
+        "clad-10-factor",
+        1.55,
+        "times copper",
+        f"ohm per 1000 ft in {_CLAD_TABLES}, against copper of the same gauge",
+        "published",
     ),
     Sourced(
-        "clad-10-iacs",
-        64.5,
-        "% IACS",
+        "clad-15-factor",
+        1.50,
+        "times copper",
         f"ohm per 1000 ft in {_CLAD_TABLES}, against copper of the same gauge",
-        "computed",
-    ),
-    Sourced(
-        "clad-15-iacs",
-        66.5,
-        "% IACS",
-        f"ohm per 1000 ft in {_CLAD_TABLES}, against copper of the same gauge",
-        "computed",
+        "published",
     ),
     Sourced("clad-10-iacs-least", 62.9, "% IACS", _CLAD_TABLES, "published", "least"),
     Sourced("clad-15-iacs-least", 64.4, "% IACS", _CLAD_TABLES, "published", "least"),
@@ -265,17 +255,26 @@ def _of_aluminium(_: float) -> Band:
 def _of_clad(copper_percent: float) -> Band:
     """Conductivity of clad wire by its copper share by volume. [% IACS]
 
-    The least is a straight line through the two grades' published least conductivities; it
-    stays below the rule of mixtures at every share.
+    Straight lines through what is published of the two grades, 10 and 15 %: expected through
+    their factors against copper, least through their least conductivities. The most is the
+    rule of mixtures with the best aluminium.
     """
-    core, share = CONDUCTORS["clad-aluminium-iacs"], copper_percent / 100
-    at_10 = CONDUCTORS["clad-10-iacs-least"].value
-    slope = (CONDUCTORS["clad-15-iacs-least"].value - at_10) / 5
-    return Band(
-        at_10 + slope * (copper_percent - 10),
-        100 * share + core.value * (1 - share),
-        100 * share + core.high * (1 - share),
+    expected, least = (
+        _through(copper_percent, *ends)
+        for ends in (
+            (100 / CONDUCTORS["clad-10-factor"].value, 100 / CONDUCTORS["clad-15-factor"].value),
+            (CONDUCTORS["clad-10-iacs-least"].value, CONDUCTORS["clad-15-iacs-least"].value),
+        )
     )
+    expected = min(expected, 100.0)
+    share = copper_percent / 100
+    most = 100 * share + CONDUCTORS["aluminium-iacs"].high * (1 - share)
+    return Band(min(least, expected), expected, max(most, expected))
+
+
+def _through(copper_percent: float, at_10: float, at_15: float) -> float:
+    """The straight line through two values, at 10 and 15 % copper."""
+    return at_10 + (at_15 - at_10) / 5 * (copper_percent - 10)
 
 
 _MATERIALS = {"copper": _of_copper, "aluminium": _of_aluminium, "clad": _of_clad}
