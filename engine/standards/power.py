@@ -305,15 +305,3 @@ def class_pairs(class_: int) -> int:
     (2, 4)
     """
     return int(POWER[f"class-{class_}-pairs"].value)
-
-
-def steps_within(watts: float) -> float:
-    """The largest class power at the source that does not exceed these watts. [W]
-
-    0 where even class 1 asks for more.
-
-    >>> steps_within(50.0), steps_within(3.9)
-    (45.0, 0.0)
-    """
-    steps = (granted_watts(number) for number, *_ in _CLASSES)
-    return max((step for step in steps if step <= watts), default=0.0)

@@ -359,13 +359,3 @@ def lead_volts(lead_m: float, kiloamps: float = 3.0) -> float:
     223
     """
     return 1000 * SURGE["lead-inductance"].value * lead_m * kiloamps * steepest_slope()
-
-
-def lead_volts_mean(lead_m: float, kiloamps: float = 3.0) -> float:
-    """The same by the mean slope of the front, which understates the peak. [V]
-
-    >>> lead_volts_mean(0.5)
-    187.5
-    """
-    slope = 1 / SURGE["wave-front"].value
-    return 1000 * SURGE["lead-inductance"].value * lead_m * kiloamps * slope
