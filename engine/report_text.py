@@ -15,6 +15,8 @@ from engine.route import total_minutes, walk_m
 from engine.study import Prediction, Range
 
 WIDTH = 80
+MANY = 100
+"""a load share beyond this says nothing more"""
 
 
 def wrapped(text: str, indent: str = "  ", mark: str = "") -> str:
@@ -199,7 +201,8 @@ def _how_much(prediction: Prediction) -> str:
         for name, watts in prediction.watts_to_spare.items()
         if watts is not None
     )
-    held = f"The volts would bear {share:.2f} times the load"
+    times = f"{share:.2f}" if share < MANY else f"more than {MANY}"
+    held = f"The volts would bear {times} times the load"
     return f"{held} (to spare: {spare})." if spare else f"{held}."
 
 
