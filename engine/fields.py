@@ -179,11 +179,12 @@ class Number(Kind):
     def _in_another_unit(self, value: float) -> str | None:
         """The fitting number, if this one looks typed in thousands, thousandths or percent.
 
-        A count has no unit, and what is only a little out of range is another mistake.
+        A count has no unit, what is only a little out of range is another mistake, and 300 °C
+        were not meant as 0.3.
         """
         largest, size = max(abs(self.least), abs(self.most)), abs(value)
         near = self.least / SLIP_LEAST < size < largest * SLIP_LEAST
-        if self.whole or near or size > 1000 * largest:
+        if self.whole or near or size > 1000 * largest or (self.least < 0 and size < 1000):
             return None
         scaled = [value / 1000, value * 1000]
         if self.most <= 1:
