@@ -1144,11 +1144,6 @@ def lets_go_line(at: str, watts: float, most: float) -> str:
     return f"{at} lets go: {watts:.0f}{NBSP}W asked, {most:.0f}{NBSP}W given"
 
 
-def plain(marked: str) -> str:
-    """A sentence without its marks of stress, for a drawing."""
-    return marked.replace("**", "")
-
-
 def no_longer_counts() -> str:
     """A reading that was repeated, taken back, or made before something was altered."""
     return "It **no longer counts**: repeated, taken back, or altered since."

@@ -137,9 +137,14 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "within": ((43.7, 46.0, "volts"), (300.0, 320.0, "milliamps")),
     "over_range": tuple(("41", kind) for kind in words.MOST),
     "keep_slab": tuple(("41.", kind) for kind in READING_KINDS),
-    "predicted": ((43.7, 46.0), (None, None)),
+    "predicted": (
+        (43.7, 46.0),
+        (None, None),
+        (None, 46.0),
+        (43.7, None),
+        *((None, None, state) for state in ("cycling", "starved", "off")),
+    ),
     "measure_at": tuple(("L2.in", kind) for kind in READING_KINDS),
-    "plain": (("**Nothing** holds.",),),
     "capital": (("**nothing** holds.",),),
     "of": ((41.0,),),
     "plan_value": ((41.0,), ({"expected": 92},), (None,), ("Far unit",)),
@@ -282,8 +287,7 @@ def test_a_code_without_words_is_not_passed_over():
             ask(say("no-such-code"))
 
 
-def test_the_point_of_a_sentence_is_marked_in_pairs_and_can_be_left_out():
-    assert words.plain("**Nothing** holds.") == "Nothing holds."
+def test_a_sentence_begins_with_a_capital_behind_its_mark():
     assert words.capital("**nothing** holds.") == "**Nothing** holds."
     assert words.capital("") == ""
 
@@ -293,12 +297,9 @@ def test_the_point_of_a_sentence_is_marked_in_pairs_and_can_be_left_out():
 
 def lengths() -> list[tuple[int, str, str]]:
     """Letters of every sentence as it is shown, the job's own words among them."""
-    out = {
-        (len(words.plain(text)), statement.code, words.plain(text))
-        for statement in everything_said()
-        for text in rendered(statement)
-    }
-    out |= {(len(words.plain(text)), where, words.plain(text)) for where, text in small_words()}
+    said = [(one.code, text) for one in everything_said() for text in rendered(one)]
+    shown = {(where, text.replace("**", "")) for where, text in (*said, *small_words())}
+    out = {(len(text), where, text) for where, text in shown}
     return sorted(out, reverse=True)
 
 
