@@ -9,6 +9,9 @@ from __future__ import annotations
 from attrs import frozen
 
 from engine.band import Band
+from engine.standards import Sourced
+from engine.standards.ethernet import ETHERNET
+from engine.standards.startup import STARTUP
 
 
 @frozen
@@ -37,6 +40,11 @@ def _tolerance(ident: str, percent: float, source: str) -> Default:
     )
 
 
+def _from(ident: str, row: Sourced) -> Default:
+    """A published number that is taken when a sheet says nothing."""
+    return Default(ident, f"{row.value:g} {row.unit}", row.source, value=row.value)
+
+
 _HABIT = "common practice, fixed by the job format, section 2"
 
 DEFAULTS: dict[str, Default] = {
@@ -50,7 +58,7 @@ DEFAULTS: dict[str, Default] = {
         Default("endpoint-watts", "0.5 / 0.8 / 1.0 of the sheet's", _HABIT, shares=(0.5, 0.8, 1.0)),
         Default("exact", "exact", "a bare number of this kind has no tolerance", shares=(1, 1, 1)),
         Default("cutoff", "36 V", _HABIT, value=36.0),
-        Default("turn-on", "42 V", "IEEE 802.3: a powered device is on at or below 42 V", value=42),
+        _from("turn-on", STARTUP["turn-on"]),
         Default("swing", "10 %", _HABIT, value=10.0),
         Default("gauge", "24 AWG", "common practice: the thinnest usual solid cable", value=24),
         Default(
@@ -69,6 +77,6 @@ DEFAULTS: dict[str, Default] = {
             "Cat 5e",
             "common practice: the plainest cable still sold for data",
         ),
-        Default("reach", "100 m", "ISO/IEC 11801 and TIA-568 channel length", value=100.0),
+        _from("reach", ETHERNET["ordinary-reach"]),
     )
 }
