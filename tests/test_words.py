@@ -31,7 +31,7 @@ SOURCES = [
     path
     for folder in ("engine", "fieldapp")
     for path in sorted((ROOT / folder).rglob("*.py"))
-    if path.name != "words.py" and "phrases" not in path.parts
+    if not {"words", "phrases"} & set(path.parts)
 ]
 LONGEST, WISHED = 140, 90
 
@@ -163,7 +163,7 @@ def public_functions() -> dict[str, Any]:
         name: thing
         for name, thing in vars(words).items()
         if inspect.isfunction(thing)
-        and thing.__module__ == words.__name__
+        and thing.__module__.startswith(f"{words.__name__}.")
         and not name.startswith("_")
         and name not in INNER
     }

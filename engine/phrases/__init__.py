@@ -1,6 +1,6 @@
 """The engine's English: one function a code, parts in, words out.
 
-The app has its own sentences in ``fieldapp/words.py``; these are what the command line
+The app has its own sentences in ``fieldapp/words``; these are what the command line
 prints. ``english`` is total over the codes: a test asks for each of them.
 """
 

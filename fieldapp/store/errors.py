@@ -1,6 +1,6 @@
 """What can go wrong with the store: one base, fields instead of sentences.
 
-The words a technician reads are made from these fields in ``fieldapp/words.py``.
+The words a technician reads are made from these fields in ``fieldapp/words``.
 """
 
 from __future__ import annotations

@@ -1,0 +1,15 @@
+"""Every sentence the app shows: functions with named parts, so that another language can follow.
+
+``**`` marks the point of a sentence, which is set heavier. A number and its unit never
+part: a no-break space stands between them. Numbers, units and the decimal mark are
+formatted here and nowhere else.
+"""
+
+from __future__ import annotations
+
+# One face: callers say ``words.NAME`` and need not know in which part it is written.
+from fieldapp.words.figures import *  # noqa: F403
+from fieldapp.words.pictures import *  # noqa: F403
+from fieldapp.words.said import *  # noqa: F403
+from fieldapp.words.screens import *  # noqa: F403
+from fieldapp.words.steps import *  # noqa: F403

@@ -1,0 +1,123 @@
+"""Figures, units and names of places, as every sentence has them."""
+
+from __future__ import annotations
+
+import re
+
+NBSP = "\u00a0"
+
+UNITS = {
+    "volts": "V",
+    "milliamps": "mA",
+    "watts": "W",
+    "loop_ohms": "Ω",
+    "unbalance_ohms": "Ω",
+    "earth_ohms": "Ω",
+    "metres": "m",
+    "celsius": "°C",
+    "mbps": "Mb/s",
+    "error_count": "frames",
+}
+DIGITS = {"volts": 1, "milliamps": 0, "watts": 1, "loop_ohms": 1, "earth_ohms": 1, "metres": 0}
+KINDS = {
+    "volts": "volts",
+    "milliamps": "milliamps",
+    "watts": "watts",
+    "loop_ohms": "loop ohms",
+    "unbalance_ohms": "unbalance",
+    "earth_ohms": "earth ohms",
+    "metres": "metres",
+    "celsius": "temperature",
+    "mbps": "link speed",
+    "error_count": "bad frames",
+}
+MOST = {"volts": 57.0, "milliamps": 2000.0, "watts": 99.9, "loop_ohms": 500.0, "earth_ohms": 2000.0}
+"""beyond this the pad asks; keeping is allowed all the same"""
+VERDICTS = {
+    "inside": "inside",
+    "unclear": "unclear",
+    "outside": "outside",
+    "no-band": "nothing to judge by",
+}
+
+# ---------------------------------------------------------------- figures
+
+
+def figure(value: float, kind: str = "volts") -> str:
+    """A value with the digits of its kind."""
+    return f"{value:.{DIGITS.get(kind, 1)}f}"
+
+
+def with_unit(value: float, kind: str = "volts") -> str:
+    """``41.0 V``: the number and its unit never part."""
+    if kind == "mbps":
+        return speed(value)
+    return f"{figure(value, kind)}{NBSP}{UNITS[kind]}"
+
+
+def tied(text: str) -> str:
+    """A text from elsewhere, its numbers tied to their units."""
+    return re.sub(r"(?<=\d) (?=[A-Za-zΩ°%µ])", NBSP, text)
+
+
+def typed_with_unit(digits: str, kind: str) -> str:
+    """What is typed, with its unit."""
+    return f"{digits}{NBSP}{UNITS[kind]}"
+
+
+def metres(value: float) -> str:
+    """``256 m``"""
+    return f"{value:.0f}{NBSP}m"
+
+
+def speed(mbps: float) -> str:
+    """``1000 Mb/s``, or ``no link``."""
+    return f"{mbps:.0f}{NBSP}Mb/s" if mbps else "no link"
+
+
+def speeds(mbps: tuple[int, ...]) -> str:
+    """What a port runs at, as the trade says it."""
+    if tuple(mbps) == (1000,):
+        return "gigabit only"
+    return "/".join(str(one) for one in mbps)
+
+
+def count(number: int) -> str:
+    """Small numbers as words."""
+    names = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+    return names[number] if number < len(names) else str(number)
+
+
+def things(number: int) -> str:
+    """``one thing``, ``two things``."""
+    return f"{count(number)} thing" if number == 1 else f"{count(number)} things"
+
+
+def capital(text: str) -> str:
+    """The first letter large, inside a mark of stress too."""
+    start = 2 if text.startswith("**") else 0
+    return text[:start] + text[start : start + 1].upper() + text[start + 1 :]
+
+
+def point(at: str) -> str:
+    """``A2, line side``; a span, an earth or a stop by its id."""
+    box, _, port = at.rpartition(".")
+    return f"{box}, {_port(port)} side" if box else at
+
+
+def spot(at: str) -> str:
+    """``L2 IN``, ``A2 line``: a point as short as it is printed; others by their id."""
+    box, _, port = at.rpartition(".")
+    return f"{box} {_port(port)}" if box else at
+
+
+def side_of(at: str) -> str:
+    """``A2's kit side``, ``L1's OUT``"""
+    box, _, port = at.rpartition(".")
+    name = _port(port)
+    return f"{box}'s {name}" if name.isupper() else f"{box}'s {name} side"
+
+
+def _port(port: str) -> str:
+    """In and out as they are printed on boxes; the others as the trade says them."""
+    return port.upper() if port.startswith(("in", "out")) else port
