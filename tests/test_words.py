@@ -137,6 +137,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "within": ((43.7, 46.0, "volts"), (300.0, 320.0, "milliamps")),
     "over_range": tuple(("41", kind) for kind in words.MOST),
     "keep_slab": tuple(("41.", kind) for kind in READING_KINDS),
+    "would_bear": ((2.25, []), (160.0, [("C", 23.4)]), (6.98, [("P", 105.2), ("G", 104.0)])),
     "predicted": (
         (43.7, 46.0),
         (None, None),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.study import Prediction
 from fieldapp import words
 from fieldapp.drawing.falling import falling_line
 from fieldapp.messages import EditAccepted, EditTyped, Go, TakeBack
@@ -27,6 +28,9 @@ from fieldapp.runline import fall_points, floor_of, run_length_m, run_line
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny, broken_line
 from fieldapp.update import edit_value, last_edit, value_at
+
+MOST_NAMED = 2
+"""endpoints whose watts to spare are told; more would not be read"""
 
 
 def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -110,6 +114,7 @@ def _findings(model: Model, look: Look) -> list[ft.Control]:
     prediction = model.job.judgement.prediction
     found = [f for f in prediction.findings if f.severity in ("stop", "warn")]
     said = [words.sentence(finding.say) for finding in found] or [_nothing_breaks(model)]
+    said += _headroom(prediction)
     edge = ft.BorderSide(2.5, look.tokens["ink"])
     return [
         ft.Container(
@@ -119,6 +124,15 @@ def _findings(model: Model, look: Look) -> list[ft.Control]:
             padding=MARGIN,
         )
     ]
+
+
+def _headroom(prediction: Prediction) -> list[str]:
+    """How much more the run would bear, unless it bears nothing or cannot be overloaded."""
+    share = prediction.load_share
+    if share is None or not prediction.operates:
+        return []
+    spare = [(name, watts) for name, watts in prediction.watts_to_spare.items() if watts]
+    return [words.would_bear(share, spare[:MOST_NAMED])]
 
 
 def _nothing_breaks(model: Model) -> str:

@@ -428,6 +428,14 @@ def plan_answer(low: float, spare: float) -> str:
     return f"Nothing breaks, even at worst: **{with_unit(low)}**, {with_unit(spare)} to spare."
 
 
+def would_bear(share: float, spare: list[tuple[str, float]]) -> str:
+    """How much more the volts would bear: in all, and at each endpoint alone."""
+    times = f"{share:.1f}" if share < 100 else "more than 100"
+    each = " or ".join(f"{watts:.0f}{NBSP}W more at {name}" for name, watts in spare)
+    alone = f", or {each}" if each else ""
+    return f"The volts would bear **{times} times the load**{alone}."
+
+
 def length_of(span: str, a: str, b: str) -> str:
     """The name of a length's field."""
     return f"Metres of {span}, {a} to {b}"
