@@ -1,4 +1,4 @@
-"""The engine's command line: ``python -m engine predict|judge|steps|check|schema|sources …``."""
+"""The engine's command line: ``python -m engine predict|judge|steps|check|merge|schema|sources …``."""
 
 from __future__ import annotations
 
@@ -7,13 +7,15 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 from engine import report_json, report_text, sources_text
 from engine.format import schema
-from engine.jobfile import BadFile, JobFile, load
+from engine.jobfile import BadFile, JobFile, load, write
 from engine.judge import judge
+from engine.merge import NotOneJob, merged, twins
 
-NOT_BUILT = ("advise", "merge", "practice")
+NOT_BUILT = ("advise", "practice")
 """commands of the contract that later versions bring"""
 
 
@@ -57,13 +59,31 @@ def _check(file: JobFile, args: argparse.Namespace) -> None:
         )
 
 
+def _merge(args: argparse.Namespace) -> None:
+    """Write the union; what two entries wrote under one id is told on standard error."""
+    whole = merged(load(path).doc for path in args.files)
+    for ident in twins(whole):
+        print(f"{ident} stands for two different entries; both are kept.", file=sys.stderr)
+    if args.out:
+        _write(Path(args.out), write(whole))
+    else:
+        print(write(whole), end="")
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a file beside its place and move it there: what stood there is whole until then."""
+    part = path.with_name(f"{path.name}.part")
+    part.write_text(text, encoding="utf-8")
+    os.replace(part, path)
+
+
 WITH_FILE: dict[str, tuple[Callable[[JobFile, argparse.Namespace], None], str]] = {
     "predict": (_predict, "what each box should show"),
     "judge": (_judge, "the readings against their bands, and what holds you on site"),
     "steps": (_steps, "the work in its order"),
     "check": (_check, "whether a file can be read"),
 }
-COMMANDS = (*WITH_FILE, "schema", "sources", *NOT_BUILT)
+COMMANDS = (*WITH_FILE, "merge", "schema", "sources", *NOT_BUILT)
 
 
 def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
@@ -76,6 +96,9 @@ def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
         one.add_argument("--json", action="store_true", help="for programs")
         if command == "steps":
             one.add_argument("--people", type=int, choices=(1, 2), default=1)
+    merge = commands.add_parser("merge", help="the logs of two files of one job in one")
+    merge.add_argument("files", metavar="FILE", nargs="+")
+    merge.add_argument("-o", dest="out", metavar="OUT", help="the file to write")
     commands.add_parser("schema", help="the JSON Schema of a job file")
     sources = commands.add_parser("sources", help="every published number, and where it is used")
     sources.add_argument("--json", action="store_true", help="for programs")
@@ -112,9 +135,18 @@ def _run(args: argparse.Namespace) -> int:
     if args.command in NOT_BUILT:
         print(f"{args.command} is not built in this version.", file=sys.stderr)
         return 2
-    act, _ = WITH_FILE[args.command]
     try:
-        act(load(args.file), args)
+        if args.command == "merge":
+            _merge(args)
+        else:
+            act, _ = WITH_FILE[args.command]
+            act(load(args.file), args)
+    except NotOneJob as trouble:
+        print(trouble, file=sys.stderr)
+        return 2
+    except OSError as trouble:
+        print(f"{trouble.filename}: {(trouble.strerror or 'not written').lower()}", file=sys.stderr)
+        return 2
     except BadFile as bad:
         if args.command == "check" and args.json:
             _print_json(report_json.check_json(bad.problems))

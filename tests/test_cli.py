@@ -454,11 +454,36 @@ def test_an_empty_plan_is_a_result(tmp_path):
 # ---------------------------------------------------------------- the terminal's own ways
 
 
-@pytest.mark.parametrize("command", ["advise", "merge", "practice"])
+@pytest.mark.parametrize("command", ["advise", "practice"])
 def test_what_is_not_built_says_so(command):
     done = (ran if command == "advise" else Called)(command, "sample_jobs/tide-mill.json")
     assert (done.code, done.out) == (2, "")
     assert done.err == f"{command} is not built in this version.\n"
+
+
+def test_merge_joins_the_logs_of_two_files(tmp_path):
+    """Printed, or written with -o; a file of another job is refused in one line."""
+    whole = sample("orchard-gate")
+    parts = []
+    for name, kept in (("near", whole["log"][::2]), ("far", whole["log"][1::2])):
+        parts.append(tmp_path / f"{name}.json")
+        parts[-1].write_text(json.dumps({**whole, "log": kept}), encoding="utf-8")
+    out = tmp_path / "both.json"
+    done = ran("merge", *map(str, parts), "-o", str(out))
+    assert (done.code, done.out, done.err) == (0, "", "")
+    printed = ran("merge", *map(str, reversed(parts)))
+    assert json.loads(printed.out)["log"]
+    assert {e["id"] for e in json.loads(out.read_text())["log"]} == {e["id"] for e in whole["log"]}
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "both.json",
+        "far.json",
+        "near.json",
+    ]
+    nowhere = ran("merge", str(out), "-o", str(tmp_path / "no" / "x.json"))
+    assert nowhere.code == 2 and nowhere.err.endswith("no such file or directory\n")
+    refused = ran("merge", str(out), "sample_jobs/tide-mill.json")
+    assert (refused.code, refused.out) == (2, "")
+    assert refused.err == "not the same job: ORCHARD-GATE and TIDE-MILL\n"
 
 
 def test_sources_prints_every_number_with_its_source():
