@@ -74,7 +74,7 @@ def _write(path: Path, text: str) -> None:
     """Write a file beside its place and move it there: what stood there is whole until then."""
     part = path.with_name(f"{path.name}.part")
     part.write_text(text, encoding="utf-8")
-    os.replace(part, path)
+    part.replace(path)
 
 
 WITH_FILE: dict[str, tuple[Callable[[JobFile, argparse.Namespace], None], str]] = {
