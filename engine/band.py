@@ -25,12 +25,6 @@ class Band:
         """The band of a value that is known exactly."""
         return cls(value, value, value)
 
-    @classmethod
-    def around(cls, value: float, percent: float) -> Band:
-        """The band of a bare number whose kind has a tolerance of ± ``percent``."""
-        reach = abs(value) * percent / 100
-        return cls(value - reach, value, value + reach)
-
     def at(self, corner: Corner) -> float:
         """The value at one corner of the design."""
         return getattr(self, corner)

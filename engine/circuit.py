@@ -11,6 +11,7 @@ from engine.band import Corner
 from engine.defaults import DEFAULTS
 from engine.job import Box, BoxSheet, CableSheet, Job, Span
 from engine.network import Network, Node, Tree
+from engine.pairs import in_parallel
 from engine.standards import conductors, heat
 
 OPPOSITE: dict[Corner, Corner] = {"low": "high", "expected": "expected", "high": "low"}
@@ -47,9 +48,10 @@ def ambient_celsius(job: Job, span: Span, corner: Corner) -> float:
 def loop_factor(pairs: int) -> float:
     """Loop ohms from the ohms of one conductor: whole on two pairs, half on four.
 
-    Two conductors in parallel go out and two come back; with four pairs, four and four.
+    Of a set of two pairs, two conductors in parallel go out and two come back; two sets are
+    side by side.
     """
-    return 2 / pairs
+    return in_parallel([1.0] * (pairs // 2))
 
 
 def wire_ohms(job: Job, span: Span, corner: Corner, rise: float = 0.0) -> float:

@@ -406,8 +406,3 @@ def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> 
             if raw.get("material") == "clad" and "copper_percent" not in raw:
                 out.append(Assumption(name, "copper_share", name, DEFAULTS["copper-share"]))
     return out
-
-
-def with_log(doc: Mapping[str, Any], entries: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
-    """The document with these entries as its log."""
-    return {**doc, "log": list(entries)}

@@ -52,10 +52,10 @@ def conductor_amps(amps: float, pairs: int, loop_ohms: float) -> float:
 
     Source
     ------
-    Share of the heavier set (1 + u)/2, from the unbalance u = (Rmax - Rmin)/(Rmax + Rmin);
-    the limits of u are in ``standards.dc``.
+    Sets of R(1 - u) and R(1 + u), with the unbalance u = (Rmax - Rmin)/(Rmax + Rmin) at its
+    limit in ``standards.dc``.
     """
     if pairs == 2:
         return amps / 2
-    heavier = (1 + set_unbalance(2 * loop_ohms)) / 2
-    return amps * heavier / 2
+    unbalance = set_unbalance(2 * loop_ohms)
+    return amps * max(shares([1 - unbalance, 1 + unbalance])) / 2

@@ -70,7 +70,7 @@ def states_at(
         for node in tree.nodes:
             states[node.point] = "cycling" if tree.feed in cut else "off"
     for tree, failure in operating.failed:
-        start = failure.node
+        start = starving(tree, failure.node)
         if collapse and collapse.at in {node.point for node in tree.nodes}:
             start = network.where[collapse.at][1]
         behind = _behind(tree.nodes, start)
@@ -90,6 +90,17 @@ def _behind(nodes: tuple[Node, ...], start: int) -> set[int]:
         if node.parent in inside:
             inside.add(i)
     return inside - {start}
+
+
+def starving(tree: Tree, start: int) -> int:
+    """The box with a load nearest a node that cannot be held: a joint does not starve."""
+    nodes = tree.nodes
+    nearest = [start, *sorted(_behind(nodes, start))]
+    above = nodes[start].parent
+    while above >= 0:
+        nearest.append(above)
+        above = nodes[above].parent
+    return next((i for i in nearest if nodes[i].load is not None), start)
 
 
 def _restarts(circuit: Circuit, tree: Tree, start: int) -> str:

@@ -16,6 +16,7 @@ from engine.rules.rule import SHEETS, Broken, Rule
 from engine.say import say
 from engine.standards import heat, startup
 from engine.standards.power import drawn_watts, granted_watts
+from engine.states import starving
 from engine.study import Prediction
 
 EITHER: tuple[tuple[str, Corner], ...] = (("stop", "expected"), ("warn", "low"))
@@ -75,22 +76,8 @@ def _collapse_worst(prediction: Prediction) -> Broken:
     if not study.expected.holds:
         return
     for tree, failure in study.at_worst.failed:
-        at = str(_loaded(tree, failure.node))
+        at = str(tree.nodes[starving(tree, failure.node)].point)
         yield at, "warn", say("collapse-worst", at=at, feed=str(tree.feed))
-
-
-def _loaded(tree: Tree, start: int) -> Point:
-    """The box with a load nearest a node that cannot be held: a joint does not starve."""
-    behind = {start}
-    for i, node in enumerate(tree.nodes):
-        if node.parent in behind:
-            behind.add(i)
-        if i in behind and node.load is not None:
-            return node.point
-    i = start
-    while tree.nodes[i].load is None and tree.nodes[i].parent >= 0:
-        i = tree.nodes[i].parent
-    return tree.nodes[i].point
 
 
 def _start_up(prediction: Prediction) -> Broken:
