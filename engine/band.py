@@ -29,10 +29,6 @@ class Band:
         """The value at one corner of the design."""
         return getattr(self, corner)
 
-    def map(self, function) -> Band:
-        """The band of a rising ``function`` of this quantity."""
-        return Band(function(self.low), function(self.expected), function(self.high))
-
 
 ZERO = Band.exact(0.0)
 ONE = Band.exact(1.0)
