@@ -40,14 +40,12 @@ ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "sample_jobs" / "reedbed-hide.json"
 JOB = "REEDBED-HIDE"
 FIXED = words.FIXED
+ENVIRONMENT = {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
 
 
 def spoken(marked: str) -> str:
     """A sentence without its marks of stress."""
     return marked.replace("**", "")
-
-
-ENVIRONMENT = {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
 
 
 # ---------------------------------------------------------------- the app
