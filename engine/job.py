@@ -153,15 +153,12 @@ class BoxSheet:
         return self.facts.faces.get(port, "any")
 
     def reach_m(self, port: str, speed: int) -> float | None:
-        """How far ``port`` reaches at ``speed`` by its sheet's table; None for ordinary reach."""
+        """How far ``port`` reaches at ``speed`` by its sheet's table; None for ordinary reach.
+
+        A speed that the table leaves out has the ordinary reach.
+        """
         stated = self.ports.get(port)
         return stated.reach_m.get(speed) if stated and stated.reach_m else None
-
-    def speeds(self, port: str) -> tuple[int, ...]:
-        """Speeds of a port, slowest first: a reach table that leaves one out does not run it."""
-        stated = self.ports.get(port)
-        table = stated.reach_m if stated else None
-        return tuple(sorted(s for s in self.speeds_mbps if not table or s in table))
 
 
 @frozen
@@ -348,8 +345,8 @@ class Job:
         ends = [self.stops[self.boxes[end.box].stop] for end in (span.a, span.b)]
         if ends[0].id == ends[1].id:
             return False
-        same_building = ends[0].building is not None and ends[0].building == ends[1].building
-        return not (same_building and all(stop.indoor for stop in ends))
+        named = {stop.building for stop in ends if stop.building is not None}
+        return len(named) == 2 or not all(stop.indoor for stop in ends)
 
     def accuracy(self, meter: str | None, kind: str) -> Accuracy | None:
         """The accuracy of a meter (its id or its sheet's) for one kind of reading.

@@ -381,6 +381,15 @@ _BARE = {
 _ABSENT = {"cutoff_volts": "cutoff", "on_volts": "turn-on", "watts_swing_percent": "swing"}
 
 
+def _has_ordinary_port(raw: Mapping[str, Any]) -> bool:
+    """A transceiver without a reach of its own in one of its ports."""
+    facts = nouns.KINDS.get(raw["kind"])
+    if facts is None or not facts.active or "speeds_mbps" not in raw:
+        return False
+    stated = {port for port, keys in raw.get("ports", {}).items() if "reach_m" in keys}
+    return not set(facts.ports) <= stated
+
+
 def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> list[Assumption]:
     """Every default that this job rests on, once a thing."""
     out = []
@@ -397,6 +406,8 @@ def _assumptions(doc: Mapping, boxes: Mapping, spans: Mapping, own: Mapping) -> 
         for key, default in _ABSENT.items():
             if key in SHEET_KEYS[raw["kind"]] and key not in raw:
                 out.append(Assumption(name, key, name, DEFAULTS[default]))
+        if _has_ordinary_port(raw):
+            out.append(Assumption(name, "reach_m", name, DEFAULTS["reach"]))
         if raw["kind"] == "cable" and "category" not in raw:
             out.append(Assumption(name, "category", name, DEFAULTS["category"]))
         if raw["kind"] == "cable" and "ohms_per_km" not in raw:

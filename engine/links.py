@@ -48,7 +48,7 @@ class Offer:
 
     ``doubt`` is why it is not assured: ``length`` (beyond the ordinary reach), ``loss``,
     ``category`` (the cable is not made for it), or None. ``hot_doubt`` is the same at the
-    longest and hottest that the plan allows.
+    longest and hottest that the plan allows; there a stated reach is held against it too.
     """
 
     mbps: int
@@ -76,6 +76,11 @@ class Link:
     end_speeds: tuple[int, ...]
     limits: Mapping[int, str]
     """why a shared speed is not to be had: ``pairs``, ``passive`` (a box between) or ``reach``"""
+
+    @property
+    def known(self) -> bool:
+        """Both ends' sheets list their speeds; else nothing is predicted."""
+        return bool(self.start_speeds and self.end_speeds)
 
     @property
     def offer(self) -> Offer | None:
@@ -163,8 +168,7 @@ def _link(job: Job, way: Way, rises: Rises) -> Link:
     carried = [job.spans[span].pairs_carried for span in way.spans]
     pairs = min([*carried, *(box.pairs_carried for box in passive)])
     ends = [job.boxes[end.box].sheet for end in (way.start, way.end)]
-    ports = (way.start.port, way.end.port)
-    speeds = [sheet.speeds(port) for sheet, port in zip(ends, ports, strict=True)]
+    speeds = [tuple(sorted(sheet.speeds_mbps)) for sheet in ends]
     limits: dict[int, str] = {}
     offers = []
     for speed in sorted(set(speeds[0]) & set(speeds[1]), reverse=True):
@@ -180,7 +184,9 @@ def _link(job: Job, way: Way, rises: Rises) -> Link:
         elif stated and length > min(stated):
             limits[speed] = "reach"
         elif len(stated) == 2:
-            offers.append(Offer(speed, None, min(stated) - length, None, None))
+            longest = _length(job, way, "high")
+            at_worst = "length" if longest > min(stated) else None
+            offers.append(Offer(speed, None, min(stated) - length, None, at_worst))
         else:
             offers.append(_ordinary(job, way, passive, speed, rises))
     return Link(
@@ -222,7 +228,7 @@ def _ordinary(job: Job, way: Way, passive: list[Box], speed: int, rises: Rises) 
 
 def _doubt(job: Job, way: Way, speed: int, corner: Corner, margin: Margin) -> str | None:
     length = _length(job, way, corner)
-    if length > DEFAULTS["reach"].value and corner == "expected":
+    if length > DEFAULTS["reach"].value:
         return "length"
     for name in way.spans:
         if not loss.made_for(speed, job.spans[name].cable.category, length):

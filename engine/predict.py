@@ -12,7 +12,7 @@ from engine.band import Corner
 from engine.circuit import Circuit, ambient_celsius, edge_ohms, span_ohms, wire
 from engine.headroom import first_to_starve, load_share, watts_to_spare
 from engine.job import Job, Point, Span
-from engine.limits import feed_limits, over, together
+from engine.limits import feed_limits, together
 from engine.links import find as find_links
 from engine.network import Standing, build
 from engine.operating import Conditions, Operating, run
@@ -81,10 +81,8 @@ def _study(job: Job) -> Study:
     network = build(job)
     circuits = {corner: wire(job, network, corner) for corner in CORNERS}
     limits = feed_limits(network)
-    expected, cut = settle(circuits["expected"], limits, Conditions())
-    at_worst, at_best = (
-        run(circuits[corner], Conditions(corner, cut=cut)) for corner in ("low", "high")
-    )
+    solved = {corner: settle(circuits[corner], limits, Conditions(corner)) for corner in CORNERS}
+    expected, at_worst, at_best = (solved[corner][0] for corner in ("expected", "low", "high"))
     return Study(
         job,
         network,
@@ -94,7 +92,7 @@ def _study(job: Job) -> Study:
         worst=comparable(network, expected, at_worst),
         best=comparable(network, expected, at_best),
         at_worst=at_worst,
-        cut=cut,
+        cuts={corner: cut for corner, (_, cut) in solved.items()},
         links=find_links(job, network, {"expected": expected.rises, "high": at_worst.rises}),
     )
 
@@ -124,10 +122,9 @@ def while_reading(study: Study, standing: Standing, measured: Point) -> Three:
     if standing.beyond is not None:
         standing = evolve(standing, beyond=measured)
     given = Conditions(swing=True, standing=standing)
-    expected, cut = settle(study.circuits["expected"], study.limits, given)
-    low, high = (
-        run(study.circuits[corner], evolve(given, volts=corner, cut=cut))
-        for corner in ("low", "high")
+    low, expected, high = (
+        settle(study.circuits[corner], study.limits, evolve(given, volts=corner))[0]
+        for corner in CORNERS
     )
     low, high = (comparable(study.network, expected, corner) for corner in (low, high))
     return low, expected, high
@@ -160,8 +157,7 @@ def _path_ohms(circuit: Circuit, at: Point) -> float:
 def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPrediction]:
     job, network = study.job, study.network
     states = states_at(study.circuits["expected"], study.expected, study.cut, collapse)
-    over_at_worst = frozenset(over(study.limits, study.at_worst))
-    at_worst = states_at(study.circuits["low"], study.at_worst, study.cut | over_at_worst, collapse)
+    at_worst = states_at(study.circuits["low"], study.at_worst, study.cuts["low"], collapse)
     out = {}
     for box in job.boxes.values():
         for port in job.ports(box):
@@ -237,9 +233,10 @@ def _most_amps(study: Study, place: tuple[int, int]) -> float | None:
 
 def _sources(study: Study) -> Mapping[Point, SourcePrediction]:
     held = (study.worst, study.expected, study.best)
+    somewhere = frozenset().union(*study.cuts.values())
     return {
         feed: SourcePrediction(
-            _told(_asked(study, feed) if feed in study.cut else held, feed)["watts"],
+            _told(_asked(study, feed) if feed in somewhere else held, feed)["watts"],
             limit,
             lets_go=feed in study.cut,
         )
@@ -249,8 +246,9 @@ def _sources(study: Study) -> Mapping[Point, SourcePrediction]:
 
 def _asked(study: Study, feed: Point) -> Three:
     """What would flow if a port that lets go held on."""
-    cut = study.cut - together(feed, study.limits)
+    own = together(feed, study.limits)
     low, expected, high = (
-        run(study.circuits[corner], Conditions(corner, cut=cut)) for corner in CORNERS
+        run(study.circuits[corner], Conditions(corner, cut=study.cuts[corner] - own))
+        for corner in CORNERS
     )
     return low, expected, high

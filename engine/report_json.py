@@ -106,7 +106,7 @@ def _link(link: Link) -> dict[str, Any]:
         "to": str(link.end),
         "through": list(link.through),
         "length_m": link.length_m,
-        "expected_mbps": link.expected_mbps,
+        "expected_mbps": link.expected_mbps if link.known else None,
         "assured": link.assured,
         "margin_db": margin.db if margin else None,
         "loss_db": margin.loss_db if margin else None,
@@ -124,6 +124,8 @@ def _collapse_why(prediction: Prediction) -> str:
 
 
 def _link_why(link: Link) -> str:
+    if not link.known:
+        return "a sheet lists no speeds, so none is predicted"
     if not link.shared:
         return "the two ends share no speed"
     if not link.expected_mbps:

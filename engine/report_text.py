@@ -15,6 +15,28 @@ from engine.route import total_minutes, walk_m
 from engine.study import Prediction, Range
 
 WIDTH = 80
+BREAKS = frozenset(
+    [
+        "feed",
+        "feed-twice",
+        "orientation",
+        "collapse",
+        "volts-low",
+        "start-up",
+        "port-trip",
+        "port-power",
+        "budget",
+        "speed-mismatch",
+        "reach",
+    ]
+)
+"""rules whose stop means that power or data does not arrive; the others are about leaving it so"""
+BREAKS_AT_WORST = frozenset(
+    ["collapse-worst", "volts-low", "start-up", "class-tight", "port-power", "budget"]
+)
+"""what, warned of, breaks a run at its worst corner"""
+SHORTEST = 10
+"""letters of a column, however wide the others are"""
 MANY = 100
 """a load share beyond this says nothing more"""
 
@@ -31,6 +53,7 @@ def wrapped(text: str, indent: str = "  ", mark: str = "") -> str:
 def table(rows: Iterable[tuple[str, ...]], right: frozenset[int] = frozenset()) -> str:
     """Rows as aligned columns; the columns named in ``right`` are flush right."""
     rows = [tuple(row) for row in rows]
+    rows = _narrowed(rows)
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     lines = []
     for row in rows:
@@ -40,6 +63,22 @@ def table(rows: Iterable[tuple[str, ...]], right: frozenset[int] = frozenset()) 
         ]
         lines.append(("  " + "  ".join(cells)).rstrip())
     return "\n".join(lines)
+
+
+def _narrowed(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    """Rows whose longest cells are cut short where a table would not fit the columns."""
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    room = WIDTH - 2 * len(widths)
+    most = max(widths)
+    while most > SHORTEST and sum(min(width, most) for width in widths) > room:
+        most -= 1
+    return [tuple(shortened(cell, most) for cell in row) for row in rows]
+
+
+def shortened(text: str, most: int) -> str:
+    """A long name by its beginning and its end, which tell ports apart."""
+    half = most // 2 - 1
+    return text if len(text) <= most else f"{text[: most - half - 2]}..{text[-half:]}"
 
 
 def _figure(value: float | None, digits: int = 1) -> str:
@@ -117,6 +156,8 @@ def _links(prediction: Prediction) -> list[tuple[str, ...]]:
     rows = [("from", "to", "metres", "expected", "")]
     for link in prediction.links:
         speed = f"{link.expected_mbps} Mb/s" if link.expected_mbps else "no link"
+        if not link.known:
+            speed = "not known"
         rows.append(
             (str(link.start), str(link.end), f"{link.length_m:.0f}", speed, _link_note(link))
         )
@@ -171,23 +212,26 @@ def _answer(prediction: Prediction) -> str:
 
 
 def _whether(prediction: Prediction) -> str:
-    collapse, study = prediction.collapse, prediction.study
+    """The answer: will it work, as expected and at worst? Else the first thing that stops it."""
     if not prediction.sources:
         return "It will not work: no source feeds this run."
-    if collapse is not None:
-        return (
-            f"It will not work: nothing runs past {collapse.at}, "
-            f"which needs {collapse.volts_needed:g} V."
-        )
-    if study.cut:
-        ports = ", ".join(str(feed) for feed in sorted(study.cut))
-        return f"It will not work: {ports} is asked for more than it gives, and lets go."
-    stops = sum(finding.severity == "stop" for finding in prediction.findings)
+    stops = [finding for finding in prediction.findings if finding.severity == "stop"]
+    broken = next((finding for finding in stops if finding.rule in BREAKS), None)
+    if broken is not None:
+        return f"It will not work: {_amid(english(broken.say).text)}"
     if stops:
-        return f"{'One thing stops' if stops == 1 else f'{stops} things stop'} it, listed below."
-    if any(seen.at_worst != "on" for seen in prediction.points.values() if seen.state == "on"):
+        things = "one thing stops" if len(stops) == 1 else f"{len(stops)} things stop"
+        return f"It would work, but must not be left so: {things} it, listed below."
+    warned = {finding.say.code for finding in prediction.findings if finding.severity == "warn"}
+    if warned & BREAKS_AT_WORST or any(p.at_worst != p.state for p in prediction.points.values()):
         return "It will work as expected. With every tolerance against you it would not."
     return "It will work. It holds with every tolerance against you too."
+
+
+def _amid(sentence: str) -> str:
+    """A sentence in the middle of another; one that begins with a name keeps its capital."""
+    begins = sentence.startswith(("Nothing ", "The ", "Two "))
+    return sentence[0].lower() + sentence[1:] if begins else sentence
 
 
 def _how_much(prediction: Prediction) -> str:
@@ -195,7 +239,7 @@ def _how_much(prediction: Prediction) -> str:
     if share is None:
         return "Nothing is drawn, so the volts hold." if prediction.sources else ""
     if prediction.collapse is not None:
-        return f"The volts bear {share:.2f} of its load."
+        return ""
     spare = ", ".join(
         f"{name} {watts:.0f} W"
         for name, watts in prediction.watts_to_spare.items()

@@ -138,9 +138,14 @@ class Study:
     worst: Operating
     best: Operating
     at_worst: Operating
-    cut: frozenset[Point]
-    """feeds that let go in the expected job"""
+    cuts: Mapping[Corner, frozenset[Point]]
+    """feeds that let go at each corner"""
     links: tuple[Link, ...]
+
+    @property
+    def cut(self) -> frozenset[Point]:
+        """Feeds that let go in the expected job."""
+        return self.cuts["expected"]
 
 
 @frozen

@@ -136,7 +136,7 @@ def _why_no_volts(prediction: Prediction, solved: Operating, point: Point) -> st
 
 def _speed_band(prediction: Prediction, point: Point) -> Range | Say:
     for link in prediction.links:
-        if point in (link.start, link.end):
+        if point in (link.start, link.end) and link.known:
             speed = float(link.expected_mbps)
             fastest = float(link.offers[0].mbps) if link.offers else speed
             return Range(speed if link.assured else 0.0, speed, fastest)

@@ -226,23 +226,67 @@ def test_a_reach_table_says_how_far_at_each_speed(length_m, mbps, assured):
 
 
 def test_the_shorter_of_two_tables_holds():
-    """Ends of different reach: the shorter one."""
+    """Ends of different reach: the shorter one ends gigabit; 100 Mb/s is beyond 100 m."""
     near = active(2, "long-span", ports=reach(s1000=280))
     far = active(2, "long-span", ports=reach(s1000=200))
     doc = chain(source(), run(5), near, run(250), far, run(5), endpoint())
-    assert links_of(doc)[("L1.out", "L2.in")].expected_mbps == 0
+    link = links_of(doc)[("L1.out", "L2.in")]
+    assert link.limits == {1000: "reach"}
+    assert (link.expected_mbps, link.assured) == (100, False)
 
 
-def test_a_speed_left_out_of_a_table_is_not_run():
-    """A table with gigabit only does not fall back to 100 Mb/s."""
+def test_a_speed_left_out_of_a_table_has_the_ordinary_reach():
+    """Beyond a table with gigabit only, 100 Mb/s may come, but 100 m are all that is assured."""
     near = active(2, "long-span", ports=reach(s1000=280))
     far = active(2, "long-span", ports=reach(s1000=280))
     doc = chain(source(), run(5), near, run(300), far, run(5), endpoint())
     prediction = predict(read_job(doc).plan)
     link = links_of(doc)[("L1.out", "L2.in")]
-    assert (link.expected_mbps, link.offer) == (0, None)
+    assert (link.expected_mbps, link.offer.doubt) == (100, "length")
     stops = [(f.rule, f.at, f.severity) for f in prediction.findings if f.at == "L1.out"]
     assert stops == [("reach", "L1.out", "stop")]
+
+
+@pytest.mark.parametrize(("metres", "mbps"), [(70, 1000), (80, 100)])
+def test_beyond_a_stated_reach_a_link_falls_to_the_next_speed(metres, mbps):
+    """Gigabit to 70 m by both tables; at 80 m ordinary 100 Mb/s is assured."""
+    near, far = (active(2, "long-span", ports=reach(s1000=70)) for _ in range(2))
+    doc = chain(source(), run(5), near, run(metres), far, run(5), endpoint())
+    link = links_of(doc)[("L1.out", "L2.in")]
+    assert (link.expected_mbps, link.assured) == (mbps, True)
+
+
+def test_a_reach_that_only_the_longest_length_breaks_is_told():
+    """79 m that may be 80.6, stated 80 m at both ends: a warning, and gigabit expected."""
+    near, far = (active(2, "long-span", ports=reach(s1000=80)) for _ in range(2))
+    doc = chain(source(), run(5), near, run(band(78, 79, 80.6)), far, run(5), endpoint())
+    prediction = predict(read_job(doc).plan)
+    assert links_of(doc)[("L1.out", "L2.in")].expected_mbps == 1000
+    found = {f.id: (f.severity, f.say.code) for f in prediction.findings}
+    assert found["reach.L1.out"] == ("warn", "reach-hot")
+
+
+def test_where_a_sheet_lists_no_speeds_none_is_made_up():
+    """The speed is null, said to be unknown, and no finding accuses the link."""
+    doc = chain(source(), run(50), endpoint())
+    del doc["sheets"]["my.E1"]["speeds_mbps"]
+    prediction = predict(read_job(doc).plan)
+    (link,) = prediction_json(prediction)["links"]
+    assert link["expected_mbps"] is None and "no speeds" in link["why"]
+    assert not [f for f in prediction.findings if f.rule in ("speed-mismatch", "reach")]
+
+
+def test_a_reach_table_does_not_hide_that_no_speed_is_shared():
+    """Gigabit only against 10/100 with a table for gigabit: still no link, and a stop."""
+    doc = chain(
+        source(speeds_mbps=[1000]),
+        run(50),
+        endpoint(
+            5, speeds_mbps=[10, 100], ports={"in": {"faces": "any", "reach_m": {"1000": 400}}}
+        ),
+    )
+    found = {f.id: f.severity for f in predict(read_job(doc).plan).findings}
+    assert found["speed-mismatch.S1.out"] == "stop"
 
 
 def test_one_long_end_does_not_make_the_other_long():

@@ -207,17 +207,30 @@ def test_within_the_grant_everything_is_on():
     assert "port-trip" not in {finding.rule for finding in prediction.findings}
 
 
-def test_a_port_that_trips_at_worst_only_keeps_its_band():
-    """The band is what a run that stays on shows; the point says what happens at worst."""
+def test_a_port_that_trips_at_worst_only_has_no_low_end():
+    """At worst it comes and goes: a state, not the end of a band; what is asked is told."""
     doc = chain(source(54), run(10), active(2, class_=3), run(10), endpoint(band(2, 5, 14)))
     prediction = seen(doc)
     assert prediction.operates
     assert told(prediction)["class.S1.out"] == "warn"
     for shown in prediction.points.values():
         assert (shown.state, shown.at_worst) == ("on", "cycling")
-        assert shown.volts.low <= shown.volts.expected <= shown.volts.high
+        assert shown.volts.low is None
+        assert shown.volts.expected <= shown.volts.high
     assert feed(prediction).watts.high > 15.4
     assert prediction_json(prediction)["points"]["E1.in"]["at_worst"] == "cycling"
+
+
+def test_a_regenerating_box_that_trips_at_worst_leaves_no_low_end_in_front_of_it():
+    """R gives 15 W at most; at worst 20 W are asked, so the volts in front are another state's."""
+    doc = chain(
+        source(54), run(50), regenerating(2, out_watts_max=15), run(20), endpoint(band(5, 10, 20))
+    )
+    prediction = seen(doc)
+    assert told(prediction)["port-power.R1.out"] == "warn"
+    assert at(prediction, "R1.in").volts.low is None
+    assert at(prediction, "R1.in").state == at(prediction, "R1.in").at_worst == "on"
+    assert at(prediction, "E1.in").at_worst == "cycling"
 
 
 def test_a_second_port_is_not_touched_by_the_first_ones_trip():

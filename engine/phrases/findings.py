@@ -129,10 +129,10 @@ def _speed_mismatch(at, mbps, far, far_mbps):
 
 
 @phrase("speed-unfit")
-def _speed_unfit(at, far, mbps, pairs):
+def _speed_unfit(at, far, mbps, pairs, boxes):
+    between = f"{', '.join(boxes)} between them" if boxes else f"the {pairs} pairs between them"
     return Phrase(
-        f"{at} and {far} share {speeds(mbps)}, but what lies between cannot carry it "
-        f"({pairs} pairs): no link.",
+        f"{at} and {far} share {speeds(mbps)}, but {between} cannot carry it: no link.",
         "Gigabit runs over four pairs, and through nothing slower.",
     )
 
@@ -175,8 +175,8 @@ def _reach_category(at, far, length_m, mbps, falls_to):
 @phrase("reach-hot")
 def _reach_hot(at, far, length_m, mbps):
     return Phrase(
-        f"{at} to {far}, {length_m:.0f} m: {mbps} Mb/s is not assured on the hottest day.",
-        "Insertion loss grows with warmth, by a law of its own.",
+        f"{at} to {far}, {length_m:.0f} m: {mbps} Mb/s is not assured at its longest and hottest.",
+        "The plan's own tolerance of length, and warmth, which dulls a link by a law of its own.",
     )
 
 
@@ -185,12 +185,16 @@ def _falls(falls_to):
 
 
 @phrase("collapse")
-def _collapse(at, volts, share, feed, ohms):
+def _collapse(at, volts, share, feed, ohms, seen, idle):
+    if seen is None:
+        why = "Constant-power boxes draw more amps as volts sag, until there is no balance."
+    else:
+        why = f"The wires alone would hold {seen:.1f} V there, which is too little for it."
+    in_front = f" {idle} then draws only its own watts from what is in front of it." if idle else ""
     return Phrase(
         f"Nothing runs past {at}: {volts:g} V cannot be held. "
         f"The run bears {share:.2f} of the planned load.",
-        f"{ohms:.1f} ohm of loop lie between {feed} and {at}. Constant-power boxes draw more "
-        "amps as volts sag, until there is no balance.",
+        f"{ohms:.1f} ohm of loop lie between {feed} and {at}. {why}{in_front}",
     )
 
 

@@ -20,8 +20,18 @@ def _speed_mismatch(prediction: Prediction) -> Broken:
             parts = {"mbps": link.start_speeds, "far_mbps": link.end_speeds}
             yield at, "stop", say("speed-mismatch", at=at, far=far, **parts)
         elif "reach" not in link.limits.values():
-            parts = {"mbps": link.shared, "pairs": link.pairs}
+            parts = {"mbps": link.shared, "pairs": link.pairs, "boxes": _slower(prediction, link)}
             yield at, "stop", say("speed-unfit", at=at, far=far, **parts)
+
+
+def _slower(prediction: Prediction, link: Link) -> tuple[str, ...]:
+    """The passive boxes on the way that pass none of the speeds that both ends share."""
+    boxes = (prediction.job.boxes.get(name) for name in link.through)
+    return tuple(
+        box.id
+        for box in boxes
+        if box and box.sheet.speeds_mbps and not set(link.shared) & set(box.sheet.speeds_mbps)
+    )
 
 
 def _reach(prediction: Prediction) -> Broken:

@@ -48,7 +48,7 @@ def _volts_low(prediction: Prediction) -> Broken:
     ):
         if held.holds:
             continue
-        given = Conditions(corner, hold_cutoffs=False, cut=study.cut)
+        given = Conditions(corner, hold_cutoffs=False, cut=study.cuts[corner])
         wires = run(study.circuits[corner], given)
         for _, node in _loads(prediction):
             flow, cutoff = wires.flows.get(node.point), node.load.sheet.cutoff_volts
@@ -59,14 +59,19 @@ def _volts_low(prediction: Prediction) -> Broken:
 
 
 def _collapse(prediction: Prediction) -> Broken:
-    collapse = prediction.collapse
+    collapse, study = prediction.collapse, prediction.study
     if collapse is not None:
         at = str(collapse.at)
+        wires = run(study.circuits["expected"], Conditions(hold_cutoffs=False, cut=study.cut))
+        seen = wires.flows.get(collapse.at)
+        box = prediction.job.boxes[collapse.feed.box]
         parts = {
             "volts": collapse.volts_needed,
             "share": collapse.load_share,
             "feed": str(collapse.feed),
             "ohms": collapse.loop_ohms,
+            "seen": seen.volts if seen else None,
+            "idle": box.id if box.sheet.regenerates else None,
         }
         yield at, "stop", say("collapse", at=at, **parts)
 
@@ -105,7 +110,7 @@ def _idle_volts(prediction: Prediction, node: Node, corner: Corner) -> float | N
         return loaded.volts if loaded else None
     study = prediction.study
     idle = frozenset({node.load.id})
-    given = Conditions(corner, hold_cutoffs=False, cut=study.cut, idle=idle)
+    given = Conditions(corner, hold_cutoffs=False, cut=study.cuts[corner], idle=idle)
     flow = run(study.circuits[corner], given).flows.get(node.point)
     return flow.volts if flow else None
 

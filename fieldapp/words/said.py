@@ -129,8 +129,9 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
 
 
 @says("speed-unfit")
-def _unfit(at: str, far: str, mbps: tuple, pairs: int) -> str:
-    return f"**{at} and {far} get no link**: {speeds(mbps)} cannot run over {pairs} pairs here."
+def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
+    way = f"through {', '.join(boxes)}" if boxes else f"over {pairs} pairs here"
+    return f"**{at} and {far} get no link**: {speeds(mbps)} cannot run {way}."
 
 
 @says("reach-stated")
@@ -172,9 +173,7 @@ def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int
 
 @says("reach-hot")
 def _reach_hot(at: str, far: str, length_m: float, mbps: int) -> str:
-    return (
-        f"**{at} to {far}, {metres(length_m)}**: {speed(mbps)} is not assured on the hottest day."
-    )
+    return f"**{at} to {far}, {metres(length_m)}**: {speed(mbps)} is not assured at its longest and hottest."
 
 
 def _falls(falls_to: int | None) -> str:
@@ -182,7 +181,15 @@ def _falls(falls_to: int | None) -> str:
 
 
 @says("collapse")
-def _collapse(at: str, volts: float, share: float, feed: str, ohms: float) -> str:
+def _collapse(
+    at: str,
+    volts: float,
+    share: float,
+    feed: str,
+    ohms: float,
+    seen: float | None,
+    idle: str | None,
+) -> str:
     return f"**Nothing runs past {at}**: {volts:.0f}{NBSP}V cannot be held."
 
 
