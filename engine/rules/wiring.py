@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from attrs import frozen
 
@@ -71,18 +71,18 @@ def wrong_facing(job: Job, prediction: Prediction, point: Point) -> Say | None:
 
 
 @frozen
-class ExposedRun:
-    """Exposed cable from one box that is no joint to the next, with the joints between."""
+class CableRun:
+    """Cable from one box that is no joint to the next, with the joints between."""
 
     ends: tuple[Point, ...]
     spans: tuple[str, ...]
 
 
-def exposed_runs(job: Job) -> Iterator[ExposedRun]:
-    """Every stretch of cable that a surge can get at."""
+def cable_runs(job: Job, wanted: Callable[[Span], bool]) -> Iterator[CableRun]:
+    """Every stretch of cable with a span of this sort in it."""
     told: set[str] = set()
     for span in job.spans.values():
-        if span.id in told or not job.is_exposed(span):
+        if span.id in told or not wanted(span):
             continue
         ends, spans = [], [span.id]
         for near in (span.a, span.b):
@@ -91,7 +91,7 @@ def exposed_runs(job: Job) -> Iterator[ExposedRun]:
             if end is not None:
                 ends.append(end)
         told.update(spans)
-        yield ExposedRun(tuple(ends), tuple(dict.fromkeys(spans)))
+        yield CableRun(tuple(ends), tuple(dict.fromkeys(spans)))
 
 
 def _past_joints(job: Job, end: Point) -> tuple[Point | None, list[str]]:
@@ -106,15 +106,16 @@ def _past_joints(job: Job, end: Point) -> tuple[Point | None, list[str]]:
 
 def _arrestor_missing(prediction: Prediction) -> Broken:
     job = prediction.job
-    for run in exposed_runs(job):
+    for run in cable_runs(job, job.is_exposed):
         for end in run.ends:
             if job.boxes[end.box].kind != "arrestor":
                 yield str(end), "stop", say("arrestor-missing", at=str(end), span=run.spans[0])
 
 
 def _separate_buildings(prediction: Prediction) -> Broken:
+    """Also where the way is indoors: two buildings may have two earths."""
     job = prediction.job
-    for run in exposed_runs(job):
+    for run in cable_runs(job, lambda span: True):
         buildings = {job.stops[job.boxes[end.box].stop].building for end in run.ends}
         if len(buildings - {None}) == 2:
             names = tuple(sorted(buildings))
