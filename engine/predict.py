@@ -15,7 +15,7 @@ from engine.job import Job, Point, Span
 from engine.limits import feed_limits, together
 from engine.links import find as find_links
 from engine.network import Standing, build
-from engine.operating import Conditions, Operating, run
+from engine.operating import Conditions, Flow, Operating, run
 from engine.pairs import conductor_amps
 from engine.states import comparable, settle, states_at
 from engine.study import (
@@ -158,6 +158,7 @@ def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPred
     job, network = study.job, study.network
     states = states_at(study.circuits["expected"], study.expected, study.cut, collapse)
     at_worst = states_at(study.circuits["low"], study.at_worst, study.cuts["low"], collapse)
+    if_held = run(study.circuits["expected"], Conditions()) if study.cut else study.expected
     out = {}
     for box in job.boxes.values():
         for port in job.ports(box):
@@ -167,8 +168,11 @@ def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPred
                 out[point] = PointPrediction()
                 continue
             tree = network.trees[place[0]]
+            told = _told((study.worst, study.expected, study.best), point)
+            if point in if_held.flows and point not in study.expected.flows:
+                told = _if_held(if_held.flows[point])
             out[point] = PointPrediction(
-                **_told((study.worst, study.expected, study.best), point),
+                **told,
                 pairs=tree.nodes[place[1]].pairs,
                 state=states.get(point, "on"),
                 at_worst=at_worst.get(point, "on"),
@@ -181,6 +185,11 @@ def _told(three: Three, point: Point) -> dict[str, Range]:
     """The ranges of a point; none where the expected job has no operating point there."""
     found = ranges(three, point)
     return found if point in three[1].flows else dict.fromkeys(found, NOTHING)
+
+
+def _if_held(flow: Flow) -> dict[str, Range]:
+    """What a point would show if its port held on: a figure to mend by, not a band."""
+    return {name: Range(None, getattr(flow, name), None) for name in ("volts", "amps", "watts")}
 
 
 def _span(study: Study, span: Span) -> SpanPrediction:

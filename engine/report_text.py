@@ -100,6 +100,7 @@ def prediction_text(prediction: Prediction) -> str:
         *_section(
             "What each point should show (low / expected / high)", _points(prediction), range(1, 7)
         ),
+        *_if_held(prediction),
         *_section(
             "Spans: one pair as a loop, far end shorted, switched off",
             _spans(prediction),
@@ -135,6 +136,13 @@ def _points(prediction: Prediction) -> list[tuple[str, ...]]:
             )
         )
     return rows
+
+
+def _if_held(prediction: Prediction) -> list[str]:
+    """What the lone figures of a port that lets go mean."""
+    if not prediction.study.cut:
+        return []
+    return [wrapped("Where a port lets go, 'exp' is what would be seen if it held on."), ""]
 
 
 def _spans(prediction: Prediction) -> list[tuple[str, ...]]:

@@ -45,7 +45,8 @@ class PointPrediction:
 
     ``state`` is that of the expected job, ``at_worst`` that of the worst corner: ``on``,
     ``starved`` (its box is under its cut-off), ``cycling`` (comes on and drops out again) or
-    ``off`` (no power reaches it). A band holds as long as the point is on.
+    ``off`` (no power reaches it). A band holds as long as the point is on; where a port lets
+    go there is none, and ``expected`` is what it would be if the port held.
     """
 
     volts: Range = NOTHING
@@ -164,8 +165,11 @@ class Prediction:
 
     @property
     def operates(self) -> bool:
-        """The expected job has an operating point, every box above its cut-off, no port cut."""
-        return self.study.expected.holds and not self.study.cut
+        """The expected network has an operating point with every box at or above its cut-off.
+
+        Whether a port holds on to it is another question: see ``sources`` and the findings.
+        """
+        return self.study.expected.holds
 
     @property
     def links(self) -> tuple[Link, ...]:

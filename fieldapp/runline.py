@@ -294,7 +294,7 @@ def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
         last = read[-1] if read else None
         out[name] = FallPoint(
             low=seen.volts.low,
-            expected=seen.volts.expected or _before_it_lets_go(prediction, name),
+            expected=seen.volts.expected if seen.state == "on" else _lets_go(prediction, name),
             high=seen.volts.high,
             reading=abs(last.reading.figure) if last else None,
             verdict=last.verdict if last else None,
@@ -304,7 +304,7 @@ def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
     return out
 
 
-def _before_it_lets_go(prediction: Prediction, name: str) -> float | None:
+def _lets_go(prediction: Prediction, name: str) -> float | None:
     """The volts of a source whose port lets go: the line falls from there."""
     sheet = prediction.job.boxes[name].sheet
     lets_go = any(feed.box == name for feed in prediction.study.cut)

@@ -234,7 +234,7 @@ def _start_up_cycling(at):
 @phrase("port-trip")
 def _port_trip(at, watts, granted, box, class_):
     return Phrase(
-        f"{at} lets go: the run asks for {watts:.1f} W, granted are {granted:g} W "
+        f"{at} lets go, for the run asks for {watts:.1f} W and {granted:g} W are granted "
         f"({box} shows class {class_}).",
         "A port grants the class of the first box that answers, and cuts above it, whatever "
         "the volts allow.",

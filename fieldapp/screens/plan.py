@@ -129,7 +129,7 @@ def _findings(model: Model, look: Look) -> list[ft.Control]:
 def _headroom(prediction: Prediction) -> list[str]:
     """How much more the run would bear, unless it bears nothing or cannot be overloaded."""
     share = prediction.load_share
-    if share is None or not prediction.operates:
+    if share is None or not prediction.operates or prediction.study.cut:
         return []
     spare = [(name, watts) for name, watts in prediction.watts_to_spare.items() if watts]
     return [words.would_bear(share, spare[:MOST_NAMED])]
