@@ -28,6 +28,17 @@ _SUPPLY = Figure("volts", "the nominal one, a plain supply's spread", "common pr
 _ONE_AMP = Figure("watts_max", "a supply of 1 A", "common practice")
 _SPARE = Figure("pairs", "one pair set carries it", "common practice")
 
+_CLASS_4 = {"volts": band(50.0, 54.0, 57.0), "watts_max": 30, "grants": "by-class", "pairs": 2}
+_CLASS_6 = {"volts": band(50.0, 54.0, 57.0), "watts_max": 60, "grants": "by-class", "pairs": 4}
+_CLASS_8 = {"volts": band(52.0, 54.0, 57.0), "watts_max": 90, "grants": "by-class", "pairs": 4}
+_ALWAYS_24 = {"volts": band(23.0, 24.0, 25.0), "watts_max": 24, "grants": "always", "pairs": 2}
+_ALWAYS_48 = {"volts": band(46.0, 48.0, 50.0), "watts_max": 48, "grants": "always", "pairs": 2}
+_SPARE_SPEEDS = Figure(
+    "speeds_mbps",
+    "direct feed of spare pairs is 10/100 only, a kernel's documentation",
+    "published",
+)
+
 ROWS: tuple[Starter, ...] = (
     starter(
         "source-15w",
@@ -51,11 +62,8 @@ ROWS: tuple[Starter, ...] = (
         _class_watts(4),
         _TWO,
         _SPEEDS,
-        volts=band(50.0, 54.0, 57.0),
-        watts_max=30,
-        grants="by-class",
-        pairs=2,
         speeds_mbps=[10, 100, 1000],
+        **_CLASS_4,
     ),
     starter(
         "source-60w",
@@ -65,11 +73,8 @@ ROWS: tuple[Starter, ...] = (
         _class_watts(6),
         _FOUR,
         _SPEEDS,
-        volts=band(50.0, 54.0, 57.0),
-        watts_max=60,
-        grants="by-class",
-        pairs=4,
         speeds_mbps=[100, 1000],
+        **_CLASS_6,
     ),
     starter(
         "source-90w",
@@ -79,11 +84,8 @@ ROWS: tuple[Starter, ...] = (
         _class_watts(8),
         _FOUR,
         _SPEEDS,
-        volts=band(52.0, 54.0, 57.0),
-        watts_max=90,
-        grants="by-class",
-        pairs=4,
         speeds_mbps=[100, 1000],
+        **_CLASS_8,
     ),
     starter(
         "source-24v",
@@ -92,16 +94,9 @@ ROWS: tuple[Starter, ...] = (
         _SUPPLY,
         _ONE_AMP,
         _SPARE,
-        Figure(
-            "speeds_mbps",
-            "direct feed of spare pairs is 10/100 only, a kernel's documentation",
-            "published",
-        ),
-        volts=band(23.0, 24.0, 25.0),
-        watts_max=24,
-        grants="always",
-        pairs=2,
+        _SPARE_SPEEDS,
         speeds_mbps=[10, 100],
+        **_ALWAYS_24,
     ),
     starter(
         "source-48v",
@@ -111,11 +106,8 @@ ROWS: tuple[Starter, ...] = (
         _ONE_AMP,
         _SPARE,
         _SPEEDS,
-        volts=band(46.0, 48.0, 50.0),
-        watts_max=48,
-        grants="always",
-        pairs=2,
         speeds_mbps=[10, 100, 1000],
+        **_ALWAYS_48,
     ),
     starter(
         "injector-24v",
@@ -124,16 +116,9 @@ ROWS: tuple[Starter, ...] = (
         _SUPPLY,
         _ONE_AMP,
         _SPARE,
-        Figure(
-            "speeds_mbps",
-            "direct feed of spare pairs is 10/100 only, a kernel's documentation",
-            "published",
-        ),
-        volts=band(23.0, 24.0, 25.0),
-        watts_max=24,
-        grants="always",
-        pairs=2,
+        _SPARE_SPEEDS,
         speeds_mbps=[10, 100],
+        **_ALWAYS_24,
     ),
     starter(
         "injector-48v",
@@ -143,11 +128,8 @@ ROWS: tuple[Starter, ...] = (
         _ONE_AMP,
         _SPARE,
         _PASSES,
-        volts=band(46.0, 48.0, 50.0),
-        watts_max=48,
-        grants="always",
-        pairs=2,
         speeds_mbps=[10, 100, 1000],
+        **_ALWAYS_48,
     ),
     starter(
         "injector-30w",
@@ -157,11 +139,8 @@ ROWS: tuple[Starter, ...] = (
         _class_watts(4),
         _TWO,
         _PASSES,
-        volts=band(50.0, 54.0, 57.0),
-        watts_max=30,
-        grants="by-class",
-        pairs=2,
         speeds_mbps=[10, 100, 1000],
+        **_CLASS_4,
     ),
     starter(
         "injector-60w",
@@ -171,11 +150,8 @@ ROWS: tuple[Starter, ...] = (
         _class_watts(6),
         _FOUR,
         _PASSES,
-        volts=band(50.0, 54.0, 57.0),
-        watts_max=60,
-        grants="by-class",
-        pairs=4,
         speeds_mbps=[10, 100, 1000],
+        **_CLASS_6,
     ),
     starter(
         "injector-90w",
@@ -185,10 +161,7 @@ ROWS: tuple[Starter, ...] = (
         _class_watts(8),
         _FOUR,
         _PASSES,
-        volts=band(52.0, 54.0, 57.0),
-        watts_max=90,
-        grants="by-class",
-        pairs=4,
         speeds_mbps=[10, 100, 1000],
+        **_CLASS_8,
     ),
 )
