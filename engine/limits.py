@@ -18,8 +18,8 @@ from engine.standards.power import class_pairs, granted_watts
 
 ROUNDING = 1.002
 """class watts are printed to three digits; an excess within that is not one"""
-MOST_ON_TWO_PAIRS = 4
-"""the highest class that two pairs carry (IEEE 802.3 clause 145)"""
+MOST_ON_TWO_PAIRS = max(class_ for class_ in range(9) if class_pairs(class_) <= 2)
+"""the highest class that two pairs carry"""
 
 
 @frozen

@@ -13,7 +13,7 @@ from engine.study import Prediction
 def _speed_mismatch(prediction: Prediction) -> Broken:
     """Ends that share no speed, or only ones that the pairs or a box between cannot carry."""
     for link in prediction.links:
-        if not (link.start_speeds and link.end_speeds) or link.expected_mbps:
+        if not link.known or link.expected_mbps:
             continue
         at, far = str(link.start), str(link.end)
         if not link.shared:
@@ -63,7 +63,7 @@ def _where(link: Link) -> dict:
 
 
 def _doubted(link: Link) -> Say | None:
-    """What is not promised on a link: its fastest speed, or that on the hottest day."""
+    """What is not promised on a link: its fastest speed, or that at its longest and hottest."""
     fastest = link.offers[0]
     if fastest.doubt is not None:
         falls_to = link.expected_mbps if link.assured else None

@@ -190,7 +190,7 @@ def _against_copper(span: Span) -> float:
     return other.expected / conductors.ohms_per_km(gauge, "copper").expected
 
 
-_CODES = "IEC 61643-22, IEC 62305-4: an arrestor where the cable enters; common practice"
+_CODES = "common practice: an arrestor where the cable enters; IEC 61643-22, 62305-4 from memory"
 
 FIRST = (
     Rule("feed", FORMAT, _feed),
