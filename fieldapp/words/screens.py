@@ -43,7 +43,7 @@ class Fixed:
     cannot_question: str = "Why can it not be done?"
     all_done: str = "Nothing more to do here."
     see_leave: str = "See if you may leave"
-    mend_plan: str = "See the plan"
+    mend_plan: str = "The plan"
     first_mend: str = "the plan breaks a rule"
     type_it: str = "Type the meter's figure"
     loaded: str = "loaded"
@@ -364,8 +364,8 @@ def no_predicted() -> str:
 
 
 _DARK = {
-    "cycling": "comes and goes, by the plan",
-    "starved": "too few volts, by the plan",
+    "cycling": "will come and go",
+    "starved": "will not come on",
     "off": no_predicted(),
 }
 
