@@ -5,9 +5,11 @@ Low volts go with high ohms and watts: ``OPPOSITE`` turns one into the other.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from attrs import frozen
 
-from engine.band import Corner
+from engine.band import Band, Corner
 from engine.defaults import DEFAULTS
 from engine.job import Box, BoxSheet, CableSheet, Job, Span
 from engine.network import Network, Node, Tree
@@ -95,18 +97,20 @@ def feed_volts(sheet: BoxSheet, volts: Corner) -> float:
     return band.at(volts)
 
 
-def box_watts(box: Box, volts: Corner, *, swing: bool = False) -> float:
-    """Watts that a box draws of itself at this corner. [W]
+def draw(box: Box) -> Band:
+    """Watts that a box draws of itself, without what they move by from moment to moment. [W]"""
+    return box.sheet.watts if box.kind == "endpoint" else box.sheet.own_watts
 
-    ``swing`` adds what an endpoint moves by from moment to moment; the bands of the
-    prediction leave it out, the check of a reading has it in.
+
+def swing_factor(box: Box, volts: Corner) -> float:
+    """By how much the draw of an endpoint may have moved, at the corner of its volts. [1]
+
+    The bands of the prediction leave it out, the check of a reading has it in.
     """
-    corner = OPPOSITE[volts]
     if box.kind != "endpoint":
-        return box.sheet.own_watts.at(corner)
-    watts = box.sheet.watts.at(corner)
-    share = box.sheet.watts_swing_percent / 100 if swing else 0.0
-    return watts * {"low": 1 + share, "expected": 1.0, "high": 1 - share}[volts]
+        return 1.0
+    share = box.sheet.watts_swing_percent / 100
+    return {"low": 1 + share, "expected": 1.0, "high": 1 - share}[volts]
 
 
 @frozen
@@ -141,18 +145,29 @@ class TreeNumbers:
 
 @frozen
 class Circuit:
-    """A job's trees with their numbers at one corner of the design."""
+    """A job's trees with all their numbers: those of one corner of the design, or of a site.
+
+    ``draws`` are the watts of each box of itself, ``efficiency`` that of each box that makes
+    new volts.
+    """
 
     job: Job
     network: Network
     corner: Corner
     trees: tuple[TreeNumbers, ...]
+    draws: Mapping[str, float]
+    efficiency: Mapping[str, float]
 
 
 def wire(job: Job, network: Network, corner: Corner) -> Circuit:
     """The numbers of all trees at a corner of their volts."""
     return Circuit(
-        job, network, corner, tuple(_numbers(job, tree, corner) for tree in network.trees)
+        job,
+        network,
+        corner,
+        tuple(_numbers(job, tree, corner) for tree in network.trees),
+        {box.id: draw(box).at(OPPOSITE[corner]) for box in job.boxes.values()},
+        {b.id: b.sheet.efficiency.at(corner) for b in job.boxes.values() if b.sheet.regenerates},
     )
 
 

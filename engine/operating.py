@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from attrs import field, frozen
 
 from engine.band import Corner
-from engine.circuit import Circuit, box_watts, wire
+from engine.circuit import Circuit, swing_factor, wire
 from engine.job import Box, Job, Point
 from engine.network import AS_PLANNED, Network, Standing, Tree
 from engine.sweeps import Collapsed, Solved, solve
@@ -81,7 +81,7 @@ def operate(job: Job, network: Network, conditions: Conditions = EXPECTED) -> Op
 
 def run(circuit: Circuit, conditions: Conditions) -> Operating:
     """Solve a circuit whose numbers are ready; its corner must be that of the conditions."""
-    watts_of = _Watts(circuit.network, conditions)
+    watts_of = _Watts(circuit, conditions)
     rises: dict[str, float] = {}
     solutions = _solutions(circuit, conditions, watts_of, rises)
     return _gather(circuit.network, solutions, rises, watts_of)
@@ -89,7 +89,7 @@ def run(circuit: Circuit, conditions: Conditions) -> Operating:
 
 def holds(circuit: Circuit, conditions: Conditions) -> bool:
     """Whether every tree has an operating point with every box at or above its cut-off."""
-    watts_of = _Watts(circuit.network, conditions)
+    watts_of = _Watts(circuit, conditions)
     found = _solutions(circuit, conditions, watts_of, {})
     return all(isinstance(solution, Solved) for solution in found.values())
 
@@ -119,7 +119,7 @@ def _loads(tree: Tree, conditions, watts_of, passed_on) -> tuple[list[float], li
         box = node.load
         own = watts_of.own(box, node.point) if box else 0.0
         if box and box.sheet.regenerates and watts_of.stands(box, node.point):
-            own = (own + passed_on.get(box.id, 0.0)) / box.sheet.efficiency.at(conditions.volts)
+            own = (own + passed_on.get(box.id, 0.0)) / watts_of.circuit.efficiency[box.id]
         loads.append(own)
         cutoff.append(box.sheet.cutoff_volts if box and own and conditions.hold_cutoffs else 0.0)
     return loads, cutoff
@@ -160,9 +160,10 @@ def _settle(
 class _Watts:
     """Watts drawn at the nodes of a tree under given conditions."""
 
-    def __init__(self, network: Network, conditions: Conditions) -> None:
+    def __init__(self, circuit: Circuit, conditions: Conditions) -> None:
+        self.circuit = circuit
         self.conditions = conditions
-        self.silent = _silent(network, conditions)
+        self.silent = _silent(circuit.network, conditions)
 
     def own(self, box: Box, point: Point) -> float:
         """What a box draws for itself, or what stands in its place."""
@@ -172,7 +173,9 @@ class _Watts:
             return 0.0
         if box.id in standing.known:
             return standing.known[box.id]
-        watts = box_watts(box, given.volts, swing=given.swing)
+        watts = self.circuit.draws[box.id]
+        if given.swing:
+            watts *= swing_factor(box, given.volts)
         return watts * given.load_share + given.extra_watts.get(box.id, 0.0)
 
     def stands(self, box: Box, point: Point) -> bool:

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from engine.band import Corner
-from engine.circuit import box_watts
 from engine.job import Point, Span
 from engine.limits import ROUNDING, FeedLimit, together
 from engine.network import Node, Tree
@@ -146,17 +145,18 @@ def _asked(prediction: Prediction, feed: Point) -> Asked:
 
 def _drawn(prediction: Prediction, feed: Point, corner: Corner) -> float:
     """Watts that all boxes behind a feed draw, without the loss of the wires. [W]"""
-    network = prediction.study.network
+    circuit = prediction.study.circuits[corner]
+    network = circuit.network
     total = 0.0
     for node in network.trees[network.where[feed][0]].nodes:
         box = node.load
         if box is None:
             continue
-        own = box_watts(box, corner)
+        own = circuit.draws[box.id]
         if box.sheet.regenerates:
             outs = (tree.feed for tree in network.trees if tree.box.id == box.id)
             passed_on = sum(_drawn(prediction, out, corner) for out in outs)
-            own = (own + passed_on) / box.sheet.efficiency.at(corner)
+            own = (own + passed_on) / circuit.efficiency[box.id]
         total += own
     return total
 
