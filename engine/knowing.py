@@ -1,0 +1,81 @@
+"""What readings tell of many unknowns at once, one reading after the other.
+
+The unknowns are scaled: with nothing read each has mean 0 and standard deviation 1, and none
+is tied to another. A reading is one row: by how much it moves for one deviation of each
+unknown, and how much it may be out by itself. What is learned is kept as one vector a reading,
+so the cost is readings x unknowns, and what was known after the first few is still there.
+
+Source: conditioning of a multivariate normal, one observation at a time (the update of linear
+least squares with prior knowledge; JCGM 100:2008, H.3 is the same without).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import sqrt
+
+from attrs import frozen
+
+try:  # five times as fast, from Python 3.12 on
+    from math import sumprod
+except ImportError:
+    from operator import mul
+
+    def sumprod(a: Sequence[float], b: Sequence[float], /) -> float:
+        """Sum of the products, two and two."""
+        return sum(map(mul, a, b))
+
+
+Row = list[float]
+"""by how much something moves for one deviation of each unknown"""
+
+
+@frozen
+class Known:
+    """What is known of ``count`` unknowns: their mean, and what each reading has narrowed.
+
+    ``narrowed`` holds one vector v a reading; the covariance is I - sum of v vᵀ.
+    """
+
+    mean: Row
+    narrowed: tuple[Row, ...] = ()
+
+    @classmethod
+    def nothing(cls, count: int) -> Known:
+        """Before any reading."""
+        return cls([0.0] * count)
+
+    def covariance(self, a: Row, b: Row, upto: int | None = None) -> float:
+        """Covariance of two rows' figures, after the first ``upto`` readings or all."""
+        return sumprod(a, b) - sum(sumprod(v, a) * sumprod(v, b) for v in self.narrowed[:upto])
+
+    def variance(self, row: Row, upto: int | None = None) -> float:
+        """Variance of a row's figure, after the first ``upto`` readings or all."""
+        told = sum(sumprod(v, row) ** 2 for v in self.narrowed[:upto])
+        return max(sumprod(row, row) - told, 0.0)
+
+    def told(self, row: Row, surplus: float, noise: float) -> Known:
+        """What is known once a reading is in.
+
+        Parameters
+        ----------
+        row : how the reading moves with the unknowns.
+        surplus : the reading less what it should be at the present mean.
+        noise : standard deviation of what is the reading's own. > 0
+        """
+        along = self.along(row)
+        variance = max(sumprod(along, row), 0.0) + noise * noise
+        gain, norm = surplus / variance, sqrt(variance)
+        return Known(
+            [m + gain * a for m, a in zip(self.mean, along, strict=True)],
+            (*self.narrowed, [a / norm for a in along]),
+        )
+
+    def along(self, row: Row, upto: int | None = None) -> Row:
+        """Covariance of a row's figure with each unknown."""
+        out = list(row)
+        for v in self.narrowed[:upto]:
+            share = sumprod(v, row)
+            if share:
+                out = [o - share * x for o, x in zip(out, v, strict=True)]
+        return out
