@@ -25,6 +25,10 @@ class Band:
         """The band of a value that is known exactly."""
         return cls(value, value, value)
 
+    def __add__(self, other: Band) -> Band:
+        """The band of a sum."""
+        return Band(self.low + other.low, self.expected + other.expected, self.high + other.high)
+
     def at(self, corner: Corner) -> float:
         """The value at one corner of the design."""
         return getattr(self, corner)

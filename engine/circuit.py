@@ -20,17 +20,22 @@ OPPOSITE: dict[Corner, Corner] = {"low": "high", "expected": "expected", "high":
 """the ohms and watts that go with low volts are the high ones"""
 
 
-def conductor_ohms_per_km(cable: CableSheet, corner: Corner) -> float:
-    """One conductor at 20 °C: the sheet's ohms win over those worked out from the gauge."""
+def conductor_ohms(cable: CableSheet) -> Band:
+    """One conductor at 20 °C: the sheet's ohms win over those worked out from the gauge. [ohm/km]"""
     if cable.ohms_per_km is not None:
-        return cable.ohms_per_km.at(corner)
-    worked_out = conductors.ohms_per_km(
+        return cable.ohms_per_km
+    return conductors.ohms_per_km(
         cable.awg if cable.awg is not None else int(DEFAULTS["gauge"].value),
         cable.material,
         copper_percent=cable.copper_percent or DEFAULTS["copper-share"].value,
         stranded=cable.stranded,
     )
-    return worked_out.at(corner)
+
+
+def alpha_per_k(cable: CableSheet) -> float:
+    """How the ohms of a cable's conductors grow with temperature. [1/K]"""
+    alpha = cable.alpha_per_k
+    return alpha if alpha is not None else conductors.alpha20(cable.material)
 
 
 def is_indoor(span: Span) -> bool:
@@ -61,11 +66,10 @@ def wire_ohms(job: Job, span: Span, corner: Corner, rise: float = 0.0) -> float:
 
     ``rise`` is what a bundle adds to the temperature around it. [K]
     """
-    alpha = span.cable.alpha_per_k
     return conductors.at_temperature(
-        conductor_ohms_per_km(span.cable, corner) / 1000 * span.length_m.at(corner),
+        conductor_ohms(span.cable).at(corner) / 1000 * span.length_m.at(corner),
         ambient_celsius(job, span, corner) + rise,
-        alpha if alpha is not None else conductors.alpha20(span.cable.material),
+        alpha_per_k(span.cable),
     )
 
 
@@ -91,10 +95,9 @@ def edge_ohms(job: Job, node: Node, feed: BoxSheet, volts: Corner) -> float:
     return node.via.sheet.ohms_per_conductor.at(corner) * loop_factor(node.loop_pairs)
 
 
-def feed_volts(sheet: BoxSheet, volts: Corner) -> float:
+def feed_volts(sheet: BoxSheet) -> Band:
     """Volts that a feed puts on its pairs: a source's own, or a regenerating box's new ones."""
-    band = sheet.out_volts if sheet.regenerates else sheet.volts
-    return band.at(volts)
+    return sheet.out_volts if sheet.regenerates else sheet.volts
 
 
 def draw(box: Box) -> Band:
@@ -176,7 +179,7 @@ def _numbers(job: Job, tree: Tree, volts: Corner) -> TreeNumbers:
     return TreeNumbers(
         tuple(node.parent for node in tree.nodes),
         tuple(edge_ohms(job, node, sheet, volts) for node in tree.nodes),
-        feed_volts(sheet, volts),
+        feed_volts(sheet).at(volts),
         tuple(
             _bundled(job, i, node, OPPOSITE[volts])
             for i, node in enumerate(tree.nodes)

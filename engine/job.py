@@ -15,6 +15,7 @@ from attrs import field, frozen
 from engine.band import ONE, ZERO, Band
 from engine.defaults import DEFAULTS
 from engine.fields import Assumption
+from engine.standards.meters import METERS
 
 
 class Point(NamedTuple):
@@ -359,11 +360,14 @@ class Job:
         for sheet in (named, self.sheets.get(ANY_METER)):
             if isinstance(sheet, MeterSheet) and kind in sheet.accuracy:
                 return sheet.accuracy[kind]
-        return None
+        return BY_EYE.get(kind)
 
 
 ANY_METER = "generic.meter"
 """the starter sheet that stands in for a meter nobody named"""
+
+BY_EYE = {"metres": Accuracy(METERS["jacket-marks"].value, 1, 1)}
+"""what needs no meter: lengths are read off the jacket, to a metre"""
 
 
 def _port_order(port: str) -> tuple[int, str]:

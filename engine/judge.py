@@ -6,6 +6,7 @@ from collections.abc import Generator, Iterable
 
 from attrs import frozen
 
+from engine.bands import Today
 from engine.entries import Entry
 from engine.jobfile import JobFile
 from engine.leave import Hold, holds, open_holds
@@ -26,6 +27,8 @@ class Judgement:
     verdicts: tuple[Verdict, ...]
     steps: tuple[Step, ...]
     holds: tuple[Hold, ...]
+    today: Today
+    """what is known of the site after all readings that were accepted"""
 
     @property
     def blockers(self) -> tuple[Hold, ...]:
@@ -56,6 +59,7 @@ def judging(
         prediction = known
     else:
         prediction = yield from predicting(state.job)
-    verdicts = judge_all(state, prediction)
+    judged = judge_all(state, prediction)
     steps = derive(state, prediction)
-    return Judgement(state, prediction, verdicts, steps, holds(state, prediction, steps, verdicts))
+    held = holds(state, prediction, steps, judged.verdicts)
+    return Judgement(state, prediction, judged.verdicts, steps, held, judged.today)

@@ -21,13 +21,11 @@ def settle(
 
     Ports farthest out go first: what is behind one that lets go no longer loads the others.
     """
-    cut: frozenset[Point] = conditions.cut
-    while True:
-        operating = run(circuit, evolve(conditions, cut=cut))
-        found = over(limits, operating)
-        if not found:
-            return operating, cut
-        cut |= together(found[0], limits)
+    operating = run(circuit, conditions)
+    while found := over(limits, operating):
+        conditions = evolve(conditions, cut=conditions.cut | together(found[0], limits))
+        operating = run(circuit, conditions)
+    return operating, conditions.cut
 
 
 def comparable(network: Network, expected: Operating, corner: Operating) -> Operating:

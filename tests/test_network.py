@@ -116,7 +116,7 @@ def test_power_begins_at_an_injector():
         "S1.out": ["S1.out", "P1.in"],
         "P1.out": ["P1.out", "E1.in"],
     }
-    assert feed_volts(trees["P1.out"].box.sheet, "expected") == 48
+    assert feed_volts(trees["P1.out"].box.sheet).expected == 48
 
 
 def test_a_regenerating_box_ends_one_tree_and_begins_the_next():
@@ -126,7 +126,7 @@ def test_a_regenerating_box_ends_one_tree_and_begins_the_next():
     assert [str(tree.feed) for tree in network.trees] == ["S1.out", "R1.out"]
     assert network.node(Point("R1", "in")).load.id == "R1"
     assert network.node(Point("R1", "out")).load is None
-    assert feed_volts(network.trees[1].box.sheet, "expected") == 55
+    assert feed_volts(network.trees[1].box.sheet).expected == 55
 
 
 def test_own_watts_are_drawn_at_the_port_that_power_reaches_first():

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from jobs import active, chain, endpoint, run, source
 
-from engine.circuit import conductor_ohms_per_km, span_ohms
+from engine.circuit import conductor_ohms, span_ohms
 from engine.job import Point
 from engine.jobfile import read_job
 from engine.predict import predict
@@ -308,4 +308,4 @@ def test_the_sheets_ohms_win_over_the_gauge():
         source(), run(10, cable={"kind": "cable", "awg": 26, "ohms_per_km": 70}), endpoint()
     )
     job = read_job(doc).plan
-    assert conductor_ohms_per_km(job.spans["C1"].cable, "expected") == 70
+    assert conductor_ohms(job.spans["C1"].cable).expected == 70

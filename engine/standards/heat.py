@@ -184,6 +184,29 @@ def bundle_rise(cables: int, watts_per_metre: float) -> float:
     return skin + heat * HEAT["bundle-resistivity"].value / (4 * pi)
 
 
+def route_parts(air: Band, route: str | None, sun: bool) -> dict[str, Band]:
+    """What a cable's temperature along its route is the sum of, each part on its own. [°C, K]
+
+    ``air`` is that of the site, ``ground`` that of the soil, ``sun-…`` what the sun adds.
+
+    Source
+    ------
+    From memory throughout: no table of cable temperatures outdoors was found.
+    """
+    if route == "buried":
+        share = HEAT["buried-swing"].value
+        soil = Band(
+            air.expected - share * (air.expected - air.low),
+            air.expected,
+            air.expected + share * (air.high - air.expected),
+        )
+        return {"ground": soil}
+    if route == "indoor" or not sun:
+        return {"air": air}
+    name = f"sun-{route or 'air'}"
+    return {"air": air, name: HEAT[name].band}
+
+
 def route_celsius(air: Band, route: str | None, sun: bool) -> Band:
     """Temperature of a cable along its route, from that of the air. [°C]
 
@@ -195,19 +218,10 @@ def route_celsius(air: Band, route: str | None, sun: bool) -> Band:
 
     Source
     ------
-    From memory throughout: no table of cable temperatures outdoors was found.
+    See ``route_parts``.
 
     >>> route_celsius(Band(-5, 15, 35), "buried", False)
     Band(low=5.0, expected=15, high=25.0)
     """
-    if route == "buried":
-        share = HEAT["buried-swing"].value
-        return Band(
-            air.expected - share * (air.expected - air.low),
-            air.expected,
-            air.expected + share * (air.high - air.expected),
-        )
-    if route == "indoor" or not sun:
-        return air
-    adds = HEAT[f"sun-{route or 'air'}"].band
-    return Band(air.low + adds.low, air.expected + adds.expected, air.high + adds.high)
+    first, *more = route_parts(air, route, sun).values()
+    return sum(more, start=first)

@@ -1,0 +1,240 @@
+"""Today's band: what a reading should show by the plan and by all that was measured before it.
+
+Every unknown of the site starts with its mean and deviation (``unknowns``). A reading moves
+with them by its slopes (``sensitivity``), so each accepted one narrows them all at once, with
+what they have in common (``knowing``). The site is solved anew at the present means for each
+reading, since boxes of constant power are not linear; where even two deviations are too far
+for a straight line, as near collapse, the ends of the band are solved for themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from math import sqrt
+
+from attrs import evolve, frozen
+
+from engine.figures import FLOW_KINDS, STEADY_KINDS, Asked, Figure, Figures
+from engine.job import Job, Point
+from engine.knowing import Known, Row, sumprod
+from engine.limits import FeedLimit
+from engine.log import Reading
+from engine.network import AS_PLANNED, Network, Standing
+from engine.say import Say, say
+from engine.standards.meters import METERS
+from engine.study import Range
+from engine.unknowns import RECTANGULAR, Key, Unknown, scoped
+
+REACH = METERS["coverage-factor"].value
+"""a band reaches this many deviations either way"""
+FLOOR_VOLTS = METERS["plug-floor-volts"].value
+JUDGED_TODAY = frozenset({*FLOW_KINDS, *STEADY_KINDS})
+STRAIGHT = 0.1
+"""share of a band's half by which a solved end may lie off the straight line's"""
+SETTLED = 0.1
+"""share of a reading's own deviation within which the straight line must meet the solve"""
+MOST_ROUNDS = 4
+
+
+@frozen
+class Predicted:
+    """What a reading should show, by what was known before it.
+
+    ``band`` is two deviations of the prediction alone either way; an end is None where the
+    network cannot be held that far out. ``own`` is its deviation on the straight line,
+    ``noise`` that of what is the reading's alone, ``total`` that of the reading, all in.
+    ``row`` is how the reading moves with the unknowns, ``about`` the means where it was taken.
+    """
+
+    expected: float
+    band: Range
+    own: float
+    noise: float
+    total: float
+    row: Row
+    about: Row
+    per_ohm: float | None
+
+    def z(self, value: float) -> float:
+        """Deviations between a value and what was expected; each side has its own."""
+        off = value - self.expected
+        end = self.band.low if off < 0 else self.band.high
+        own = self.own if end is None else abs(end - self.expected) / REACH
+        return off / sqrt(max(self.total**2 - self.own**2 + own**2, self.noise**2))
+
+
+class Columns:
+    """The unknowns of a site side by side, with those of the moments, visits, meters at hand."""
+
+    def __init__(self, figures: Figures, asked: Iterable[Asked]) -> None:
+        self.figures = figures
+        self.unsure = {key: one for key, one in figures.site.unknowns.items() if one.sd > 0}
+        self.place: dict[Key, int] = {}
+        for key in self.unsure:
+            if scoped(key, 0, "") == key:
+                self._column(key)
+        for one in asked:
+            for key in self.unsure:
+                self._column(scoped(key, one.visit, one.moment))
+            key, gain = self.gain(one)
+            if gain.sd:
+                self._column(key)
+
+    def _column(self, key: Key) -> None:
+        self.place.setdefault(key, len(self.place))
+
+    def gain(self, asked: Asked) -> tuple[Key, Unknown]:
+        """By what share a meter reads high: one unknown for all it shows of a kind in a visit."""
+        key = ("gain", asked.meter or "", asked.kind, str(asked.visit))
+        accuracy = self.figures.job.accuracy(asked.meter, asked.kind)
+        percent = accuracy.percent if accuracy and asked.meter is not None else 0.0
+        return key, Unknown(0.0, percent / 100 / RECTANGULAR)
+
+    def noise(self, asked: Asked) -> float:
+        """Deviation of what is a reading's own: digits, the contact's volts, its wandering."""
+        limits = []
+        accuracy = self.figures.job.accuracy(asked.meter, asked.kind)
+        if accuracy:
+            # half a step is within 'digits' (JCGM 100, F.2.2.1), unless a sheet states none
+            limits.append(max(accuracy.digits, 0.5) * accuracy.resolution)
+        if asked.kind == "volts":
+            limits.append(FLOOR_VOLTS)
+        if asked.unsteady:
+            limits.append((asked.unsteady[1] - asked.unsteady[0]) / 2)
+        return sqrt(sum(limit * limit for limit in limits)) / RECTANGULAR
+
+    def values(
+        self, mean: Row, asked: Asked, fresh: Mapping[Key, float] | None = None
+    ) -> dict[Key, float]:
+        """The unknowns as they bear on a reading: means in deviations, ``fresh`` ones besides."""
+        out = dict(self.figures.site.means)
+        for key, unknown in self.unsure.items():
+            full = scoped(key, asked.visit, asked.moment)
+            place = self.place.get(full)
+            off = mean[place] if place is not None else (fresh or {}).get(full, 0.0)
+            out[key] += unknown.sd * off
+        return out
+
+    def row(self, figure: Figure, asked: Asked) -> tuple[Row, dict[Key, float]]:
+        """A figure's slopes by deviations: of the columns, and of what has none yet."""
+        row, fresh = [0.0] * len(self.place), {}
+        for key, by in figure.slope.items():
+            unknown = self.unsure.get(key)
+            if unknown is not None:
+                full = scoped(key, asked.visit, asked.moment)
+                place = self.place.get(full)
+                if place is None:
+                    fresh[full] = by * unknown.sd
+                else:
+                    row[place] += by * unknown.sd
+        return row, fresh
+
+
+@frozen
+class Today:
+    """What is known of a site after the readings that were accepted so far."""
+
+    columns: Columns
+    known: Known
+    visit: int = 0
+
+    @classmethod
+    def start(
+        cls,
+        job: Job,
+        network: Network,
+        limits: Mapping[Point, FeedLimit],
+        readings: Iterable[Reading] = (),
+    ) -> Today:
+        """Before any reading; ``readings`` are those to come, for the unknowns of their own."""
+        asked = tuple(Asked.by(reading) for reading in readings)
+        columns = Columns(Figures(job, network, limits), asked)
+        latest = max((one.visit for one in asked), default=0)
+        return cls(columns, Known.nothing(len(columns.place)), latest)
+
+    def band(
+        self, at: str, kind: str, standing: Standing = AS_PLANNED, meter: str | None = None
+    ) -> Range | Say:
+        """What a fresh reading should show, by all that was accepted."""
+        found = self.predict(Asked(at, kind, standing, meter, visit=self.visit))
+        return found if isinstance(found, Say) else found.band
+
+    def predict(self, asked: Asked) -> Predicted | Say:
+        """What a reading should show, by what was accepted before it."""
+        if asked.kind not in JUDGED_TODAY:
+            return say("no-band-not-judged", at=asked.at, kind=asked.kind)
+        return self._predict(asked, self.known.mean, ends=True)
+
+    def _predict(self, asked: Asked, mean: Row, *, ends: bool) -> Predicted | Say:
+        """The prediction, with the site solved at ``mean``."""
+        columns = self.columns
+        figure = columns.figures.at(columns.values(mean, asked), asked)
+        if isinstance(figure, Say):
+            return figure
+        row, fresh = columns.row(figure, asked)
+        along = self.known.along(row)
+        unseen = sumprod(list(fresh.values()), list(fresh.values()))
+        own = sqrt(max(sumprod(along, row), 0.0) + unseen)
+        band = Range(figure.value - REACH * own, figure.value, figure.value + REACH * own)
+        if ends and REACH * own > STRAIGHT / 2 * figure.bends:
+            band = self._bent(asked, band, own, along, fresh)
+        key, gain = columns.gain(asked)
+        noise, by = columns.noise(asked), figure.value * gain.sd
+        place = columns.place.get(key)
+        if place is None:
+            shown, variance = 0.0, own**2 + by**2
+        else:
+            row[place] += by
+            shown, variance = by * mean[place], self.known.variance(row) + unseen
+        return Predicted(
+            figure.value + shown,
+            band.map(lambda end: end + shown),
+            own,
+            noise,
+            sqrt(variance + noise**2),
+            row,
+            mean,
+            figure.per_ohm,
+        )
+
+    def _bent(
+        self, asked: Asked, line: Range, own: float, along: Row, fresh: Mapping[Key, float]
+    ) -> Range:
+        """The band with its ends solved, where the straight line is not near enough.
+
+        They lie two deviations out, the way in which the unknowns move the figure most.
+        """
+        columns = self.columns
+
+        def end(sign: int) -> float | None:
+            share = sign * REACH / own
+            mean = [m + share * a for m, a in zip(self.known.mean, along, strict=True)]
+            moved = {key: share * by for key, by in fresh.items()}
+            values = columns.values(mean, asked, moved)
+            figure = columns.figures.at(values, asked, slopes=False)
+            return None if isinstance(figure, Say) else figure.value
+
+        low, high = end(-1), end(1)
+        near = STRAIGHT * REACH * own
+        if low is None or high is None or max(abs(low - line.low), abs(high - line.high)) > near:
+            return Range(low, line.expected, high)
+        return line
+
+    def told(self, reading: Reading, predicted: Predicted) -> Today:
+        """What is known once a reading is accepted.
+
+        Where it moves the means so far that the straight line no longer meets the solve, the
+        line is drawn anew about the new means (the iterated form of the same update).
+        """
+        asked, value = Asked.by(reading), abs(reading.figure)
+        for _ in range(MOST_ROUNDS):
+            back = [m - a for m, a in zip(self.known.mean, predicted.about, strict=True)]
+            surplus = value - predicted.expected - sumprod(predicted.row, back)
+            known = self.known.told(predicted.row, surplus, predicted.noise)
+            forth = [m - a for m, a in zip(known.mean, predicted.about, strict=True)]
+            forecast = predicted.expected + sumprod(predicted.row, forth)
+            again = self._predict(asked, known.mean, ends=False)
+            if isinstance(again, Say) or abs(again.expected - forecast) < SETTLED * predicted.noise:
+                break
+            predicted = again
+        return evolve(self, known=known)

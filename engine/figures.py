@@ -1,0 +1,183 @@
+"""What a reading would show at given values of a site's unknowns, and how it moves with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import inf
+
+from attrs import evolve, frozen
+
+from engine.circuit import TreeNumbers
+from engine.job import Box, Job, Point, Span
+from engine.limits import FeedLimit
+from engine.log import Reading
+from engine.network import AS_PLANNED, Network, Standing
+from engine.operating import Conditions, Operating
+from engine.say import Say, say
+from engine.sensitivity import linear
+from engine.states import settle
+from engine.unknowns import Key, Site, Slope
+
+FLOW_KINDS = ("volts", "milliamps", "watts")
+"""kinds that follow from the operating point, in the order they are judged at a point"""
+STEADY_KINDS = ("loop_ohms", "metres", "celsius")
+"""kinds that follow from the unknowns alone, the run switched off or not"""
+
+Values = Mapping[Key, float]
+
+
+@frozen
+class Asked:
+    """A reading that was or might be taken: where, of what, under which circumstances.
+
+    Without a ``meter`` it is what is there, not what a meter shows.
+    """
+
+    at: str
+    kind: str
+    standing: Standing = AS_PLANNED
+    meter: str | None = None
+    moment: str = ""
+    visit: int = 0
+    unsteady: tuple[float, float] | None = None
+    celsius: float | None = None
+
+    @classmethod
+    def by(cls, reading: Reading) -> Asked:
+        """What a reading answers."""
+        return cls(
+            reading.at,
+            reading.kind,
+            reading.standing,
+            reading.meter or "",
+            reading.moment,
+            reading.visit,
+            reading.unsteady,
+            reading.celsius,
+        )
+
+
+@frozen
+class Figure:
+    """What a reading shows, how it moves with each quantity, and with an ohm in front of it.
+
+    ``bends``: the move for which the second term of its series has grown to the first; far
+    less than that and a straight line will do.
+    """
+
+    value: float
+    slope: Slope
+    per_ohm: float | None = None
+    bends: float = inf
+
+
+class Figures:
+    """A site to be asked what any reading would show."""
+
+    def __init__(self, job: Job, network: Network, limits: Mapping[Point, FeedLimit]) -> None:
+        self.job = job
+        self.limits = limits
+        self.site = Site(job, network)
+
+    def at(self, values: Values, asked: Asked, *, slopes: bool = True) -> Figure | Say:
+        """What a reading would show at these values, or why there is nothing steady."""
+        if asked.kind in FLOW_KINDS:
+            return self._flow(values, asked, slopes)
+        if asked.kind == "celsius" and asked.at in self.job.stops:
+            key = self.site.air(indoor=self.job.stops[asked.at].indoor)
+            return Figure(values[key], {key: 1.0})
+        wire = self.site.loops.get(asked.at)
+        if wire is None or asked.kind not in STEADY_KINDS:
+            return say("no-band-not-judged", at=asked.at, kind=asked.kind)
+        if asked.kind == "metres":
+            return Figure(values[wire.length], {wire.length: 1.0})
+        if asked.celsius is None:
+            ohms, slope, _ = wire.at(values)
+            return Figure(ohms, slope, 1.0)
+        ohms, slope, _ = wire.at({**values, **wire.at_celsius(asked.celsius)})
+        return Figure(ohms, {key: by for key, by in slope.items() if key not in wire.warm}, 1.0)
+
+    def _flow(self, values: Values, asked: Asked, slopes: bool) -> Figure | Say:
+        point = Point.parse(asked.at)
+        place = self.site.network.where.get(point)
+        if place is None:
+            return say("no-band-unpowered", at=asked.at)
+        standing = asked.standing
+        if standing.beyond is not None:
+            standing = evolve(standing, beyond=point)
+        circuit = self.site.circuit(values)
+        operating, _ = settle(circuit, self.limits, Conditions(standing=standing))
+        flow = operating.flows.get(point)
+        if flow is None:
+            return say("no-band-collapse", at=asked.at)
+        value, per_volt, per_amp = {
+            "volts": (flow.volts, 1.0, 0.0),
+            "milliamps": (1000 * flow.amps, 0.0, 1000.0),
+            "watts": (flow.watts, flow.amps, flow.volts),
+        }[asked.kind]
+        if not slopes:
+            return Figure(value, {})
+        walk = _Walk(self.site, circuit.trees, operating, values, standing)
+        per_ohm = walk.add(*place, per_volt, per_amp, 1.0)
+        share = 1.0 if asked.kind == "volts" else value / walk.drop if walk.drop else inf
+        return Figure(value, walk.slope, per_ohm, walk.bends * share)
+
+
+class _Walk:
+    """Gathers how a figure moves with every quantity, on into trees behind regenerating boxes."""
+
+    def __init__(
+        self,
+        site: Site,
+        numbers: Sequence[TreeNumbers],
+        operating: Operating,
+        values: Values,
+        standing: Standing,
+    ) -> None:
+        self.site, self.numbers, self.operating = site, numbers, operating
+        self.values, self.standing = values, standing
+        self.slope: Slope = {}
+        self.bends, self.drop = inf, 0.0
+        """of the volts: of one load behind one wire, V x pivot (from V² - Vs V + R P = 0)"""
+
+    def add(
+        self, tree: int, at: int, per_volt: float, per_amp: float, share: float
+    ) -> float | None:
+        """Add ``share`` x the slopes of a figure at a node of a tree.
+
+        Gives how it moves with an ohm more in the span in front of the node.
+        """
+        here = self.site.network.trees[tree]
+        line = linear(here, self.numbers[tree], self.operating)
+        moves = line.moves(at, per_volt, per_amp)
+        self.bends = min(self.bends, min(line.volts) * min(line.pivot))
+        self.drop = max(self.drop, self.numbers[tree].volts - min(line.volts))
+        self._more(("volts", here.box.id), share * moves.feed)
+        for by, edge in zip(moves.ohms, self.site.edge_slopes(tree, self.values), strict=True):
+            for key, ohms in edge.items():
+                self._more(key, share * by * ohms)
+        for node, watts, by in zip(here.nodes, line.loads, moves.watts, strict=True):
+            if node.load is not None and watts > 0:
+                self._load(node.load, watts, share * by)
+        while at >= 0 and not isinstance(here.nodes[at].via, Span):
+            at = here.nodes[at].parent
+        return moves.ohms[at] if at >= 0 else None
+
+    def _more(self, key: Key, by: float) -> None:
+        self.slope[key] = self.slope.get(key, 0.0) + by
+
+    def _load(self, box: Box, watts: float, by: float) -> None:
+        """What a watt at a box's node comes from: its own, and what hangs on its new volts."""
+        if box.id in self.standing.known:
+            return
+        if box.sheet.regenerates:
+            efficiency = self.values["efficiency", box.id]
+            self._more(("efficiency", box.id), -by * watts / efficiency)
+            by /= efficiency
+            for index, tree in enumerate(self.site.network.trees):
+                flow = self.operating.flows.get(tree.feed)
+                if tree.box.id == box.id and flow is not None:
+                    self.add(index, 0, flow.amps, flow.volts, by)
+        swing = self.values.get(("swing", box.id), 0.0)
+        self._more(("watts", box.id), by * (1 + swing))
+        self._more(("swing", box.id), by * self.values["watts", box.id])
