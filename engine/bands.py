@@ -9,7 +9,7 @@ for a straight line, as near collapse, the ends of the band are solved for thems
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from math import sqrt
 
 from attrs import evolve, frozen
@@ -63,25 +63,31 @@ class Predicted:
         return off / sqrt(max(self.total**2 - self.own**2 + own**2, self.noise**2))
 
 
+@frozen
 class Columns:
-    """The unknowns of a site side by side, with those of the moments, visits, meters at hand."""
+    """The unknowns of a site side by side, with those of the moments, visits, meters so far."""
 
-    def __init__(self, figures: Figures, asked: Iterable[Asked]) -> None:
-        self.figures = figures
-        self.unsure = {key: one for key, one in figures.site.unknowns.items() if one.sd > 0}
-        self.place: dict[Key, int] = {}
-        for key in self.unsure:
-            if scoped(key, 0, "") == key:
-                self._column(key)
-        for one in asked:
-            for key in self.unsure:
-                self._column(scoped(key, one.visit, one.moment))
-            key, gain = self.gain(one)
-            if gain.sd:
-                self._column(key)
+    figures: Figures
+    unsure: Mapping[Key, Unknown]
+    place: Mapping[Key, int]
 
-    def _column(self, key: Key) -> None:
-        self.place.setdefault(key, len(self.place))
+    @classmethod
+    def of(cls, figures: Figures) -> Columns:
+        """Those of the site alone."""
+        unsure = {key: one for key, one in figures.site.unknowns.items() if one.sd > 0}
+        alone = (key for key in unsure if scoped(key, 0, "") == key)
+        return cls(figures, unsure, {key: place for place, key in enumerate(alone)})
+
+    def with_those_of(self, asked: Asked) -> Columns:
+        """With what a reading has of its own: its moment's, its visit's, its meter's."""
+        own = [scoped(key, asked.visit, asked.moment) for key in self.unsure]
+        key, gain = self.gain(asked)
+        new = [key for key in (*own, *((key,) if gain.sd else ())) if key not in self.place]
+        if not new:
+            return self
+        first = len(self.place)
+        more = {key: first + i for i, key in enumerate(new)}
+        return evolve(self, place={**self.place, **more})
 
     def gain(self, asked: Asked) -> tuple[Key, Unknown]:
         """By what share a meter reads high: one unknown for all it shows of a kind in a visit."""
@@ -139,24 +145,28 @@ class Today:
     visit: int = 0
 
     @classmethod
-    def start(
-        cls,
-        job: Job,
-        network: Network,
-        limits: Mapping[Point, FeedLimit],
-        readings: Iterable[Reading] = (),
-    ) -> Today:
-        """Before any reading; ``readings`` are those to come, for the unknowns of their own."""
-        asked = tuple(Asked.by(reading) for reading in readings)
-        columns = Columns(Figures(job, network, limits), asked)
-        latest = max((one.visit for one in asked), default=0)
-        return cls(columns, Known.nothing(len(columns.place)), latest)
+    def start(cls, job: Job, network: Network, limits: Mapping[Point, FeedLimit]) -> Today:
+        """Before any reading."""
+        columns = Columns.of(Figures(job, network, limits))
+        return cls(columns, Known.nothing(len(columns.place)))
+
+    def meeting(self, asked: Asked) -> Today:
+        """The same, with room for what a reading brings that no other had."""
+        columns = self.columns.with_those_of(asked)
+        if columns is self.columns:
+            return self
+        return evolve(self, columns=columns, known=self.known.wider(len(columns.place)))
 
     def band(
-        self, at: str, kind: str, standing: Standing = AS_PLANNED, meter: str | None = None
+        self,
+        at: str,
+        kind: str,
+        standing: Standing = AS_PLANNED,
+        meter: str | None = None,
+        moment: str = "",
     ) -> Range | Say:
         """What a fresh reading should show, by all that was accepted."""
-        found = self.predict(Asked(at, kind, standing, meter, visit=self.visit))
+        found = self.predict(Asked(at, kind, standing, meter, moment, self.visit))
         return found if isinstance(found, Say) else found.band
 
     def predict(self, asked: Asked) -> Predicted | Say:
@@ -237,4 +247,4 @@ class Today:
             if isinstance(again, Say) or abs(again.expected - forecast) < SETTLED * predicted.noise:
                 break
             predicted = again
-        return evolve(self, known=known)
+        return evolve(self, known=known, visit=max(self.visit, asked.visit))

@@ -15,7 +15,8 @@ from engine.predict import finish, predicting
 from engine.step import Step
 from engine.steps import derive
 from engine.study import Prediction
-from engine.verdict import Verdict, judge_all
+from engine.verdict import Verdict
+from engine.weigh import Judged, judge_all
 
 
 @frozen
@@ -24,11 +25,19 @@ class Judgement:
 
     state: State
     prediction: Prediction
-    verdicts: tuple[Verdict, ...]
+    judged: Judged
     steps: tuple[Step, ...]
     holds: tuple[Hold, ...]
-    today: Today
-    """what is known of the site after all readings that were accepted"""
+
+    @property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """Verdicts on all readings, in the order of judging."""
+        return self.judged.verdicts
+
+    @property
+    def today(self) -> Today:
+        """What is known of the site after all readings that were accepted."""
+        return self.judged.today
 
     @property
     def blockers(self) -> tuple[Hold, ...]:
@@ -41,25 +50,25 @@ class Judgement:
         return not self.blockers
 
 
-def judge(file: JobFile, more: Iterable[Entry] = (), known: Prediction | None = None) -> Judgement:
+def judge(file: JobFile, more: Iterable[Entry] = (), known: Judgement | None = None) -> Judgement:
     """The judgement of a job, in one go."""
     return finish(judging(file, more, known))
 
 
 def judging(
-    file: JobFile, more: Iterable[Entry] = (), known: Prediction | None = None
+    file: JobFile, more: Iterable[Entry] = (), known: Judgement | None = None
 ) -> Generator[float, None, Judgement]:
     """The judgement of a job, yielding the share done.
 
-    ``known`` is an earlier prediction; it stands as long as the plan has not changed.
+    ``known`` is an earlier judgement of it; what still stands is taken from there.
     """
     state = fold(file, more)
     yield 0.1
-    if known is not None and known.job == state.job:
-        prediction = known
+    if known is not None and known.prediction.job == state.job:
+        prediction = known.prediction
     else:
         prediction = yield from predicting(state.job)
-    judged = judge_all(state, prediction)
+    judged = judge_all(state, prediction, known.judged if known else None)
     steps = derive(state, prediction)
     held = holds(state, prediction, steps, judged.verdicts)
-    return Judgement(state, prediction, judged.verdicts, steps, held, judged.today)
+    return Judgement(state, prediction, judged, steps, held)

@@ -26,6 +26,8 @@ except ImportError:
         return sum(map(mul, a, b))
 
 
+FINEST = 1e-5
+"""share of what was unknown at first below which rounding would speak, not the reading"""
 Row = list[float]
 """by how much something moves for one deviation of each unknown"""
 
@@ -45,6 +47,11 @@ class Known:
         """Before any reading."""
         return cls([0.0] * count)
 
+    def wider(self, count: int) -> Known:
+        """The same with more unknowns at the end, of which nothing was learned."""
+        more = [0.0] * (count - len(self.mean))
+        return Known(self.mean + more, tuple(v + more for v in self.narrowed))
+
     def covariance(self, a: Row, b: Row, upto: int | None = None) -> float:
         """Covariance of two rows' figures, after the first ``upto`` readings or all."""
         return sumprod(a, b) - sum(sumprod(v, a) * sumprod(v, b) for v in self.narrowed[:upto])
@@ -61,9 +68,11 @@ class Known:
         ----------
         row : how the reading moves with the unknowns.
         surplus : the reading less what it should be at the present mean.
-        noise : standard deviation of what is the reading's own. > 0
+        noise : standard deviation of what is the reading's own. > 0; below ``FINEST`` of what
+            the unknowns move it by, it is taken as that much.
         """
         along = self.along(row)
+        noise = max(noise, FINEST * sqrt(sumprod(row, row)))
         variance = max(sumprod(along, row), 0.0) + noise * noise
         gain, norm = surplus / variance, sqrt(variance)
         return Known(

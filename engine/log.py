@@ -98,6 +98,11 @@ class Reading:
     moment: str
     by: str
     t: str | None
+    place: int = 0
+    visit: int = 0
+    unsteady: tuple[float, float] | None = None
+    seconds: float | None = None
+    celsius: float | None = None
 
     @property
     def figure(self) -> float:

@@ -26,6 +26,11 @@ class Standing:
     beyond: Point | None = None
 
     @property
+    def key(self) -> tuple:
+        """The same for the same things standing there; can be looked up by."""
+        return self.off, tuple(sorted(self.known.items())), self.beyond
+
+    @property
     def as_planned(self) -> bool:
         """Nothing was changed for the reading."""
         return not (self.off or self.known or self.beyond)

@@ -104,6 +104,16 @@ DC = table(
         "most",
     ),
     Sourced(
+        "pair-lay-spread",
+        3,
+        "%",
+        "pairs of one cable differ so in ohms, each being twisted to a lay of its own",
+        "common practice",
+        "typical",
+        2,
+        4,
+    ),
+    Sourced(
         "capacitance-100m",
         5.6,
         "nF/100 m",

@@ -1,0 +1,186 @@
+"""All readings of a job judged in turn: from the source outwards, each by those before it.
+
+The order is one of the run, not of the typing, so the result is a function of the set. What
+stood in the order before an entry that comes now is left as it was judged; only what stands
+behind it is judged anew.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect, insort
+from collections.abc import Mapping
+
+from attrs import evolve, field, frozen
+
+from engine.bands import Predicted, Today
+from engine.design_band import DesignBands
+from engine.figures import FLOW_KINDS, Asked
+from engine.job import Point
+from engine.log import Reading, State
+from engine.network import Network
+from engine.say import Say
+from engine.study import Prediction
+from engine.verdict import OUTSIDE, Rule, Verdict, planned_readings, z_out
+
+MOST_WEIGHED = 4
+"""at one place, of one kind, with the same standing, the newest so many are learned from; older
+ones are judged, each as if it were of a moment of its own"""
+OTHER_KINDS = (
+    "loop_ohms",
+    "unbalance_ohms",
+    "metres",
+    "celsius",
+    "earth_ohms",
+    "error_count",
+    "mbps",
+)
+LAST = 10**6
+END = "~"
+"""behind the ids of all entries"""
+Slot = tuple
+"""place, kind and standing of a reading"""
+
+
+@frozen
+class Judged:
+    """All verdicts in the order of judging, and what is known of the site after them."""
+
+    verdicts: tuple[Verdict, ...]
+    today: Today
+    rule: Rule = field(repr=False)
+    stages: tuple[Today, ...] = field(repr=False)
+    """what was known before each verdict"""
+    order: tuple[tuple[tuple, Reading], ...] = field(repr=False)
+    slots: Mapping[Slot, tuple[Reading, ...]] = field(repr=False)
+    """current readings, as they came"""
+    state: State = field(repr=False)
+
+    def before(self, at: str, kind: str) -> Today:
+        """What one more reading at a place would be held against."""
+        network = self.rule.bands.prediction.study.network
+        place = bisect(self.order, (*_run_order(network, at, kind), END), key=lambda one: one[0])
+        return self.stages[place] if place < len(self.stages) else self.today
+
+
+def judge_all(state: State, prediction: Prediction, known: Judged | None = None) -> Judged:
+    """Verdicts on all readings; what ``known`` holds that still stands is taken from it.
+
+    Each current one is held against what the accepted ones before it lead one to expect. One
+    that is outside is not learned from, so that a fault is not explained away.
+    """
+    if known is None or not _goes_on(known, state, prediction):
+        known = _nothing(state, prediction)
+    network = prediction.study.network
+    came = state.readings[len(known.order) :]
+    order = list(known.order)
+    for reading in came:
+        key = (*_run_order(network, reading.at, reading.kind), reading.id)
+        insort(order, (key, reading))
+    moved = state.current ^ known.state.current
+    slots = _slots(known.slots, state, moved)
+    changed = moved | (_weighed(slots) ^ _weighed(known.slots))
+    first = 0
+    for (_, reading), verdict in zip(order, known.verdicts, strict=False):
+        if reading is not verdict.reading or reading.id in changed:
+            break
+        first += 1
+    turn = _Turn(state, known.rule, _weighed(slots), known, first)
+    for _, reading in order[first:]:
+        turn.judge(reading)
+    return Judged(
+        tuple(turn.verdicts),
+        turn.today,
+        known.rule,
+        tuple(turn.stages),
+        tuple(order),
+        slots,
+        state,
+    )
+
+
+def _nothing(state: State, prediction: Prediction) -> Judged:
+    study = prediction.study
+    today = Today.start(state.job, study.network, study.limits)
+    rule = Rule(DesignBands(state, prediction), z_out(planned_readings(state.job)))
+    before = evolve(state, readings=(), current=frozenset())
+    return Judged((), today, rule, (), (), {}, before)
+
+
+def _goes_on(known: Judged, state: State, prediction: Prediction) -> bool:
+    """Whether the same plan has the same readings as then, and perhaps more."""
+    before = known.state.readings
+    same = known.rule.bands.prediction is prediction
+    return same and state.readings[: len(before)] == before
+
+
+def _slot(reading: Reading) -> Slot:
+    return (reading.at, reading.kind, reading.standing.key)
+
+
+def _slots(
+    slots: Mapping[Slot, tuple[Reading, ...]], state: State, moved: frozenset[str]
+) -> dict[Slot, tuple[Reading, ...]]:
+    """Current readings by slot, after those that ``moved`` have come or gone."""
+    out = dict(slots)
+    touched = {_slot(reading) for reading in state.readings if reading.id in moved}
+    for reading in state.readings if touched else ():
+        if reading.id in moved:
+            slot = _slot(reading)
+            rest = [one for one in out.get(slot, ()) if one.id != reading.id]
+            if reading.id in state.current:
+                rest.append(reading)
+            out[slot] = tuple(sorted(rest, key=lambda one: one.place))
+    return out
+
+
+def _weighed(slots: Mapping[Slot, tuple[Reading, ...]]) -> frozenset[str]:
+    return frozenset(one.id for slot in slots.values() for one in slot[-MOST_WEIGHED:])
+
+
+def _run_order(network: Network, at: str, kind: str) -> tuple:
+    """Points outwards, at each volts, milliamps, watts; then the other kinds; lights last."""
+    place = network.where.get(Point.parse(at), (LAST, 0))
+    if kind in FLOW_KINDS:
+        return (0, *place, FLOW_KINDS.index(kind), at)
+    return (1, OTHER_KINDS.index(kind), *place, at)
+
+
+class _Turn:
+    """Goes through the order from ``first`` on, learning as it goes."""
+
+    def __init__(
+        self, state: State, rule: Rule, weighed: frozenset[str], known: Judged, first: int
+    ) -> None:
+        self.state, self.rule, self.weighed = state, rule, weighed
+        self.verdicts = list(known.verdicts[:first])
+        self.stages = list(known.stages[:first])
+        self.today = known.stages[first] if first < len(known.stages) else known.today
+        self.struck = {one.id: one for one in known.verdicts[first:] if not one.current}
+        self._alike: dict[tuple, Predicted | Say] = {}
+
+    def judge(self, reading: Reading) -> None:
+        self.stages.append(self.today)
+        if not self.state.is_current(reading):
+            verdict = self.struck.get(reading.id) or self.rule.judge(reading, None, False)
+        elif reading.id in self.weighed:
+            verdict = self._weigh(reading)
+        else:
+            verdict = self.rule.judge(reading, self._as_if_fresh(reading), True)
+        self.verdicts.append(verdict)
+
+    def _weigh(self, reading: Reading) -> Verdict:
+        asked = Asked.by(reading)
+        today = self.today.meeting(asked)
+        predicted = today.predict(asked)
+        verdict = self.rule.judge(reading, predicted, True)
+        if isinstance(predicted, Predicted) and verdict.verdict != OUTSIDE:
+            self.today = today.told(reading, predicted)
+            self._alike.clear()
+        return verdict
+
+    def _as_if_fresh(self, reading: Reading) -> Predicted | Say:
+        asked = evolve(Asked.by(reading), moment="")
+        key = (*_slot(reading), asked.meter, asked.visit, asked.unsteady, asked.celsius)
+        if key not in self._alike:
+            self._alike[key] = self.today.predict(asked)
+        return self._alike[key]
