@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import sqrt
 
-from attrs import evolve, frozen
+from attrs import evolve, field, frozen
 
 from engine.figures import FLOW_KINDS, STEADY_KINDS, Asked, Figure, Figures
 from engine.job import Job, Point
@@ -70,6 +70,7 @@ class Columns:
     figures: Figures
     unsure: Mapping[Key, Unknown]
     place: Mapping[Key, int]
+    _known: dict[tuple[int, str], dict] = field(factory=dict, init=False, eq=False, repr=False)
 
     @classmethod
     def of(cls, figures: Figures) -> Columns:
@@ -114,26 +115,35 @@ class Columns:
     ) -> dict[Key, float]:
         """The unknowns as they bear on a reading: means in deviations, ``fresh`` ones besides."""
         out = dict(self.figures.site.means)
-        for key, unknown in self.unsure.items():
-            full = scoped(key, asked.visit, asked.moment)
-            place = self.place.get(full)
-            off = mean[place] if place is not None else (fresh or {}).get(full, 0.0)
-            out[key] += unknown.sd * off
+        for key, (full, place, sd) in self._bearing(asked).items():
+            if place is not None:
+                out[key] += sd * mean[place]
+            elif fresh:
+                out[key] += sd * fresh.get(full, 0.0)
         return out
 
     def row(self, figure: Figure, asked: Asked) -> tuple[Row, dict[Key, float]]:
         """A figure's slopes by deviations: of the columns, and of what has none yet."""
         row, fresh = [0.0] * len(self.place), {}
+        bearing = self._bearing(asked)
         for key, by in figure.slope.items():
-            unknown = self.unsure.get(key)
-            if unknown is not None:
-                full = scoped(key, asked.visit, asked.moment)
-                place = self.place.get(full)
+            if key in bearing:
+                full, place, sd = bearing[key]
                 if place is None:
-                    fresh[full] = by * unknown.sd
+                    fresh[full] = by * sd
                 else:
-                    row[place] += by * unknown.sd
+                    row[place] += by * sd
         return row, fresh
+
+    def _bearing(self, asked: Asked) -> dict[Key, tuple[Key, int | None, float]]:
+        """Of each unknown as it bears on a reading: its full key, its column, its deviation."""
+        circumstances = (asked.visit, asked.moment)
+        if circumstances not in self._known:
+            self._known[circumstances] = {
+                key: (full := scoped(key, *circumstances), self.place.get(full), unknown.sd)
+                for key, unknown in self.unsure.items()
+            }
+        return self._known[circumstances]
 
 
 @frozen
@@ -243,8 +253,21 @@ class Today:
             known = self.known.told(predicted.row, surplus, predicted.noise)
             forth = [m - a for m, a in zip(known.mean, predicted.about, strict=True)]
             forecast = predicted.expected + sumprod(predicted.row, forth)
+            shown = self._shown(asked, known.mean)
+            if shown is None or abs(shown - forecast) < SETTLED * predicted.noise:
+                break
             again = self._predict(asked, known.mean, ends=False)
-            if isinstance(again, Say) or abs(again.expected - forecast) < SETTLED * predicted.noise:
+            if isinstance(again, Say):
                 break
             predicted = again
         return evolve(self, known=known, visit=max(self.visit, asked.visit))
+
+    def _shown(self, asked: Asked, mean: Row) -> float | None:
+        """What a meter would show with the unknowns at ``mean``."""
+        columns = self.columns
+        figure = columns.figures.at(columns.values(mean, asked), asked, slopes=False)
+        if isinstance(figure, Say):
+            return None
+        key, gain = columns.gain(asked)
+        place = columns.place.get(key)
+        return figure.value * (1 + (gain.sd * mean[place] if place is not None else 0.0))

@@ -7,7 +7,7 @@ from math import inf
 
 from attrs import evolve, frozen
 
-from engine.circuit import TreeNumbers
+from engine.circuit import Circuit, TreeNumbers
 from engine.job import Box, Job, Point, Span
 from engine.limits import FeedLimit
 from engine.log import Reading
@@ -78,6 +78,7 @@ class Figures:
         self.job = job
         self.limits = limits
         self.site = Site(job, network)
+        self._last: tuple[Values, tuple, tuple[Circuit, Operating]] | None = None
 
     def at(self, values: Values, asked: Asked, *, slopes: bool = True) -> Figure | Say:
         """What a reading would show at these values, or why there is nothing steady."""
@@ -105,8 +106,7 @@ class Figures:
         standing = asked.standing
         if standing.beyond is not None:
             standing = evolve(standing, beyond=point)
-        circuit = self.site.circuit(values)
-        operating, _ = settle(circuit, self.limits, Conditions(standing=standing))
+        circuit, operating = self._run(values, standing)
         flow = operating.flows.get(point)
         if flow is None:
             return say("no-band-collapse", at=asked.at)
@@ -121,6 +121,14 @@ class Figures:
         per_ohm = walk.add(*place, per_volt, per_amp, 1.0)
         share = 1.0 if asked.kind == "volts" else value / walk.drop if walk.drop else inf
         return Figure(value, walk.slope, per_ohm, walk.bends * share)
+
+    def _run(self, values: Values, standing: Standing) -> tuple[Circuit, Operating]:
+        """The site at these values; the last one is at hand, for readings come in company."""
+        if self._last is None or self._last[:2] != (values, standing.key):
+            circuit = self.site.circuit(values)
+            operating, _ = settle(circuit, self.limits, Conditions(standing=standing))
+            self._last = (values, standing.key, (circuit, operating))
+        return self._last[2]
 
 
 class _Walk:
