@@ -8,7 +8,7 @@ people rule for earthing, mains and height.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Set
 
 from attrs import evolve, frozen
 
@@ -51,8 +51,13 @@ def derive(state: State, prediction: Prediction) -> tuple[Step, ...]:
     ]
     along = {str(point): i for i, point in enumerate(prediction.study.network.where)}
     row = {rule.kind: i for i, rule in enumerate(RULES)}
-    steps = in_order(state.job, along, row, _resolve(steps))
-    return tuple(_with_state(state, step, steps) for step in steps)
+    steps = {step.id: step for step in in_order(state.job, along, row, _resolve(steps))}
+    read = {
+        (reading.at, reading.kind)
+        for reading in state.readings
+        if reading.id in state.current and reading.standing.as_planned
+    }
+    return tuple(_with_state(state, step, steps, read) for step in steps.values())
 
 
 # ---------------------------------------------------------------- the rules' findings
@@ -385,29 +390,26 @@ def _resolve(steps: list[Step]) -> list[Step]:
     return out
 
 
-def _with_state(state: State, step: Step, steps: Iterable[Step]) -> Step:
+def _with_state(
+    state: State, step: Step, steps: Mapping[str, Step], read: Set[tuple[str, str]]
+) -> Step:
     mark = state.steps.get(step.id)
     if step.asks is not None:
-        return evolve(step, state=_asked_state(state, step.asks, mark))
+        there = (step.asks.at, step.asks.kind) in read
+        return evolve(step, state=_asked_state(there, mark))
     if mark is None or mark.state == "undone":
         return evolve(step, state="open")
     if step.id.startswith("take-back.") and mark.place < state.fitted:
         return evolve(step, state="open")  # a known load went in again since
     if mark.state == "done":
-        reopened = _reopened(state, step, {one.id: one for one in steps}, mark.place)
+        reopened = _reopened(state, step, steps, mark.place)
         if reopened is not None:
             return evolve(step, state="open", reopened_by=reopened)
     return evolve(step, state=mark.state)
 
 
-def _asked_state(state: State, asks: Asks, mark: StepMark | None) -> str:
+def _asked_state(there: bool, mark: StepMark | None) -> str:
     """Only a reading does a step that asks for one; it can be put aside all the same."""
-    there = any(
-        (reading.at, reading.kind) == (asks.at, asks.kind)
-        and state.is_current(reading)
-        and reading.standing.as_planned
-        for reading in state.readings
-    )
     if there:
         return "done"
     return "not-here" if mark is not None and mark.state == "not-here" else "open"
