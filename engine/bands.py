@@ -33,7 +33,10 @@ STRAIGHT = 0.1
 """share of a band's half by which a solved end may lie off the straight line's"""
 SETTLED = 0.1
 """share of a reading's own deviation within which the straight line must meet the solve"""
-MOST_ROUNDS = 4
+LEAST_NOISE = 1e-6
+"""no reading is written more finely, in whatever unit, even by a meter without errors"""
+MOST_ROUNDS = 8
+MOST_HALVINGS = 6
 
 
 @frozen
@@ -108,7 +111,7 @@ class Columns:
             limits.append(FLOOR_VOLTS)
         if asked.unsteady:
             limits.append((asked.unsteady[1] - asked.unsteady[0]) / 2)
-        return sqrt(sum(limit * limit for limit in limits)) / RECTANGULAR
+        return max(sqrt(sum(limit * limit for limit in limits)) / RECTANGULAR, LEAST_NOISE)
 
     def values(
         self, mean: Row, asked: Asked, fresh: Mapping[Key, float] | None = None
@@ -254,13 +257,22 @@ class Today:
             forth = [m - a for m, a in zip(known.mean, predicted.about, strict=True)]
             forecast = predicted.expected + sumprod(predicted.row, forth)
             shown = self._shown(asked, known.mean)
-            if shown is None or abs(shown - forecast) < SETTLED * predicted.noise:
-                break
-            again = self._predict(asked, known.mean, ends=False)
-            if isinstance(again, Say):
-                break
+            if shown is not None and abs(shown - forecast) < SETTLED * predicted.noise:
+                return evolve(self, known=known, visit=max(self.visit, asked.visit))
+            again = self._nearer(asked, known.mean, predicted.about)
+            if again is None:
+                return self
             predicted = again
         return evolve(self, known=known, visit=max(self.visit, asked.visit))
+
+    def _nearer(self, asked: Asked, far: Row, near: Row) -> Predicted | None:
+        """The prediction about ``far``, or as far towards it as the network can be held."""
+        for _ in range(MOST_HALVINGS):
+            found = self._predict(asked, far, ends=False)
+            if isinstance(found, Predicted):
+                return found
+            far = [(f + n) / 2 for f, n in zip(far, near, strict=True)]
+        return None
 
     def _shown(self, asked: Asked, mean: Row) -> float | None:
         """What a meter would show with the unknowns at ``mean``."""
