@@ -1,4 +1,4 @@
-"""The engine's command line: ``python -m engine predict|judge|steps|check|merge|schema|sources …``."""
+"""The engine's command line: ``python -m engine predict|judge|steps|check|merge|practice …``."""
 
 from __future__ import annotations
 
@@ -14,8 +14,10 @@ from engine.format import schema
 from engine.jobfile import BadFile, JobFile, load, write
 from engine.judge import judge
 from engine.merge import NotOneJob, merged, twins
+from engine.phrases import practice as told
+from engine.practice import NotHere, document, made_up
 
-NOT_BUILT = ("advise", "practice")
+NOT_BUILT = ("advise",)
 """commands of the contract that later versions bring"""
 
 
@@ -70,6 +72,25 @@ def _merge(args: argparse.Namespace) -> None:
         print(write(whole), end="")
 
 
+def _practice(args: argparse.Namespace) -> None:
+    """Write a job with readings of a made-up site; what is wrong there is told only if asked."""
+    seed = 0 if args.seed is None else args.seed
+    site = made_up(load(args.file), cause=args.cause, where=args.where, seed=seed)
+    sentences = [told.made(seed)] if args.seed is None else []
+    if args.reveal:
+        hidden = site.truth
+        sentences.append(
+            told.truth(hidden.cause, hidden.where, hidden.kind, hidden.size, hidden.end)
+        )
+    text = write(document(site))
+    if args.out:
+        _write(Path(args.out), text)
+    else:
+        print(text, end="")
+    for sentence in sentences:
+        print(sentence, file=sys.stdout if args.out else sys.stderr)
+
+
 def _write(path: Path, text: str) -> None:
     """Write a file beside its place and move it there: what stood there is whole until then."""
     part = path.with_name(f"{path.name}.part")
@@ -83,7 +104,7 @@ WITH_FILE: dict[str, tuple[Callable[[JobFile, argparse.Namespace], None], str]] 
     "steps": (_steps, "the work in its order"),
     "check": (_check, "whether a file can be read"),
 }
-COMMANDS = (*WITH_FILE, "merge", "schema", "sources", *NOT_BUILT)
+COMMANDS = (*WITH_FILE, "merge", "practice", "schema", "sources", *NOT_BUILT)
 
 
 def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
@@ -99,6 +120,13 @@ def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
     merge = commands.add_parser("merge", help="the logs of two files of one job in one")
     merge.add_argument("files", metavar="FILE", nargs="+")
     merge.add_argument("-o", dest="out", metavar="OUT", help="the file to write")
+    practice = commands.add_parser("practice", help="a made-up site with a hidden cause")
+    practice.add_argument("file", metavar="FILE")
+    practice.add_argument("--cause", metavar="ID", help="what is wrong; drawn without it")
+    practice.add_argument("--where", metavar="W", help="a box, span or point; drawn without it")
+    practice.add_argument("--seed", type=int, metavar="N", help="the same site again; 0 without it")
+    practice.add_argument("-o", dest="out", metavar="OUT", help="the file to write")
+    practice.add_argument("--reveal", action="store_true", help="say what is wrong")
     commands.add_parser("schema", help="the JSON Schema of a job file")
     sources = commands.add_parser("sources", help="every published number, and where it is used")
     sources.add_argument("--json", action="store_true", help="for programs")
@@ -138,11 +166,17 @@ def _run(args: argparse.Namespace) -> int:
     try:
         if args.command == "merge":
             _merge(args)
+        elif args.command == "practice":
+            _practice(args)
         else:
             act, _ = WITH_FILE[args.command]
             act(load(args.file), args)
     except NotOneJob as trouble:
         print(trouble, file=sys.stderr)
+        return 2
+    except NotHere as trouble:
+        sentence = told.not_here(trouble.cause, trouble.where, trouble.possible, trouble.near)
+        print(sentence, file=sys.stderr)
         return 2
     except OSError as trouble:
         print(f"{trouble.filename}: {(trouble.strerror or 'not written').lower()}", file=sys.stderr)

@@ -10,7 +10,7 @@ for a straight line, as near collapse, the ends of the band are solved for thems
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import sqrt
+from math import hypot, sqrt
 
 from attrs import evolve, field, frozen
 
@@ -43,27 +43,31 @@ MOST_HALVINGS = 6
 class Predicted:
     """What a reading should show, by what was known before it.
 
-    ``band`` is two deviations of the prediction alone either way; an end is None where the
-    network cannot be held that far out. ``own`` is its deviation on the straight line,
-    ``noise`` that of what is the reading's alone, ``total`` that of the reading, all in.
-    ``row`` is how the reading moves with the unknowns, ``about`` the means where it was taken.
+    ``expected`` is what the meter should show, its gain as far as it is known in it; ``band``
+    two deviations of that either way; an end is None where the network cannot be held that far
+    out. ``own`` is its deviation on the straight line, ``noise`` that of what is the reading's
+    alone. ``row`` is how it moves with the unknowns, ``about`` the means where it was taken.
     """
 
     expected: float
     band: Range
     own: float
     noise: float
-    total: float
     row: Row
     about: Row
     per_ohm: float | None
+
+    @property
+    def total(self) -> float:
+        """Deviation of a reading about what is expected of it, all in."""
+        return hypot(self.own, self.noise)
 
     def z(self, value: float) -> float:
         """Deviations between a value and what was expected; each side has its own."""
         off = value - self.expected
         end = self.band.low if off < 0 else self.band.high
         own = self.own if end is None else abs(end - self.expected) / REACH
-        return off / sqrt(max(self.total**2 - self.own**2 + own**2, self.noise**2))
+        return off / hypot(own, self.noise)
 
 
 @frozen
@@ -196,52 +200,49 @@ class Today:
             return figure
         row, fresh = columns.row(figure, asked)
         along = self.known.along(row)
-        unseen = sumprod(list(fresh.values()), list(fresh.values()))
-        own = sqrt(max(sumprod(along, row), 0.0) + unseen)
-        band = Range(figure.value - REACH * own, figure.value, figure.value + REACH * own)
-        if ends and REACH * own > STRAIGHT / 2 * figure.bends:
-            band = self._bent(asked, band, own, along, fresh)
+        unseen = sum(by * by for by in fresh.values())
+        bare = sqrt(max(sumprod(along, row), 0.0) + unseen)
         key, gain = columns.gain(asked)
-        noise, by = columns.noise(asked), figure.value * gain.sd
-        place = columns.place.get(key)
+        place, by = columns.place.get(key), figure.value * gain.sd
         if place is None:
-            shown, variance = 0.0, own**2 + by**2
+            shown, own = figure.value, hypot(bare, by)
         else:
             row[place] += by
-            shown, variance = by * mean[place], self.known.variance(row) + unseen
-        return Predicted(
-            figure.value + shown,
-            band.map(lambda end: end + shown),
-            own,
-            noise,
-            sqrt(variance + noise**2),
-            row,
-            mean,
-            figure.per_ohm,
-        )
+            shown = figure.value + by * mean[place]
+            own = sqrt(self.known.variance(row) + unseen)
+        sides = (bare, bare)
+        if ends and REACH * bare > STRAIGHT / 2 * figure.bends:
+            sides = self._sides(asked, figure.value, bare, along, fresh)
 
-    def _bent(
-        self, asked: Asked, line: Range, own: float, along: Row, fresh: Mapping[Key, float]
-    ) -> Range:
-        """The band with its ends solved, where the straight line is not near enough.
+        def end(sign: int, side: float | None) -> float | None:
+            if side is None:
+                return None
+            return shown + sign * REACH * sqrt(max(own**2 - bare**2 + side**2, 0.0))
 
-        They lie two deviations out, the way in which the unknowns move the figure most.
+        band = Range(end(-1, sides[0]), shown, end(1, sides[1]))
+        noise = columns.noise(asked)
+        return Predicted(shown, band, own, noise, row, mean, figure.per_ohm)
+
+    def _sides(
+        self, asked: Asked, middle: float, bare: float, along: Row, fresh: Mapping[Key, float]
+    ) -> tuple[float | None, float | None]:
+        """One deviation down and up, from ends that are solved where no straight line will do.
+
+        The ends lie two deviations out, the way in which the unknowns move the figure most.
         """
         columns = self.columns
 
-        def end(sign: int) -> float | None:
-            share = sign * REACH / own
+        def side(sign: int) -> float | None:
+            share = sign * REACH / bare
             mean = [m + share * a for m, a in zip(self.known.mean, along, strict=True)]
             moved = {key: share * by for key, by in fresh.items()}
-            values = columns.values(mean, asked, moved)
-            figure = columns.figures.at(values, asked, slopes=False)
-            return None if isinstance(figure, Say) else figure.value
+            figure = columns.figures.at(columns.values(mean, asked, moved), asked, slopes=False)
+            return None if isinstance(figure, Say) else abs(figure.value - middle) / REACH
 
-        low, high = end(-1), end(1)
-        near = STRAIGHT * REACH * own
-        if low is None or high is None or max(abs(low - line.low), abs(high - line.high)) > near:
-            return Range(low, line.expected, high)
-        return line
+        low, high = side(-1), side(1)
+        if None in (low, high) or max(abs(low - bare), abs(high - bare)) > STRAIGHT * bare:
+            return low, high
+        return bare, bare
 
     def told(self, reading: Reading, predicted: Predicted) -> Today:
         """What is known once a reading is accepted.

@@ -1,15 +1,33 @@
 """Plan edits: ``set``, ``add`` and ``remove`` carried out on a document.
 
-A path names its way by keys; things in a list are named by their id.
+A path names its way by keys; things in a list are named by their id. The document given is
+left alone; what an edit does not touch is shared with the new one.
 """
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from engine.entries import Entry
+
+Path = tuple[str, ...]
+LISTS = frozenset({"boxes", "spans", "meters", "walks"})
+"""parts of a plan that are lists; their things are named by their id"""
+NAMED = frozenset({"stops", "earths", "budgets"})
+"""parts of a plan whose keys are ids"""
+KEPT = frozenset({"log", "format", "id"})
+"""keys of a job that are not part of its plan"""
+
+
+class _Gone:
+    """What stands at a path where there is nothing."""
+
+    def __repr__(self) -> str:
+        return "GONE"
+
+
+GONE: Any = _Gone()
 
 
 class BadEdit(Exception):
@@ -17,76 +35,165 @@ class BadEdit(Exception):
 
 
 def edited(doc: Mapping[str, Any], entry: Entry) -> dict[str, Any]:
-    """The document with one plan edit carried out; the one given is left alone.
+    """The document with one plan edit carried out.
 
     Raises
     ------
     BadEdit : the path leads nowhere.
     """
-    out = copy.deepcopy({key: value for key, value in doc.items() if key != "log"})
-    *way, last = entry.body["path"] or ("",)
-    if last in ("log", "format", "id") and not way:
-        raise BadEdit(f"{last} is not part of the plan")
-    spot: Any = out
-    for depth, name in enumerate(way):
-        if entry.what == "add" and depth == 0 and isinstance(out, dict) and name not in out:
-            out[name] = [] if name in LISTS else {}
-        spot = _child(spot, name)
+    *way, last = _spelled(doc, _path(entry))
     value = entry.body.get("value")
-    if entry.what == "set":
-        _put(spot, last, value)
-    elif entry.what == "add":
-        _add(spot, last, value)
-    else:
-        _drop(spot, last)
-    return out
+    acts = {
+        "set": lambda spot: _put(spot, last, value),
+        "add": lambda spot: _add(spot, last, value),
+        "remove": lambda spot: _drop(spot, last),
+    }
+    start = dict(doc)
+    if entry.what == "add" and way and way[0] not in start:
+        start[way[0]] = [] if way[0] in LISTS else {}
+    return _along(start, tuple(way), acts[entry.what])
 
 
-LISTS = frozenset({"boxes", "spans", "meters", "walks"})
-"""parts of a plan that are lists; their things are named by their id"""
+def put(doc: Mapping[str, Any], path: Path, value: Any) -> dict[str, Any]:
+    """The document with this value at this path, whatever stood there; ``GONE`` takes it out.
+
+    Raises
+    ------
+    BadEdit : the path leads nowhere.
+    """
+    *way, last = _spelled(doc, path)
+
+    def act(spot: Any) -> None:
+        stands = _found(spot, last) is not GONE
+        if value is GONE:
+            if stands:
+                _drop(spot, last)
+        elif stands:
+            _put(spot, last, value)
+        else:
+            _add(spot, last, value)
+
+    return _along(dict(doc), tuple(way), act)
+
+
+def value_at(doc: Mapping[str, Any], path: Path) -> Any:
+    """What stands at a path of a document, ``GONE`` where there is nothing."""
+    return within(doc, _spelled(doc, path))
+
+
+def within(value: Any, path: Path) -> Any:
+    """What stands at a path inside a part of a document."""
+    for name in path:
+        value = _found(value, name)
+    return value
+
+
+def spot_of(entry: Entry) -> Path:
+    """The path of the thing that an edit is about: one added to a list is named by its id.
+
+    What has no name there, as a walk, is by itself.
+    """
+    path = _path(entry)
+    if entry.what != "add" or path[-1] not in LISTS or len(path) > 1:
+        return path
+    value = entry.body.get("value")
+    ident = value.get("id") if isinstance(value, dict) else None
+    return (*path, ident if isinstance(ident, str) else f"*{entry.id}")
+
+
+def compared(path: Path) -> Path:
+    """A path as it is compared: ids without case; the names of sheets are to the letter."""
+    return path if path[0] == "sheets" else tuple(name.lower() for name in path)
+
+
+def ids_of(doc: Mapping[str, Any]) -> frozenset[str]:
+    """Every id of a plan, as it is compared."""
+    listed = [thing["id"] for group in ("boxes", "spans", "meters") for thing in doc.get(group, ())]
+    return frozenset(
+        name.lower() for name in [*listed, *(n for g in NAMED for n in doc.get(g, ()))]
+    )
+
+
+def _path(entry: Entry) -> Path:
+    path = tuple(entry.body["path"]) or ("",)
+    if path[0] in KEPT and len(path) == 1:
+        raise BadEdit(f"{path[0]} is not part of the plan")
+    return path
+
+
+def _spelled(doc: Mapping[str, Any], path: Path) -> Path:
+    """A path with the name of a stop, earth or budget as the document spells it."""
+    if len(path) < 2 or path[0] not in NAMED:
+        return path
+    group, name, *rest = path
+    same = (one for one in doc.get(group, ()) if one.lower() == name.lower())
+    return (group, next(same, name), *rest)
+
+
+def _along(spot: Any, way: Path, act: Callable[[Any], None]) -> Any:
+    """A copy of what leads along a way, altered at its end."""
+    top = spot
+    for name in way:
+        child = _child(spot, name)
+        copied = child.copy() if isinstance(child, dict | list) else child
+        _put(spot, name, copied)
+        spot = copied
+    act(spot)
+    return top
 
 
 def _add(spot: Any, name: str, value: Any) -> None:
     """Put a new thing under its own name, or at the end of the list that is named."""
     if isinstance(spot, list):
-        if any(isinstance(thing, dict) and _is_named(thing, name) for thing in spot):
+        if _found(spot, name) is not GONE:
             raise BadEdit(f"{name} is there already")
+        if isinstance(value, dict) and "id" in value and not _is_named(value, name):
+            raise BadEdit(f"what is to be {name} has another id")
         spot.append(value)
     elif isinstance(spot, dict) and isinstance(spot.get(name), list):
-        spot[name].append(value)
+        spot[name] = [*spot[name], value]
     elif isinstance(spot, dict) and name not in spot:
         spot[name] = [value] if name in LISTS else value
     else:
         raise BadEdit(f"{name} is there already")
 
 
-def _is_named(thing: Mapping[str, Any], name: str) -> bool:
-    return str(thing.get("id", "")).lower() == name.lower()
+def _is_named(thing: Any, name: str) -> bool:
+    return isinstance(thing, dict) and str(thing.get("id", "")).lower() == name.lower()
+
+
+def _found(spot: Any, name: str) -> Any:
+    if isinstance(spot, dict):
+        return spot.get(name, GONE)
+    if isinstance(spot, list):
+        return next((thing for thing in spot if _is_named(thing, name)), GONE)
+    return GONE
 
 
 def _child(spot: Any, name: str) -> Any:
     """What ``name`` leads to; things in a list are named by their id."""
-    if isinstance(spot, dict) and name in spot:
-        return spot[name]
-    if isinstance(spot, list):
-        for thing in spot:
-            if isinstance(thing, dict) and _is_named(thing, name):
-                return thing
-    raise BadEdit(f"there is no {name}")
+    found = _found(spot, name)
+    if found is GONE:
+        raise BadEdit(f"there is no {name}")
+    return found
 
 
 def _put(spot: Any, name: str, value: Any) -> None:
     if isinstance(spot, dict):
         spot[name] = value
     elif isinstance(spot, list):
-        spot[spot.index(_child(spot, name))] = value
+        spot[_place(spot, name)] = value
     else:
         raise BadEdit(f"nothing can be set at {name}")
 
 
 def _drop(spot: Any, name: str) -> None:
-    thing = _child(spot, name)
-    if isinstance(spot, dict):
-        del spot[name]
-    else:
-        spot.remove(thing)
+    _child(spot, name)
+    del spot[name if isinstance(spot, dict) else _place(spot, name)]
+
+
+def _place(spot: list, name: str) -> int:
+    for place, thing in enumerate(spot):
+        if _is_named(thing, name):
+            return place
+    raise BadEdit(f"there is no {name}")

@@ -242,8 +242,12 @@ def read_entry(value: Mapping[str, Any]) -> Entry:
     return entry
 
 
-def numbered(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
-    """Hand-written entries without a count take their place in the file as one."""
+def numbered(entries: tuple[Entry, ...], before: int = 0) -> tuple[Entry, ...]:
+    """Hand-written entries without a count take their place in the file as one.
+
+    ``before`` is how many stand in front of these.
+    """
     return tuple(
-        entry if entry.n else evolve(entry, n=index + 1) for index, entry in enumerate(entries)
+        entry if entry.n else evolve(entry, n=place)
+        for place, entry in enumerate(entries, start=before + 1)
     )

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Generator, Iterable
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from engine.bands import Today
 from engine.entries import Entry
 from engine.jobfile import JobFile
 from engine.leave import Hold, holds, open_holds
-from engine.log import State, fold
+from engine.log import State, advance, fold
 from engine.predict import finish, predicting
 from engine.step import Step
 from engine.steps import derive
@@ -62,13 +62,23 @@ def judging(
 
     ``known`` is an earlier judgement of it; what still stands is taken from there.
     """
-    state = fold(file, more)
+    state = _folded(file, (*file.entries, *more), known)
     yield 0.1
     if known is not None and known.prediction.job == state.job:
         prediction = known.prediction
     else:
         prediction = yield from predicting(state.job)
     judged = judge_all(state, prediction, known.judged if known else None)
-    steps = derive(state, prediction)
+    steps = derive(state, prediction, judged.read)
     held = holds(state, prediction, steps, judged.verdicts)
     return Judgement(state, prediction, judged, steps, held)
+
+
+def _folded(file: JobFile, entries: tuple[Entry, ...], known: Judgement | None) -> State:
+    """The state after these entries, gone on from the known one where they begin alike."""
+    if known is None or known.state.work.origin.job != file.plan:
+        return fold(evolve(file, entries=entries))
+    came = known.state.work.came
+    if entries[: len(came)] != came:
+        return fold(evolve(file, entries=entries))
+    return advance(known.state, entries[len(came) :])

@@ -16,6 +16,10 @@ OTHERS_ANSWER = frozenset({"bond", "arrestor-facing", "arrestor-missing", "feed-
 """findings that the technician alone cannot waive (job format, section 4)"""
 
 
+REMEMBERED_LIMITS = frozenset({"unbalance_ohms"})
+"""kinds whose limit is known from memory only: such a reading holds nobody for another's name"""
+
+
 @frozen
 class Hold:
     """One thing that forbids leaving, or did until it was waived."""
@@ -37,6 +41,7 @@ def holds(
     found = [
         *_findings(prediction),
         *_edits(state),
+        *_conflicts(state),
         *_readings(verdicts),
         *_steps(state, steps),
     ]
@@ -82,6 +87,19 @@ def _edits(state: State) -> Iterator[Hold]:
         )
 
 
+def _conflicts(state: State) -> Iterator[Hold]:
+    """Two plans for one thing: somebody has to say which is so."""
+    for one in state.conflicts:
+        named = one.path.split("/")
+        yield Hold(
+            f"conflict.{one.path}",
+            say("hold-conflict", path=one.path, values=one.values, by=one.by, shown=one.shown),
+            "no",
+            one.path,
+            _stop(state, state.job.named(named[1])) if len(named) > 1 else None,
+        )
+
+
 def _readings(verdicts: tuple[Verdict, ...]) -> Iterator[Hold]:
     """``outside`` and ``unclear`` readings; each hangs on its entry, so a repeat frees it."""
     rows = {OUTSIDE: ("hold-outside", "responsible"), UNCLEAR: ("hold-unclear", "self")}
@@ -89,6 +107,8 @@ def _readings(verdicts: tuple[Verdict, ...]) -> Iterator[Hold]:
         if verdict.current and verdict.verdict in rows:
             code, who = rows[verdict.verdict]
             reading = verdict.reading
+            if reading.kind in REMEMBERED_LIMITS:
+                who = "self"
             yield Hold(
                 f"reading.{reading.id}",
                 say(code, at=reading.at, kind=reading.kind, value=reading.figure),

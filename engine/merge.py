@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from engine.entries import read_entry
-from engine.log import ordered
+from engine.order import ordered, text_of
 
 TWINS = "x_twins"
 """the key under which an entry keeps what else was written under its id"""
@@ -23,8 +23,8 @@ def merged(documents: Iterable[Raw]) -> dict[str, Any]:
     """The documents of one job as one, each log in the other.
 
     Commutative, associative and idempotent. Of two entries that say different things under
-    one id, as a restored backup may write them, the lesser text stands and the others lie
-    beside it under ``x_twins``.
+    one id, as a restored backup may write them, the one that the fold would take stands and
+    the others lie beside it under ``x_twins``.
 
     Raises
     ------
@@ -35,13 +35,13 @@ def merged(documents: Iterable[Raw]) -> dict[str, Any]:
     for other in others:
         if {key: value for key, value in other.items() if key != "log"} != plan:
             raise NotOneJob(f"not the same job: {first.get('id')} and {other.get('id')}")
-    written: dict[str, dict[str, Raw]] = {}
+    written: dict[str, dict[str, Any]] = {}
     for document in (first, *others):
-        for entry in _counted(document.get("log", ())):
-            for one in (entry, *entry.get(TWINS, ())):
-                bare = {key: value for key, value in one.items() if key != TWINS}
-                written.setdefault(one["id"], {})[json.dumps(bare, sort_keys=True)] = bare
-    entries = {ident: _one(texts) for ident, texts in written.items()}
+        for place, entry in enumerate(document.get("log", ()), start=1):
+            texts = written.setdefault(entry["id"], {})
+            for one in _said(entry, place):
+                texts[json.dumps(one, sort_keys=True)] = one
+    entries = {ident: _one(ident, texts) for ident, texts in written.items()}
     order = ordered(read_entry(entries[ident]) for ident in sorted(entries))
     return {**plan, "log": [entries[entry.id] for entry in order]}
 
@@ -51,11 +51,34 @@ def twins(document: Raw) -> tuple[str, ...]:
     return tuple(entry["id"] for entry in document["log"] if TWINS in entry)
 
 
-def _counted(log: Iterable[Raw]) -> list[dict[str, Any]]:
-    """Entries written by hand without a count take their place in the file as one, for good."""
-    return [{**entry, "n": entry.get("n") or place} for place, entry in enumerate(log, start=1)]
+def _said(entry: Any, place: int) -> Iterator[Any]:
+    """What stands under one id: the entry, and what lies beside it, whatever that may be.
+
+    What was written by hand without a count takes its place in the file as one, for good.
+    """
+    if not isinstance(entry, dict):
+        yield entry
+        return
+    bare = {key: value for key, value in entry.items() if key != TWINS}
+    yield {**bare, "n": bare.get("n") or place}
+    beside = entry.get(TWINS, [])
+    for one in beside if isinstance(beside, list) else [beside]:
+        yield from _said(one, place)
 
 
-def _one(texts: Mapping[str, Raw]) -> dict[str, Any]:
-    least, *rest = (texts[text] for text in sorted(texts))
+def _one(ident: str, texts: Mapping[str, Any]) -> dict[str, Any]:
+    least, *rest = (
+        texts[text] for text in sorted(texts, key=lambda text: _rank(ident, texts, text))
+    )
     return {**least, TWINS: rest} if rest else dict(least)
+
+
+def _rank(ident: str, texts: Mapping[str, Any], text: str) -> tuple[bool, str, str]:
+    """What the fold would take comes first; what is no entry of this id never stands."""
+    if len(texts) == 1:
+        return (False, "", text)
+    try:
+        entry = read_entry(texts[text])
+    except ValueError:
+        return (True, "", text)
+    return (entry.id != ident, text_of(entry), text)

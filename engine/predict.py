@@ -14,7 +14,7 @@ from engine.headroom import first_to_starve, load_share, watts_to_spare
 from engine.job import Job, Point, Span
 from engine.limits import feed_limits, together
 from engine.links import find as find_links
-from engine.network import Standing, build
+from engine.network import build
 from engine.operating import Conditions, Flow, Operating, run
 from engine.pairs import conductor_amps
 from engine.states import comparable, settle, states_at
@@ -112,22 +112,6 @@ def ranges(operatings: Three, point: Point) -> dict[str, Range]:
         "amps": three("amps", high, low),
         "watts": three("watts", high, low),
     }
-
-
-def while_reading(study: Study, standing: Standing, measured: Point) -> Three:
-    """Low, expected and high solve that a reading is held against: with the load's swing in.
-
-    ``*`` in the standing unplugs what is behind the point that was measured.
-    """
-    if standing.beyond is not None:
-        standing = evolve(standing, beyond=measured)
-    given = Conditions(swing=True, standing=standing)
-    low, expected, high = (
-        settle(study.circuits[corner], study.limits, evolve(given, volts=corner))[0]
-        for corner in CORNERS
-    )
-    low, high = (comparable(study.network, expected, corner) for corner in (low, high))
-    return low, expected, high
 
 
 def _collapse(study: Study, share: float | None) -> Collapse | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from engine.design_band import apart
 from engine.fields import Problem
 from engine.judge import Judgement
 from engine.leave import Hold
@@ -12,6 +13,7 @@ from engine.links import Link
 from engine.phrases import english
 from engine.phrases.book import DOUBTS
 from engine.route import total_minutes, walk_m
+from engine.say import Say
 from engine.study import Prediction, Range
 
 
@@ -157,14 +159,18 @@ def judgement_json(judgement: Judgement) -> dict[str, Any]:
                 "verdict": verdict.verdict,
                 "current": verdict.current,
                 "meter_reach": verdict.reach,
+                "smallest_ohms": verdict.smallest_ohms,
+                "moment": verdict.reading.moment,
                 "say": verdict.say.json(),
                 "text": english(verdict.say).text,
+                "apart": _told(apart(judgement.state, verdict.reading)),
             }
             for verdict in judgement.verdicts
         ],
         "faults": None,
         "fit": None,
         "next_test": None,
+        "oddities": [{"entry": odd.entry, **_told(odd.say)} for odd in judgement.state.oddities],
         "ready_to_leave": judgement.ready_to_leave,
         "blockers": [_hold(hold) for hold in judgement.blockers],
         "waived": [
@@ -173,6 +179,13 @@ def judgement_json(judgement: Judgement) -> dict[str, Any]:
             if hold.waiver
         ],
     }
+
+
+def _told(statement: Say | None) -> dict[str, Any] | None:
+    """A statement of its own, with its words."""
+    if statement is None:
+        return None
+    return {"say": statement.json(), "text": english(statement).text}
 
 
 def _hold(hold: Hold) -> dict[str, Any]:

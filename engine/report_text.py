@@ -6,15 +6,17 @@ import textwrap
 from collections.abc import Iterable
 
 from engine.fields import Problem
-from engine.job import Job
 from engine.judge import Judgement
+from engine.judgement_text import judgement_text
+from engine.layout import MANY, WIDTH, table, titled, wrapped
 from engine.links import Link
-from engine.phrases import UNITS, english
+from engine.phrases import english
 from engine.phrases.book import DOUBTS
 from engine.route import total_minutes, walk_m
 from engine.study import Prediction, Range
 
-WIDTH = 80
+__all__ = ["judgement_text", "prediction_text", "problems_text", "steps_text"]
+
 BREAKS = frozenset(
     [
         "feed",
@@ -35,50 +37,6 @@ BREAKS_AT_WORST = frozenset(
     ["collapse-worst", "volts-low", "start-up", "class-tight", "port-power", "budget"]
 )
 """what, warned of, breaks a run at its worst corner"""
-SHORTEST = 10
-"""letters of a column, however wide the others are"""
-MANY = 100
-"""a load share beyond this says nothing more"""
-
-
-def wrapped(text: str, indent: str = "  ", mark: str = "") -> str:
-    """A sentence broken at 80 columns, its second line hanging under the first.
-
-    A ``mark`` stands in front of it, and the sentence hangs beside the mark.
-    """
-    hang = indent + (" " * len(mark) if mark else "  ")
-    return textwrap.fill(text, WIDTH, initial_indent=indent + mark, subsequent_indent=hang)
-
-
-def table(rows: Iterable[tuple[str, ...]], right: frozenset[int] = frozenset()) -> str:
-    """Rows as aligned columns; the columns named in ``right`` are flush right."""
-    rows = [tuple(row) for row in rows]
-    rows = _narrowed(rows)
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    lines = []
-    for row in rows:
-        cells = [
-            cell.rjust(width) if i in right else cell.ljust(width)
-            for i, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append(("  " + "  ".join(cells)).rstrip())
-    return "\n".join(lines)
-
-
-def _narrowed(rows: list[tuple[str, ...]]) -> list[tuple[str, ...]]:
-    """Rows whose longest cells are cut short where a table would not fit the columns."""
-    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
-    room = WIDTH - 2 * len(widths)
-    most = max(widths)
-    while most > SHORTEST and sum(min(width, most) for width in widths) > room:
-        most -= 1
-    return [tuple(shortened(cell, most) for cell in row) for row in rows]
-
-
-def shortened(text: str, most: int) -> str:
-    """A long name by its beginning and its end, which tell ports apart."""
-    half = most // 2 - 1
-    return text if len(text) <= most else f"{text[: most - half - 2]}..{text[-half:]}"
 
 
 def _figure(value: float | None, digits: int = 1) -> str:
@@ -92,7 +50,7 @@ def _three(band: Range, digits: int = 1) -> tuple[str, str, str]:
 def prediction_text(prediction: Prediction) -> str:
     """What to expect at each box: the answer first, then what to mend, then the figures."""
     parts = [
-        _title(prediction.job),
+        titled(prediction.job),
         "",
         _answer(prediction),
         "",
@@ -210,10 +168,6 @@ def _assumed(prediction: Prediction) -> list[str]:
     return ["Taken because the job does not say", "", *(wrapped(line) for line in lines)]
 
 
-def _title(job: Job) -> str:
-    return wrapped(f"{job.title} ({job.id})", "")
-
-
 def _answer(prediction: Prediction) -> str:
     """Whether it will work, in one or two sentences."""
     return textwrap.fill(f"{_whether(prediction)} {_how_much(prediction)}".strip(), WIDTH)
@@ -275,56 +229,13 @@ def _findings(prediction: Prediction) -> list[str]:
     return [*out, ""]
 
 
-def judgement_text(judgement: Judgement) -> str:
-    """The readings, each against its band, and what still holds one on site."""
-    job = judgement.state.job
-    parts = [_title(job), ""]
-    if judgement.verdicts:
-        rows = [("at", "kind", "value", "band", "verdict", "")]
-        for verdict in judgement.verdicts:
-            reading, band = verdict.reading, verdict.band
-            held = f"{_figure(band.low)} to {_figure(band.high)}" if band else "-"
-            rows.append(
-                (
-                    reading.at,
-                    reading.kind.replace("_", " "),
-                    f"{reading.figure:g} {UNITS[reading.kind]}",
-                    held,
-                    verdict.verdict,
-                    "" if verdict.current else "no longer current",
-                )
-            )
-        parts += [table(rows, frozenset({2})), ""]
-        for verdict in judgement.verdicts:
-            if verdict.current and verdict.verdict != "inside":
-                parts.append(wrapped(english(verdict.say).text))
-    else:
-        parts.append("No readings yet.")
-    parts += ["", _leaving(judgement)]
-    parts += [wrapped(english(hold.say).text) for hold in judgement.blockers]
-    waived = [hold for hold in judgement.holds if hold.waiver]
-    parts += [
-        wrapped(f"Waived by {hold.waiver.by}: {english(hold.say).text} {hold.waiver.reason}")
-        for hold in waived
-    ]
-    parts += ["", "Which fault explains the readings is not worked out in this version."]
-    return "\n".join(parts) + "\n"
-
-
-def _leaving(judgement: Judgement) -> str:
-    count = len(judgement.blockers)
-    if not count:
-        return "Nothing holds you here."
-    return "One thing holds you here:" if count == 1 else f"{count} things hold you here:"
-
-
 def steps_text(judgement: Judgement, people: int) -> str:
     """The steps in the order to be done, with where and why."""
     job, steps = judgement.state.job, judgement.steps
     done = sum(step.state == "done" for step in steps)
     minutes = total_minutes(job, steps)
     parts = [
-        _title(job),
+        titled(job),
         f"{done} of {len(steps)} done; about {minutes:.0f} minutes, "
         f"{walk_m(job, steps):.0f} m to walk, for one person.",
     ]

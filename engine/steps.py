@@ -34,8 +34,14 @@ class Rule:
     holds: str | None = None
 
 
-def derive(state: State, prediction: Prediction) -> tuple[Step, ...]:
-    """All steps of a job in the order to be done, each with its state from the log."""
+def derive(
+    state: State, prediction: Prediction, read: Set[tuple[str, str]] | None = None
+) -> tuple[Step, ...]:
+    """All steps of a job in the order to be done, each with its state from the log.
+
+    ``read``: place and kind of every current reading of the plan as it is, where they are
+    known already.
+    """
     steps = [
         Step(
             id=f"{rule.kind}.{found.pop('of')}",
@@ -52,11 +58,9 @@ def derive(state: State, prediction: Prediction) -> tuple[Step, ...]:
     along = {str(point): i for i, point in enumerate(prediction.study.network.where)}
     row = {rule.kind: i for i, rule in enumerate(RULES)}
     steps = {step.id: step for step in in_order(state.job, along, row, _resolve(steps))}
-    read = {
-        (reading.at, reading.kind)
-        for reading in state.readings
-        if reading.id in state.current and reading.standing.as_planned
-    }
+    if read is None:
+        current = (reading for reading in state.readings if reading.id in state.current)
+        read = {(one.at, one.kind) for one in current if one.standing.as_planned}
     return tuple(_with_state(state, step, steps, read) for step in steps.values())
 
 

@@ -17,10 +17,10 @@ from engine.design_band import DesignBands
 from engine.figures import FLOW_KINDS, Asked
 from engine.job import Point
 from engine.log import Reading, State
-from engine.network import Network
+from engine.network import AS_PLANNED, Network
 from engine.say import Say
 from engine.study import Prediction
-from engine.verdict import OUTSIDE, Rule, Verdict, planned_readings, z_out
+from engine.verdict import INSIDE, UNCLEAR, Rule, Verdict, planned_readings, z_out
 
 MOST_WEIGHED = 4
 """at one place, of one kind, with the same standing, the newest so many are learned from; older
@@ -34,6 +34,8 @@ OTHER_KINDS = (
     "error_count",
     "mbps",
 )
+ACCEPTED = frozenset({INSIDE, UNCLEAR})
+"""what is learned from: not what is outside, nor where nothing steady was to be seen"""
 LAST = 10**6
 END = "~"
 """behind the ids of all entries"""
@@ -54,6 +56,15 @@ class Judged:
     slots: Mapping[Slot, tuple[Reading, ...]] = field(repr=False)
     """current readings, as they came"""
     state: State = field(repr=False)
+
+    @property
+    def read(self) -> frozenset[tuple[str, str]]:
+        """Place and kind of every current reading with the plan as it is."""
+        return frozenset(
+            (at, kind)
+            for (at, kind, standing), readings in self.slots.items()
+            if readings and standing == AS_PLANNED.key
+        )
 
     def before(self, at: str, kind: str) -> Today:
         """What one more reading at a place would be held against."""
@@ -173,7 +184,7 @@ class _Turn:
         today = self.today.meeting(asked)
         predicted = today.predict(asked)
         verdict = self.rule.judge(reading, predicted, True)
-        if isinstance(predicted, Predicted) and verdict.verdict != OUTSIDE:
+        if isinstance(predicted, Predicted) and verdict.verdict in ACCEPTED:
             self.today = today.told(reading, predicted)
             self._alike.clear()
         return verdict

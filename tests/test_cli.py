@@ -116,7 +116,7 @@ def test_predict_columns_are_aligned():
 
 def test_judge_text_names_the_outside_readings():
     out = of_sample("judge", "orchard-gate").out
-    assert "47.35 V" in out and "outside" in out
+    assert "47.35 ± 0.26" in out and "47.35 V at E.in: outside" in out
     assert "hold you here" in out
     for word in (" safe", "certified", "Pass", "FAIL"):
         assert word not in out
@@ -248,7 +248,12 @@ def test_judge_json(name):
             "verdict",
             "current",
             "say",
+            "text",
+            "moment",
+            "smallest_ohms",
+            "apart",
         }
+        assert row["by"] in ("today", "design")
         assert row["verdict"] in ("inside", "unclear", "outside", "no-band")
         assert row["say"]["code"]
     assert out["ready_to_leave"] is False and out["blockers"]
@@ -454,11 +459,18 @@ def test_an_empty_plan_is_a_result(tmp_path):
 # ---------------------------------------------------------------- the terminal's own ways
 
 
-@pytest.mark.parametrize("command", ["advise", "practice"])
-def test_what_is_not_built_says_so(command):
-    done = (ran if command == "advise" else Called)(command, "sample_jobs/tide-mill.json")
+def test_what_is_not_built_says_so():
+    done = ran("advise", "sample_jobs/tide-mill.json")
     assert (done.code, done.out) == (2, "")
-    assert done.err == f"{command} is not built in this version.\n"
+    assert done.err == "advise is not built in this version.\n"
+
+
+def test_practice_is_the_same_in_every_process():
+    """Chance comes from the seed alone: no hash of this run has a part in it."""
+    args = ("practice", "sample_jobs/tide-mill.json", "--seed", "11")
+    one, two = Ran(*args, PYTHONHASHSEED="1"), Ran(*args, PYTHONHASHSEED="2")
+    assert one.code == 0 and one.err == "" and one.out == two.out
+    assert json.loads(one.out)["x_made_up"] == {"seed": 11}
 
 
 def test_merge_joins_the_logs_of_two_files(tmp_path):

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from test_rules import CASES
 
+from engine.design_band import apart
 from engine.entries import READING_KINDS
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -98,6 +99,34 @@ def reading(at: str, kind: str, value: float, **more) -> dict:
     return {"what": "reading", "at": at, "kind": kind, "value": value, "meter": "M1", **more}
 
 
+def odd_log() -> list[dict]:
+    """Two phones that did not see each other's work, and entries that lead nowhere."""
+
+    def entry(ident: str, device: str, n: int, **body) -> dict:
+        return {"id": ident, "device": device, "n": n, "by": "Ottar", **body}
+
+    length = {"what": "set", "path": ["spans", "C1", "length_m"]}
+    return [
+        entry("o1", "a7f3", 1, **length, value=90),
+        entry("o2", "c210", 1, **length, value={"low": 80, "expected": 84, "high": 88}),
+        entry("o3", "a7f3", 2, what="void", of="nothing-there"),
+        entry("o4", "a7f3", 3, what="change", where="C77", did="new plug"),
+        entry("o5", "a7f3", 4, **reading("Z9.in", "volts", 50)),
+        entry("o6", "a7f3", 4, what="note", text="typed on a phone set back to an older copy"),
+        entry(
+            "o7",
+            "c210",
+            2,
+            what="note",
+            text="one",
+            x_twins=[entry("o7", "c210", 2, what="note", text="another")],
+        ),
+        entry("o8", "c210", 3, what="resolve", of=["o6", "o7"], keep="o6"),
+        entry("o9", "c210", 4, what="note", text="before o10", seen={"e5d1": 1}),
+        entry("o10", "e5d1", 1, what="note", text="before o9", seen={"c210": 4}),
+    ]
+
+
 def variants() -> list[dict]:
     """Samples, and samples with something wrong, so that everything there is to say is said."""
     reed, orchard, mill = (sample(n) for n in ("reedbed-hide", "orchard-gate", "tide-mill"))
@@ -111,10 +140,22 @@ def variants() -> list[dict]:
         {"what": "set", "path": ["spans", "C99", "length_m"], "value": 3},
         {"what": "waive", "of": "finding.bond.A2", "reason": "electrician", "by": "Ottar"},
     ]
+    turned["log"] += [
+        reading("EB2", "earth_ohms", 40),
+        reading("C3", "metres", 190, moment="a"),
+        reading("C3", "loop_ohms", 34, moment="b"),
+        {k: v for k, v in reading("C4", "loop_ohms", 0).items() if k != "value"}
+        | {"pairs": {"1": 34.9, "2": 35.1, "3": 47.0, "4": 1e6}},
+    ]
     slow = sample("tide-mill")
     slow["sheets"]["my.gauge"]["speeds_mbps"] = [10]
     slow["spans"][0]["length_m"] = 140
-    slow["log"] = [reading("R2.in", "mbps", 100), reading("R2.in", "mbps", 0, moment="dusk")]
+    slow["log"] = [
+        reading("R2.in", "mbps", 100),
+        reading("R2.in", "mbps", 0, moment="dusk"),
+        reading("G.in", "error_count", 90, seconds=60),
+        reading("G.in", "error_count", 90, moment="dusk"),
+    ]
     far = sample("reedbed-hide")
     far["spans"][3]["length_m"] = 400
     narrow = sample("reedbed-hide")
@@ -142,7 +183,26 @@ def variants() -> list[dict]:
             for kind in ("unbalance_ohms", "metres", "celsius", "error_count")
         ),
     ]
-    docs = [reed, orchard, mill, turned, slow, far, narrow, heavy, edge, dark, twice]
+    doubtful = sample("orchard-gate")
+    doubtful["log"] = [reading("S.out", "volts", 53.51), reading("R1.in", "volts", 50.8)]
+    mill["log"] += [reading("R1.in", "error_count", 90, seconds=60)]
+    parted = sample("orchard-gate")
+    parted["log"] = odd_log()
+    docs = [
+        reed,
+        orchard,
+        mill,
+        doubtful,
+        parted,
+        turned,
+        slow,
+        far,
+        narrow,
+        heavy,
+        edge,
+        dark,
+        twice,
+    ]
     broken = {name: deepcopy(doc) for name, (doc, *_) in CASES.items()}
     broken["more than the first box is granted"]["log"] = [reading("E1.in", "volts", 48)]
     docs += broken.values()
@@ -165,7 +225,10 @@ def statements() -> tuple[Say, ...]:
         out += [finding.say for finding in one.prediction.findings]
         out += [step.say for step in one.steps]
         out += [verdict.say for verdict in one.verdicts]
+        told = (apart(one.state, verdict.reading) for verdict in one.verdicts)
+        out += [statement for statement in told if statement is not None]
         out += [hold.say for hold in one.holds]
+        out += [odd.say for odd in one.state.oddities]
     return tuple(out)
 
 
@@ -174,7 +237,8 @@ def phrases() -> list[tuple[str, Phrase]]:
 
 
 def test_every_code_is_reached_by_a_real_job():
-    assert {statement.code for statement in statements()} == set(PHRASES)
+    said_of = {statement.code for statement in statements()}
+    assert said_of == set(PHRASES), set(PHRASES) ^ said_of
 
 
 def test_every_phrase_is_a_sentence_without_holes():
@@ -222,6 +286,76 @@ def test_the_printed_text_never_says_them_either():
         ):
             for word in ("safe", "certified", "PASS", "FAIL"):
                 assert not re.search(rf"\b{word}\b", text), word
+
+
+TOLD = [
+    (
+        say(
+            "hold-conflict",
+            path="spans/C2/length_m",
+            values=(92, {"low": 80, "expected": 84, "high": 88}, None),
+            by=("Ida", "", "Ottar"),
+            shown="o3",
+        ),
+        "The plan's spans/C2/length_m was changed by people who did not see each other's change: "
+        "92 by Ida, low 80, expected 84, high 88 and taken out by Ottar. "
+        "The last that fits is shown until one is kept.",
+    ),
+    (
+        say("verdict-errors", at="E.in", count=14, most=3),
+        "E.in: 14 damaged frames in this time, where a sound link may count 3.",
+    ),
+    (
+        say("verdict-over", at="C2", kind="unbalance_ohms", value=1.3, most=0.4987),
+        "C2: unbalance 1.3 ohm, where the limit is 0.499 ohm.",
+    ),
+    (
+        say("verdict-unclear", at="E.in", kind="volts", by=0.1234, low=False),
+        "E.in: 0.12 V above today's band, which is not certain yet. Measure again; both readings "
+        "are used.",
+    ),
+    (
+        say("verdict-slow", at="E.in", mbps=100, expected=0),
+        "E.in: 100 Mb/s where no link was expected.",
+    ),
+    (
+        say(
+            "verdict-outside-high",
+            at="E.in",
+            kind="milliamps",
+            by=151.6,
+            reach=4.97,
+            spoke="design",
+        ),
+        "E.in: 152 mA above all that the plan allows; the meter is good to ± 5 mA.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("statement", "text"), TOLD, ids=[one.code for one, _ in TOLD])
+def test_how_a_verdict_is_told(statement, text):
+    assert english(statement).text == text
+
+
+def test_an_excess_that_the_probes_may_be_is_told_so():
+    for kind, by, told in (
+        ("loop_ohms", 0.5, True),
+        ("loop_ohms", 0.6, False),
+        ("volts", 0.3, False),
+    ):
+        off = say("verdict-outside-high", at="C2", kind=kind, by=by, reach=0.2, spoke="today")
+        assert ("probes" in english(off).why) == told
+
+
+def test_a_value_of_the_plan_is_short_and_plain_in_a_sentence():
+    for value, told in (
+        (True, "yes by Ida"),
+        (["a", 2.50], "a, 2.5 by Ida"),
+        ({"bond": {"to": "EB1", "lead_m": 0.4}}, "bond to EB1, lead_m 0.4 by Ida"),
+        ("x" * 60, f"{'x' * 38}.. by Ida"),
+    ):
+        clash = say("hold-conflict", path="a/b", values=(value, 1), by=("Ida", ""), shown="o1")
+        assert f"change: {told} and 1." in english(clash).text
 
 
 DEAD = re.compile(r"\b(is|are|now) dead\b")

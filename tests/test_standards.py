@@ -587,6 +587,31 @@ def test_line_rates_and_where_to_look_belong_together():
         assert ETHERNET[f"look-{speed}"].value == ETHERNET[f"baud-{speed}"].value / 2
 
 
+def test_wrong_bits_as_their_sources_print_them():
+    """10 Mb/s: 10^-8; 1000 Mb/s: of frames of 125 octets fewer than 10^-7 are lost."""
+    assert value("wrong-bits-10") == 1e-8
+    assert value("wrong-bits-1000") == pytest.approx(1e-7 / (125 * 8))
+    for speed in SPEEDS:
+        row = ETHERNET[f"wrong-bits-{speed}"]
+        assert row.side == "most"
+        assert row.may_stop == (speed <= 1000), "the faster ones are from memory"
+
+
+@pytest.mark.parametrize("speed", SPEEDS)
+def test_damaged_frames_allowed_at_the_limit(speed):
+    """By the exact sum: a link at its limit counts more in at most 3 of 100 tries."""
+    assert ethernet.errors_allowed(speed, 0) == 1, "one damaged frame convicts nothing"
+    for seconds in (1, 60, 3600):
+        mean = value(f"wrong-bits-{speed}") * speed * 1e6 * seconds
+        allowed = ethernet.errors_allowed(speed, seconds)
+        term = within = exp(-mean)
+        for count in range(1, allowed + 1):
+            term *= mean / count
+            within += term
+        assert 1 - within < 0.03
+        assert mean <= allowed <= mean + 2 * sqrt(mean) + 1
+
+
 # ---------------------------------------------------------------- delay and direct current
 
 
@@ -630,6 +655,11 @@ def test_slowest_cable_and_skew():
 def test_unbalance_between_the_pair_sets(set_loop_ohms, u):
     """7 %, or 0.1 ohm between pairs where that is more, but never beyond connectors' 25 %."""
     assert dc.set_unbalance(set_loop_ohms) == pytest.approx(u, abs=1e-5)
+
+
+def test_pairs_differ_by_their_lay():
+    row = dc.DC["pair-lay-spread"]
+    assert (row.low, row.high, row.unit, row.mark) == (2, 4, "%", "common practice")
 
 
 def test_a_tenth_of_an_ohm_is_what_the_unbalance_says():

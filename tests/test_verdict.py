@@ -155,8 +155,8 @@ def test_crossed_leads_show_the_right_size_with_a_minus():
 def test_outside_says_which_side_and_by_how_much():
     low, high = (verdict(sample(), "S.out", "volts", value) for value in (50, 56))
     assert low.say.code == "verdict-outside-low" and high.say.code == "verdict-outside-high"
-    own = 0.3 / 3**0.5
-    """deviation of the source's own volts: the prediction, without what is the meter's"""
+    own = ((0.3**2 + (0.005 * 53.5) ** 2) / 3) ** 0.5
+    """deviation of the source's own volts and of the meter's gain; digits are the reading's"""
     assert low.band.low == pytest.approx(53.5 - 2 * own)
     assert low.say.parts["by"] == pytest.approx(53.5 - 2 * own - 50)
     assert high.say.parts["by"] == pytest.approx(56 - 53.5 - 2 * own)

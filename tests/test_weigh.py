@@ -91,6 +91,16 @@ def test_what_is_outside_is_not_learned_from():
     assert found.today.band("L1.in", "volts") == judged().today.band("L1.in", "volts")
 
 
+def test_bursts_of_a_port_that_only_probes_are_not_learned_from():
+    doc = plan()
+    for sheet in doc["sheets"].values():
+        sheet.pop("grants", None)
+    bare = reading(0, "S1.out", 3.1, **{"with": {"*": "off"}})
+    found, before = (judge(read_job({**doc, "log": log})) for log in ([bare], []))
+    assert words(found) == [("S1.out", "no-band")]
+    assert found.today.band("E1.in", "volts") == before.today.band("E1.in", "volts")
+
+
 def test_what_is_unclear_is_learned_from_and_so_is_its_repeat():
     """54.7 V is unclear once; shown again by the same meter it is what is there, or its gain."""
     one = judged(reading(0, "S1.out", 54.75, moment="a"))

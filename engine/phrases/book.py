@@ -75,7 +75,7 @@ UNITS = {
     "unbalance_ohms": "ohm",
     "metres": "m",
     "celsius": "°C",
-    "error_count": "errors",
+    "error_count": "damaged frames",
 }
 DOUBTS = {
     "length": "longer than 100 m",

@@ -1,41 +1,130 @@
-"""Verdicts and what holds one on site, in words."""
+"""Verdicts, what is odd in a log, and what holds one on site, in words."""
 
 from __future__ import annotations
 
 from engine.phrases.book import READINGS, UNITS, Phrase, english, phrase
+from engine.standards.meters import METERS
+
+OPEN_OHMS = 10_000.0
+"""a loop of no more than this may be wire; beyond, the pair does not close (common practice)"""
+LONGEST = 40
+"""letters of a plan's value in a sentence"""
+
+
+def figure(value: float, kind: str) -> str:
+    """A value as it was read, with its unit."""
+    return f"{value:.10g} {UNITS[kind]}" if kind != "error_count" else f"{value:.0f} damaged frames"
+
+
+def amount(value: float, kind: str) -> str:
+    """A difference, to the two digits that matter."""
+    digits = f"{value:.2g}" if abs(value) < 100 else f"{value:.0f}"
+    return figure(float(digits), kind)
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+# ---------------------------------------------------------------- verdicts
 
 
 @phrase("verdict-inside")
 def _inside(at, kind):
-    return Phrase(f"{at}: as expected.")
+    return Phrase(f"{at}: {READINGS[kind]} as expected.")
 
 
 @phrase("verdict-unclear")
-def _unclear(at, kind, reach):
-    return Phrase(f"{at}: this meter cannot tell; it reaches ± {reach:.2g}.")
+def _unclear(at, kind, by, low):
+    return Phrase(
+        f"{_off_today(at, kind, by, 'below' if low else 'above')}, which is not certain yet. "
+        "Measure again; both readings are used."
+    )
 
 
 @phrase("verdict-outside-low")
-def _outside_low(at, kind, by):
-    return Phrase(f"{at}: {by:.2g} below the band, even if the meter is out.")
+def _outside_low(at, kind, by, reach, spoke):
+    return Phrase(_outside(at, kind, by, reach, spoke, "below"))
 
 
 @phrase("verdict-outside-high")
-def _outside_high(at, kind, by):
-    return Phrase(f"{at}: {by:.2g} above the band, even if the meter is out.")
+def _outside_high(at, kind, by, reach, spoke):
+    most = METERS["probe-ohms"]
+    probes = kind == "loop_ohms" and by <= most.high
+    return Phrase(
+        _outside(at, kind, by, reach, spoke, "above"),
+        f"The probes' own ohms, {most.low:g} to {most.high:g} when they touch, must be taken off."
+        if probes
+        else "",
+    )
+
+
+def _outside(at, kind, by, reach, spoke, side) -> str:
+    """What today expects already has the scatter of its readings in; the plan's end has none."""
+    if spoke == "today":
+        return f"{_off_today(at, kind, by, side)}, more than the meter and chance explain."
+    meter = f"; the meter is good to ± {amount(reach, kind)}" if reach else ""
+    return f"{at}: {amount(by, kind)} {side} all that the plan allows{meter}."
+
+
+def _off_today(at, kind, by, side) -> str:
+    """How far off; readings of one meter can disagree by less than a band is wide."""
+    if by > 0:
+        return f"{at}: {amount(by, kind)} {side} today's band"
+    return f"{at}: {'low' if side == 'below' else 'high'} beside the other readings"
 
 
 @phrase("verdict-slow")
 def _slow(at, mbps, expected):
-    seen = f"{mbps} Mb/s" if mbps else "no link"
-    return Phrase(f"{at}: {seen} where {expected} Mb/s was expected.")
+    seen = f"{mbps:.0f} Mb/s" if mbps else "no link"
+    return Phrase(
+        f"{at}: {seen} where {expected:.0f} Mb/s was expected."
+        if expected
+        else f"{at}: {seen} where no link was expected."
+    )
+
+
+@phrase("verdict-errors")
+def _errors(at, count, most):
+    return Phrase(
+        f"{at}: {count:.0f} damaged frames in this time, where a sound link may count {most:.0f}."
+    )
+
+
+@phrase("verdict-over")
+def _over(at, kind, value, most):
+    limit = "the plan's target is" if kind == "earth_ohms" else "the limit is"
+    end = figure(float(f"{most:.3g}"), kind)
+    return Phrase(f"{at}: {READINGS[kind]} {figure(value, kind)}, where {limit} {end}.")
+
+
+@phrase("pairs-apart")
+def _pairs_apart(at, pairs, ohms, others):
+    """Pairs of one loop reading that no lay of wires explains."""
+    told = [f"pair {name} {_pair(value, others)}" for name, value in zip(pairs, ohms, strict=True)]
+    begins = _listed(tuple(told))
+    return Phrase(
+        f"{at}: {begins}, where {others:.3g} ohm would be like the others. "
+        "Look there for a bad joint or wire."
+    )
+
+
+def _pair(ohms: float, others: float) -> str:
+    if ohms > OPEN_OHMS:
+        return "does not close"
+    return f"reads {ohms:.3g} ohm"
+
+
+# ---------------------------------------------------------------- nothing to judge by
 
 
 @phrase("no-band-unplugged")
-def _no_band_unplugged(at):
+def _no_band_unplugged(at, box=None):
+    what = f"{box}, the first box that answers" if box else "a box that answers"
     return Phrase(
-        f"{at}: a standard port gives a bare meter no steady volts. Plug in the box behind it.",
-        "The port only probes, in bursts below 30 V, until a box answers.",
+        f"{at}: a standard port gives a bare meter no steady volts. Plug in {what}.",
+        "Until then the port only probes, in bursts below 30 V. That says nothing about the feed.",
     )
 
 
@@ -54,17 +143,56 @@ def _no_band_tripped(at):
 
 @phrase("no-band-unpowered")
 def _no_band_unpowered(at):
-    return Phrase(f"{at}: nothing is predicted here; the plan brings no power to this point.")
+    return Phrase(f"{at}: no power is planned to reach this point, so nothing is predicted.")
 
 
 @phrase("no-band-not-judged")
 def _no_band_not_judged(at, kind):
-    return Phrase(f"{at}: {kind.replace('_', ' ')} are kept, not judged.")
+    return Phrase(f"{at}: {READINGS[kind]} kept, not judged; the plan has nothing to hold it to.")
 
 
 @phrase("no-band-no-target")
 def _no_band_no_target(at):
     return Phrase(f"{at}: the plan names no earth target to hold this against.")
+
+
+@phrase("no-band-no-seconds")
+def _no_band_no_seconds(at):
+    return Phrase(f"{at}: how long was counted is not noted. Count again, and note the seconds.")
+
+
+# ---------------------------------------------------------------- what is odd in a log
+
+
+@phrase("odd-twin")
+def _odd_twin(entry):
+    return Phrase(f"Two different entries are called {entry}. Both are kept.")
+
+
+@phrase("odd-void")
+def _odd_void(entry, of):
+    return Phrase(f"Entry {entry} takes back {of}, which is not in this log. It may still come.")
+
+
+@phrase("odd-change")
+def _odd_change(entry, where):
+    return Phrase(f"Entry {entry} tells of a change at {where}, which the plan does not have.")
+
+
+@phrase("odd-reading")
+def _odd_reading(entry, at):
+    return Phrase(f"Entry {entry} is a reading at {at}, which the plan does not have.")
+
+
+@phrase("odd-count")
+def _odd_count(entry, device, n):
+    return Phrase(
+        f"Entry {entry} is one more number {n} from phone {device}: it was set back to an older copy. "
+        "Nothing is lost."
+    )
+
+
+# ---------------------------------------------------------------- holds
 
 
 @phrase("hold-finding")
@@ -84,14 +212,47 @@ def _hold_missing(at, kind):
 
 @phrase("hold-outside")
 def _hold_outside(at, kind, value):
-    return Phrase(f"{value:g} {UNITS[kind]} at {at} is outside and has no settled cause.")
+    return Phrase(f"{figure(value, kind)} at {at}: outside, with no settled cause.")
 
 
 @phrase("hold-unclear")
 def _hold_unclear(at, kind, value):
-    return Phrase(f"{value:g} {UNITS[kind]} at {at} is unclear: measure again.")
+    return Phrase(f"{figure(value, kind)} at {at}: unclear. Measure again.")
 
 
 @phrase("hold-edit")
 def _hold_edit(path, problem):
     return Phrase(f"A plan edit at {path} does not fit and was left out: {problem}")
+
+
+@phrase("hold-conflict")
+def _hold_conflict(path, values, by, shown):
+    """``shown`` is the id of the one in force: the last that fits, in the log's order."""
+    told = _listed(
+        tuple(
+            f"{_value(value)} by {name}" if name else _value(value)
+            for value, name in zip(values, by, strict=True)
+        )
+    )
+    return Phrase(
+        f"The plan's {path} was changed by people who did not see each other's change: {told}. "
+        "The last that fits is shown until one is kept."
+    )
+
+
+def _value(value) -> str:
+    """A value of the plan in a few plain words; what was taken out has none."""
+    if value is None:
+        return "taken out"
+    text = _plain(value)
+    return text if len(text) <= LONGEST else f"{text[: LONGEST - 2]}.."
+
+
+def _plain(value) -> str:
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {_plain(item)}" for key, item in value.items())
+    if isinstance(value, list | tuple):
+        return ", ".join(map(_plain, value))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value:.10g}" if isinstance(value, int | float) else str(value)

@@ -192,6 +192,9 @@ def route_parts(air: Band, route: str | None, sun: bool) -> dict[str, Band]:
     Source
     ------
     From memory throughout: no table of cable temperatures outdoors was found.
+
+    >>> list(route_parts(Band(-5, 15, 35), "wall", True))
+    ['air', 'sun-wall']
     """
     if route == "buried":
         share = HEAT["buried-swing"].value
@@ -203,8 +206,8 @@ def route_parts(air: Band, route: str | None, sun: bool) -> dict[str, Band]:
         return {"ground": soil}
     if route == "indoor" or not sun:
         return {"air": air}
-    name = f"sun-{route or 'air'}"
-    return {"air": air, name: HEAT[name].band}
+    sunny = HEAT[f"sun-{route or 'air'}"]
+    return {"air": air, sunny.id: sunny.band}
 
 
 def route_celsius(air: Band, route: str | None, sun: bool) -> Band:

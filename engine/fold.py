@@ -1,0 +1,409 @@
+"""The fold: entries taken in their order, one method a kind of entry that acts.
+
+What was taken back is left out as if it had never been; it stays in the record. All that is
+gathered can be copied and gone on from, so that one more entry does not cost a whole fold.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from attrs import define, evolve, field, frozen
+
+from engine.conflicts import Contest, Edit
+from engine.edits import (
+    GONE,
+    BadEdit,
+    Path,
+    compared,
+    edited,
+    ids_of,
+    put,
+    spot_of,
+    value_at,
+)
+from engine.entries import Entry
+from engine.job import Job
+from engine.jobfile import BadFile, read_job
+from engine.logged import LeftOut, Note, Oddity, State, StepMark, Waiver
+from engine.order import Frontier, Sight, arranged, twice_counted
+from engine.places import Plan, is_there
+from engine.readings import Readings
+from engine.say import say
+from engine.voids import voided, voids_of
+
+EDITS = frozenset({"set", "add", "remove"})
+ROOTED = EDITS | {"resolve", "visit"}
+"""kinds whose taking back alters what later entries meant: all are folded again"""
+
+
+@frozen
+class Origin:
+    """What a fold starts from: the plan as first agreed, and ids that a merge found twice."""
+
+    doc: Mapping[str, Any]
+    job: Job
+    twins: frozenset[str] = frozenset()
+
+
+def whole(origin: Origin, came: tuple[Entry, ...]) -> State:
+    """The state after all these entries, in whatever order they came."""
+    row = arranged(came)
+    work = Work(origin, came, Plan(origin.doc, origin.job), ids_of(origin.doc))
+    work.voided = voided(row.entries)
+    work.voids = voids_of(row.entries)
+    work.sight = Sight(row.entries)
+    work.frontier.circled = bool(row.circled)
+    work.beside = row.beside
+    for entry in row.entries:
+        work.take(entry)
+    twins = {entry.id for entry in row.beside} | (origin.twins & work.places.keys())
+    work.odd += [
+        *(Oddity(i, say("odd-twin", entry=i)) for i in twins),
+        *(Oddity(i, say("odd-seen", entry=i)) for i in row.circled),
+        *(
+            Oddity(e.id, say("odd-count", entry=e.id, device=e.device, n=e.n))
+            for e in twice_counted(row.entries)
+        ),
+    ]
+    return work.state()
+
+
+@define
+class Work:
+    """What has been gathered so far."""
+
+    origin: Origin
+    came: tuple[Entry, ...]
+    """all entries as they came, copies and twins among them"""
+    plan: Plan
+    ever: frozenset[str]
+    """every id that was ever in the plan"""
+    entries: tuple[Entry, ...] = ()
+    fresh: list[Entry] = field(factory=list)
+    """those taken since the last state"""
+    beside: tuple[Entry, ...] = ()
+    places: dict[str, int] = field(factory=dict)
+    frontier: Frontier = field(factory=Frontier)
+    sight: Sight | None = None
+    voided: set[str] = field(factory=set)
+    voids: dict[str, tuple[str, ...]] = field(factory=dict)
+    awaited: set[str] = field(factory=set)
+    """ids that an entry named before they were there"""
+    visits: int = 0
+    readings: Readings = field(factory=Readings)
+    contest: Contest = field(factory=Contest)
+    marks: dict[str, tuple[StepMark, ...]] = field(factory=dict)
+    waived: dict[str, tuple[tuple[str, Waiver], ...]] = field(factory=dict)
+    noted: tuple[tuple[str, Note], ...] = ()
+    steps: dict[str, StepMark] = field(factory=dict)
+    undone: dict[str, int] = field(factory=dict)
+    waivers: dict[str, Waiver] = field(factory=dict)
+    left_out: tuple[LeftOut, ...] = ()
+    odd: list[Oddity] = field(factory=list)
+    unsettled: set[tuple[str, str]] = field(factory=set)
+    """steps and waivers to be looked at again: the kind of entry, and its thing"""
+
+    def copy(self) -> Work:
+        """One that can go on by itself; what was gathered in dictionaries is copied."""
+        own = {name: getattr(self, name).copy() for name in COPIED}
+        return evolve(self, entries=self.entries, fresh=[], **own)
+
+    # ---------------------------------------------------------------- one more entry
+
+    def entry(self, ident: str) -> Entry | None:
+        """An entry that was taken, by its id."""
+        place = self.places.get(ident)
+        if place is None:
+            return None
+        behind = place - len(self.entries)
+        return self.entries[place] if behind < 0 else self.fresh[behind]
+
+    def goes_on_with(self, entry: Entry) -> bool:
+        """Whether an entry can be taken after all there are and nothing before it changes."""
+        if entry.id in self.awaited or not self.frontier.is_followed_by(entry):
+            return False
+        if entry.what != "void" or entry.body["of"] in self.voided:
+            return True
+        target = self.entry(entry.body["of"])
+        if target is not None and target.what == "void":  # what that one took back is there again
+            target = self.entry(target.body["of"])
+            return target is not None and target.what not in ROOTED | {"void"}
+        return entry.body["of"] != entry.id and (target is None or target.what not in ROOTED)
+
+    def goes_on(self, entry: Entry) -> None:
+        """Take an entry that comes last of all, with what it takes back."""
+        if entry.what in ROOTED:
+            self.sight = Sight((*self.entries, *self.fresh, entry))
+        self.take(entry)
+        if entry.what == "void":
+            hit = entry.body["of"]
+            self.voids[hit] = (*self.voids.get(hit, ()), entry.id)
+            if hit not in self.voided:
+                self._toggle(hit)
+
+    def _toggle(self, ident: str) -> None:
+        """An entry is taken back; if it took another back itself, that one may stand again."""
+        self.voided.add(ident)
+        entry = self.entry(ident)
+        if entry is None:
+            return
+        if entry.what == "void":
+            hit = entry.body["of"]
+            if self.voided.issuperset(self.voids[hit]):
+                self.voided.discard(hit)
+            entry = self.entry(hit)
+        self._look_again(entry)
+
+    def take(self, entry: Entry) -> None:
+        """Take the next entry in the order."""
+        place = len(self.entries) + len(self.fresh)
+        self.fresh.append(entry)
+        self.places[entry.id] = place
+        self.awaited.discard(entry.id)
+        self.frontier.take(entry)
+        act = ACTS.get(entry.what)
+        # what was taken back stays in the record; only it is no longer in force
+        if act is not None and (entry.what not in ROOTED or entry.id not in self.voided):
+            act(self, entry, place)
+
+    def _look_again(self, entry: Entry) -> None:
+        """What an entry says was taken back, or stands again."""
+        if entry.what == "reading":
+            self.readings.look_again(self.places[entry.id])
+        elif entry.what == "change":
+            self.readings.alter_again(self.voided)
+        elif entry.what == "step":
+            self.unsettled.add(("step", entry.body["step"]))
+        elif entry.what == "waive":
+            self.unsettled.add(("waive", entry.body["of"]))
+
+    # ---------------------------------------------------------------- kinds of entry
+
+    def visit(self, entry: Entry, place: int) -> None:
+        self.visits += 1
+
+    def reading(self, entry: Entry, place: int) -> None:
+        self.readings.take(self.plan, entry, place, self.visits)
+
+    def step(self, entry: Entry, place: int) -> None:
+        body = entry.body
+        mark = StepMark(body["state"], place, entry.by, entry.t, body.get("why", ""), entry.id)
+        self.marks[body["step"]] = (*self.marks.get(body["step"], ()), mark)
+        self.unsettled.add(("step", body["step"]))
+
+    def void(self, entry: Entry, place: int) -> None:
+        target = self.entry(entry.body["of"])
+        if target is None:
+            self.awaited.add(entry.body["of"])
+        elif target.what == "void":
+            target = self.entry(target.body["of"])
+        if target is not None:
+            self._look_again(target)
+
+    def change(self, entry: Entry, place: int) -> None:
+        where = self.plan.named(entry.body["where"])
+        if not is_there(self.plan.job, where):
+            self._is_odd("odd-change", entry, where=where)
+        runs, stands = self.plan.runs(where), entry.id not in self.voided
+        self.readings.alter(place, entry.id, runs, (self.plan,), stands)
+
+    def waive(self, entry: Entry, place: int) -> None:
+        of = entry.body["of"]
+        waiver = Waiver(of, entry.body["reason"], entry.by, entry.body.get("role", ""), entry.t)
+        self.waived[of] = (*self.waived.get(of, ()), (entry.id, waiver))
+        self.unsettled.add(("waive", of))
+
+    def note(self, entry: Entry, place: int) -> None:
+        note = Note(entry.body.get("at"), entry.body["text"], entry.by, entry.t)
+        self.noted = (*self.noted, (entry.id, note))
+
+    def edit(self, entry: Entry, place: int) -> None:
+        """A plan edit acts if the plan still holds together with it; else it is told.
+
+        Over another on its path that it has not seen, it is shown whatever stood there.
+        """
+
+        def sees(other: Edit) -> bool:
+            return self.sight.has_seen(entry, other.entry)
+
+        try:
+            spot = spot_of(entry)
+        except BadEdit as problem:
+            self._leave_out(entry, tuple(entry.body["path"]), problem)
+            return
+        outcome = GONE if entry.what == "remove" else entry.body.get("value")
+        before, path, fits = self.plan, compared(spot), True
+        rivals = self.contest.rivals(path, sees)
+        try:
+            doc = put(before.doc, spot, outcome) if rivals else edited(before.doc, entry)
+            self._replan(doc, back=bool(rivals))
+        except (BadFile, BadEdit) as problem:
+            self._leave_out(entry, spot, problem)
+            fits = False
+        if fits and entry.body.get("as_") == "change":
+            runs = before.runs_touched(spot) | self.plan.runs_touched(spot)
+            self.readings.alter(place, entry.id, runs, (before, self.plan), stands=True)
+        stood = value_at(before.doc, spot)
+        self.contest.arrives(Edit(entry, place, spot, path, outcome, stood, fits), sees)
+
+    def resolve(self, entry: Entry, place: int) -> None:
+        """The value of the edit that is kept is put in force here."""
+        of, keep = entry.body["of"], entry.body["keep"]
+        self.awaited.update(ident for ident in of if ident not in self.places)
+        if any(ident in self.voided and ident in self.places for ident in of):
+            return  # there is nothing left to settle
+        named = tuple(self.contest.known.get(ident) for ident in of)
+        if len(set(of)) != 2 or keep not in of or None in named or not _meet(*named):
+            self._is_odd("odd-resolve", entry, of=tuple(of))
+            return
+        kept, lost = named if keep == of[0] else reversed(named)
+        edit = evolve(kept, entry=entry, place=place, fits=True, root=kept.kept)
+        try:
+            self._replan(self._settled(kept.kept, lost.kept), back=True)
+        except (BadFile, BadEdit) as problem:
+            self._leave_out(entry, kept.spot, problem)
+            return
+        self.contest.settles(edit, named, self.sight.has_seen)
+
+    def _settled(self, kept: Edit, lost: Edit) -> dict[str, Any]:
+        """The plan with what is kept. A thing that was removed around it comes back first."""
+        doc = self.plan.doc
+        if lost.outcome is GONE and len(lost.path) < len(kept.path) and lost.before is not GONE:
+            doc = put(doc, lost.spot, lost.before)
+            for edit in self.contest.inside_again(lost):
+                doc = put(doc, edit.spot, edit.outcome)
+        return put(doc, kept.spot, kept.outcome)
+
+    def _replan(self, doc: dict[str, Any], back: bool) -> None:
+        """Go on with another plan, if it holds together. ``back``: ids may come back into it."""
+        if doc == self.plan.doc:
+            return
+        job = read_job({**doc, "log": []}).plan
+        ids = ids_of(doc)
+        again = (ids & self.ever) - ids_of(self.plan.doc)
+        if again and not back:
+            raise BadEdit(f"{min(again)} was in this plan before; ids are never used again")
+        self.ever |= ids
+        self.plan = Plan(doc, job)
+
+    def _leave_out(self, entry: Entry, path: Path, problem: Exception) -> None:
+        words = str(problem).splitlines()[0]
+        self.left_out = (*self.left_out, LeftOut(entry.id, "/".join(path), words))
+
+    def _is_odd(self, code: str, entry: Entry, **parts: Any) -> None:
+        self.odd.append(Oddity(entry.id, say(code, entry=entry.id, **parts)))
+
+    # ---------------------------------------------------------------- what it comes to
+
+    def state(self) -> State:
+        """The state of the job after all that was taken."""
+        self.entries += tuple(self.fresh)
+        self.fresh = []
+        self.readings.settle(self.plan, self.voided)
+        for kind, thing in self.unsettled:
+            SETTLES[kind](self, thing)
+        self.unsettled, self.sight = set(), None
+        return State(
+            job=self.plan.job,
+            doc=self.plan.doc,
+            entries=self.entries,
+            network=self.plan.network,
+            readings=self.readings.rows,
+            current=self.readings.current,
+            steps=self.steps,
+            undone=self.undone,
+            waivers=self.waivers,
+            notes=tuple(note for ident, note in self.noted if ident not in self.voided),
+            left_out=tuple(e for e in self.left_out if e.entry not in self.contest.contested),
+            fitted=self.readings.fitted(self.voided),
+            conflicts=self.contest.conflicts(),
+            oddities=self._oddities(),
+            beside=self.beside,
+            voided=frozenset(self.voided),
+            work=self,
+        )
+
+    def _settle_step(self, name: str) -> None:
+        """The last word on a step. One whose 'done' is taken back is undone: what rested on it
+        opens again."""
+        marks = self.marks[name]
+        stands = [mark for mark in marks if mark.entry not in self.voided]
+        undone = [mark.place for mark in stands if mark.state == "undone"]
+        for mark in marks:
+            if mark.state == "done":
+                voids = self.voids.get(mark.entry, ())
+                undone += (self.places[v] for v in voids if v not in self.voided)
+        _put_or_drop(self.steps, name, stands[-1:])
+        _put_or_drop(self.undone, name, [max(undone)] if undone else [])
+
+    def _settle_waiver(self, of: str) -> None:
+        stands = [waiver for ident, waiver in self.waived[of] if ident not in self.voided]
+        _put_or_drop(self.waivers, of, stands[-1:])
+
+    def _oddities(self) -> tuple[Oddity, ...]:
+        """What is odd and was not taken back, in the order of the entries."""
+        absent = [
+            Oddity(void, say("odd-void", entry=void, of=ident))
+            for ident in self.awaited
+            for void in self.voids.get(ident, ())
+        ]
+        lost = [
+            Oddity(ident, say("odd-reading", entry=ident, at=at))
+            for ident, at in self.readings.lost()
+        ]
+        found = [one for one in (*self.odd, *absent, *lost) if one.entry not in self.voided]
+        return tuple(sorted(found, key=lambda one: (self.places[one.entry], one.say.code)))
+
+
+def _put_or_drop(table: dict[str, Any], name: str, last: list[Any]) -> None:
+    if last:
+        table[name] = last[0]
+    else:
+        table.pop(name, None)
+
+
+def _meet(one: Edit, other: Edit) -> bool:
+    """Whether two edits can stand against each other: on one path, or one inside the other."""
+    short = min(len(one.path), len(other.path))
+    return one.path[:short] == other.path[:short]
+
+
+COPIED = (
+    "places",
+    "frontier",
+    "voided",
+    "voids",
+    "awaited",
+    "readings",
+    "contest",
+    "marks",
+    "waived",
+    "steps",
+    "undone",
+    "waivers",
+    "odd",
+    "unsettled",
+)
+"""what goes on growing in place"""
+
+ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
+    "visit": Work.visit,
+    "reading": Work.reading,
+    "step": Work.step,
+    "void": Work.void,
+    "change": Work.change,
+    "waive": Work.waive,
+    "note": Work.note,
+    "set": Work.edit,
+    "add": Work.edit,
+    "remove": Work.edit,
+    "resolve": Work.resolve,
+}
+"""which kinds of entry act; the others are kept, ordered and passed on"""
+
+SETTLES: dict[str, Callable[[Work, str], None]] = {
+    "step": Work._settle_step,
+    "waive": Work._settle_waiver,
+}

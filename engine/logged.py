@@ -1,0 +1,131 @@
+"""What the log gives: readings, marks, waivers, and the state of a job as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from attrs import field, frozen
+
+from engine.conflicts import Conflict
+from engine.entries import Entry
+from engine.job import Job
+from engine.network import Network, Standing
+from engine.say import Say
+
+
+@frozen
+class Reading:
+    """A measured value at a point, a span, an earth or a stop."""
+
+    id: str
+    at: str
+    kind: str
+    value: float | None
+    pairs: Mapping[str, float] | None
+    meter: str | None
+    standing: Standing
+    moment: str
+    by: str
+    t: str | None
+    place: int = 0
+    """place of its entry in the order"""
+    visit: int = 0
+    """how many visits had been opened before it"""
+    unsteady: tuple[float, float] | None = None
+    """the least and the most it showed"""
+    seconds: float | None = None
+    """how long was counted"""
+    celsius: float | None = None
+    """of the cable, as measured beside it"""
+
+    @property
+    def figure(self) -> float:
+        """The one number it is judged by: the value, the mean of its pairs, their worst unbalance."""
+        if self.value is not None:
+            return self.value
+        pairs = self.pairs.values()
+        return max(pairs) if self.kind == "unbalance_ohms" else sum(pairs) / len(pairs)
+
+
+@frozen
+class StepMark:
+    """The last word on a step, and when (place in the order) it was said."""
+
+    state: str
+    place: int
+    by: str
+    t: str | None
+    why: str = ""
+    entry: str = ""
+
+
+@frozen
+class Waiver:
+    """A hold that somebody answers for."""
+
+    of: str
+    reason: str
+    by: str
+    role: str
+    t: str | None
+
+
+@frozen
+class Note:
+    """A remark."""
+
+    at: str | None
+    text: str
+    by: str
+    t: str | None
+
+
+@frozen
+class LeftOut:
+    """A plan edit that does not fit the plan; kept in the log and told."""
+
+    entry: str
+    path: str
+    problem: str
+
+
+@frozen
+class Oddity:
+    """Something strange in a log, which was kept all the same: which entry, and what about it."""
+
+    entry: str
+    say: Say
+
+
+@frozen
+class State:
+    """A job as it stands: the plan as edited, and what the log says about it."""
+
+    job: Job
+    doc: Mapping[str, Any]
+    """the plan as edited, as a document without its log"""
+    entries: tuple[Entry, ...]
+    """in their order, each id once"""
+    network: Network
+    readings: tuple[Reading, ...]
+    current: frozenset[str]
+    steps: Mapping[str, StepMark]
+    undone: Mapping[str, int]
+    waivers: Mapping[str, Waiver]
+    notes: tuple[Note, ...]
+    left_out: tuple[LeftOut, ...]
+    fitted: int = -1
+    """place of the last reading with a known load in place of a box; -1 when there was none"""
+    conflicts: tuple[Conflict, ...] = ()
+    oddities: tuple[Oddity, ...] = ()
+    beside: tuple[Entry, ...] = ()
+    """other entries under an id that stands in ``entries``: kept, not judged"""
+    voided: frozenset[str] = frozenset()
+    """ids that were taken back, by a void that was not itself taken back"""
+    work: Any = field(default=None, eq=False, repr=False)
+    """what ``advance`` goes on from"""
+
+    def is_current(self, reading: Reading) -> bool:
+        """Not taken back, not repeated, and nothing was altered in its run since."""
+        return reading.id in self.current

@@ -1,0 +1,212 @@
+"""The order of log entries: after all that their ``seen`` covers; clocks never decide."""
+
+from __future__ import annotations
+
+import heapq
+import json
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Mapping
+from itertools import chain
+from typing import Any
+
+from attrs import define, evolve, field, frozen
+
+from engine.entries import Entry, numbered
+
+
+@frozen
+class Arranged:
+    """Entries in their order, each id once, and what was odd about them."""
+
+    entries: tuple[Entry, ...]
+    beside: tuple[Entry, ...] = ()
+    """what else was written under an id that stands in ``entries``"""
+    circled: frozenset[str] = frozenset()
+    """entries that claim to have seen what comes after them"""
+
+
+def ordered(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """The entries in their order. Ties go by (count + greatest count seen, device, id).
+
+    Entries whose ``seen`` contradict each other are taken in the order of the ties, so the
+    result is always complete.
+    """
+    return arranged(entries).entries
+
+
+def arranged(entries: Iterable[Entry]) -> Arranged:
+    """The entries in their order, with the twins and the contradictions among them."""
+    standing, beside = one_each(tuple(entries))
+    lines: dict[str, list[Entry]] = {}
+    for entry in standing:
+        lines.setdefault(entry.device, []).append(entry)
+    counts: dict[str, list[int]] = {}
+    for device, own in lines.items():
+        own.sort(key=lambda entry: (entry.n, entry.id))
+        counts[device] = [entry.n for entry in own]
+    behind: dict[str, list[Entry]] = {entry.id: [] for entry in standing}
+    waits = dict.fromkeys(behind, 0)
+    for entry in standing:
+        for before in _predecessors(entry, lines, counts):
+            behind[before.id].append(entry)
+            waits[entry.id] += 1
+    circled: set[str] = set()
+    order = tuple(_in_turn(standing, behind, waits, circled))
+    return Arranged(order, beside, frozenset(circled))
+
+
+def one_each(entries: tuple[Entry, ...]) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
+    """Each id once, and the others under it. A copy is no other; of twins the least text stands."""
+    stands: dict[str, Entry] = {}
+    others: dict[str, dict[str, Entry]] = {}
+    for given, entry in zip(entries, numbered(entries), strict=True):
+        first = stands.setdefault(entry.id, entry)
+        if first is not entry and not is_copy(given, first):
+            texts = others.setdefault(entry.id, {text_of(first): first})
+            texts.setdefault(text_of(entry), entry)
+    beside: list[Entry] = []
+    for ident in sorted(others):
+        least, *rest = (others[ident][text] for text in sorted(others[ident]))
+        stands[ident] = least
+        beside += rest
+    return tuple(stands.values()), tuple(beside)
+
+
+def is_copy(given: Entry, known: Entry) -> bool:
+    """Whether an entry says the same as one that is known; without a count it may take its own."""
+    return given == known or (not given.n and evolve(given, n=known.n) == known)
+
+
+def text_of(entry: Entry) -> str:
+    """What an entry says, as one text that is the same wherever it was written."""
+    head = (entry.id, entry.what, entry.t, entry.device, entry.n, dict(entry.seen), entry.by)
+    return json.dumps([*head, entry.body], sort_keys=True, default=dict)
+
+
+def _predecessors(
+    entry: Entry, lines: Mapping[str, list[Entry]], counts: Mapping[str, list[int]]
+) -> Iterable[Entry]:
+    """The last entries of each device that this one has seen; those have seen the rest.
+
+    A restored backup counts the same numbers again, so there may be several of one count.
+    """
+    for device, count in _direct(entry):
+        own = counts.get(device)
+        end = bisect_right(own, count) if own else 0
+        if end:
+            start = bisect_left(own, own[end - 1])
+            yield from (one for one in lines[device][start:end] if one.id != entry.id)
+
+
+def _direct(entry: Entry) -> Iterable[tuple[str, int]]:
+    """What an entry has seen by its own word: of each device so many; its own earlier ones."""
+    others = (pair for pair in entry.seen.items() if pair[0] != entry.device)
+    return chain(others, ((entry.device, entry.n - 1),))
+
+
+def _tie(entry: Entry) -> tuple:
+    """What decides between entries that have not seen each other."""
+    return (entry.n + max(entry.seen.values(), default=0), entry.device, entry.id)
+
+
+def _in_turn(entries, behind, waits, circled: set[str]) -> Iterable[Entry]:
+    ready = [(*_tie(entry), entry) for entry in entries if not waits[entry.id]]
+    heapq.heapify(ready)
+    left = {entry.id: entry for entry in entries}
+    while left:
+        if not ready:  # a circle of contradicting 'seen': the least tie goes first
+            stuck = min(left.values(), key=_tie)
+            circled.add(stuck.id)
+            ready = [(*_tie(stuck), stuck)]
+        entry = heapq.heappop(ready)[-1]
+        if left.pop(entry.id, None) is None:
+            continue
+        yield entry
+        for after in behind[entry.id]:
+            waits[after.id] -= 1
+            if not waits[after.id] and after.id in left:
+                heapq.heappush(ready, (*_tie(after), after))
+
+
+@define
+class Frontier:
+    """How far each device's count has come, and how far anybody says to have seen it."""
+
+    latest: dict[str, int] = field(factory=dict)
+    claimed: dict[str, int] = field(factory=dict)
+    tie: tuple = (0, "", "")
+    """the greatest there is"""
+    circled: bool = False
+
+    def take(self, entry: Entry) -> None:
+        """One more entry is there."""
+        self.latest[entry.device] = max(self.latest.get(entry.device, 0), entry.n)
+        self.tie = max(self.tie, _tie(entry))
+        for device, count in entry.seen.items():
+            if count > self.claimed.get(device, 0):
+                self.claimed[device] = count
+
+    def is_followed_by(self, entry: Entry) -> bool:
+        """Whether an entry comes after all there are, and none of them waits for it.
+
+        It does if it has seen the last of every device, or has the greatest tie.
+        """
+        if self.claimed.get(entry.device, 0) >= entry.n > 0:
+            return False
+        if self.latest.get(entry.device, 0) >= entry.n:
+            return False
+        seen = dict(_direct(entry))
+        saw_all = all(count <= seen.get(device, 0) for device, count in self.latest.items())
+        return _tie(entry) > self.tie or (saw_all and not self.circled)
+
+    def copy(self) -> Frontier:
+        """One that can go on by itself."""
+        return Frontier(self.latest.copy(), self.claimed.copy(), self.tie, self.circled)
+
+
+class Sight:
+    """Who has seen whom, directly or through what those have seen."""
+
+    def __init__(self, entries: tuple[Entry, ...]) -> None:
+        self._entries = entries
+        self._reach: dict[str, dict[str, int]] | None = None
+
+    def has_seen(self, entry: Entry, other: Entry) -> bool:
+        """Whether ``entry`` was written in knowledge of ``other``."""
+        if other.n <= dict(_direct(entry)).get(other.device, 0):
+            return True
+        if self._reach is None:
+            self._reach = _reach_of_all(self._entries)
+        return other.n <= self._reach[entry.id].get(other.device, 0)
+
+
+def _reach_of_all(entries: tuple[Entry, ...]) -> dict[str, dict[str, int]]:
+    """How much each entry has seen of each device; what it has seen comes before it."""
+    out: dict[str, dict[str, int]] = {}
+    counts: dict[str, list[int]] = {}
+    lines: dict[str, list[Entry]] = {}
+    for entry in entries:
+        reach: dict[str, int] = {}
+        known = [out[one.id] for one in _predecessors(entry, lines, counts)]
+        for seen in (dict(_direct(entry)), *known):
+            for device, count in seen.items():
+                if count > reach.get(device, 0):
+                    reach[device] = count
+        out[entry.id] = reach
+        own = counts.setdefault(entry.device, [])
+        slot = bisect_right(own, entry.n)  # out of turn only in a circle
+        own.insert(slot, entry.n)
+        lines.setdefault(entry.device, []).insert(slot, entry)
+    return out
+
+
+def twice_counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Entries whose phone had used their count before, as one set back to a backup does."""
+    used: set[tuple[Any, int]] = set()
+    out = []
+    for entry in entries:
+        key = (entry.device, entry.n)
+        if entry.device and key in used:
+            out.append(entry)
+        used.add(key)
+    return tuple(out)
