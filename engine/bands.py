@@ -21,6 +21,7 @@ from engine.limits import FeedLimit
 from engine.log import Reading
 from engine.network import AS_PLANNED, Network, Standing
 from engine.say import Say, say
+from engine.standards.dc import DC
 from engine.standards.meters import METERS
 from engine.study import Range
 from engine.unknowns import RECTANGULAR, Key, Unknown, scoped
@@ -28,6 +29,8 @@ from engine.unknowns import RECTANGULAR, Key, Unknown, scoped
 REACH = METERS["coverage-factor"].value
 """a band reaches this many deviations either way"""
 FLOOR_VOLTS = METERS["plug-floor-volts"].value
+PAIR_LAY = DC["pair-lay-spread"].value / 100 / 2 / RECTANGULAR
+"""deviation of one pair's ohms from those of all, as a share"""
 JUDGED_TODAY = frozenset({*FLOW_KINDS, *STEADY_KINDS})
 STRAIGHT = 0.1
 """share of a band's half by which a solved end may lie off the straight line's"""
@@ -220,7 +223,8 @@ class Today:
             return shown + sign * REACH * sqrt(max(own**2 - bare**2 + side**2, 0.0))
 
         band = Range(end(-1, sides[0]), shown, end(1, sides[1]))
-        noise = columns.noise(asked)
+        lay = PAIR_LAY * figure.value if asked.one_pair else 0.0
+        noise = hypot(columns.noise(asked), lay)
         return Predicted(shown, band, own, noise, row, mean, figure.per_ohm)
 
     def _sides(

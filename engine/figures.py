@@ -41,6 +41,8 @@ class Asked:
     visit: int = 0
     unsteady: tuple[float, float] | None = None
     celsius: float | None = None
+    one_pair: bool = False
+    """of loop ohms: one pair stands for all, whose ohms differ by their lay"""
 
     @classmethod
     def by(cls, reading: Reading) -> Asked:
@@ -54,6 +56,7 @@ class Asked:
             reading.visit,
             reading.unsteady,
             reading.celsius,
+            reading.kind == "loop_ohms" and reading.pairs is None,
         )
 
 

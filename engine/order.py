@@ -151,13 +151,12 @@ class Frontier:
 
         It does if it has seen the last of every device, or has the greatest tie.
         """
-        if self.claimed.get(entry.device, 0) >= entry.n > 0:
-            return False
-        if self.latest.get(entry.device, 0) >= entry.n:
+        waited_for = max(self.latest.get(entry.device, 0), self.claimed.get(entry.device, 0))
+        if self.circled or waited_for >= entry.n:
             return False
         seen = dict(_direct(entry))
         saw_all = all(count <= seen.get(device, 0) for device, count in self.latest.items())
-        return _tie(entry) > self.tie or (saw_all and not self.circled)
+        return saw_all or _tie(entry) > self.tie
 
     def copy(self) -> Frontier:
         """One that can go on by itself."""
