@@ -92,9 +92,17 @@ class KeyTimed:
 
 @dataclass(frozen=True)
 class StandingPicked:
-    """``loaded`` or ``open``."""
+    """``loaded``, ``known`` or ``open``."""
 
     standing: str
+
+
+@dataclass(frozen=True)
+class LoadPicked:
+    """A known load: which box it stands in for, what it draws; 0 is that box unplugged. [W]"""
+
+    box: str
+    watts: float
 
 
 @dataclass(frozen=True)
@@ -138,8 +146,16 @@ class TakeBack:
 
 
 @dataclass(frozen=True)
+class PutElsewhere:
+    """Put a reading that was taken back on another place."""
+
+    reading: str
+    at: str
+
+
+@dataclass(frozen=True)
 class SheetOpened:
-    """Open the sheet from below for a step (``cannot``) or a hold (``waive``)."""
+    """Open the sheet from below: which one, and what it speaks of."""
 
     what: str
     of: str
@@ -152,7 +168,7 @@ class SheetClosed:
 
 @dataclass(frozen=True)
 class SheetTyped:
-    """A word in the sheet: ``reason``, ``name`` or ``role``."""
+    """A word in the sheet: ``reason``, ``name``, ``role`` or ``where``."""
 
     field: str
     text: str
@@ -161,6 +177,19 @@ class SheetTyped:
 @dataclass(frozen=True)
 class WaivePressed:
     """Waive the hold of the open sheet."""
+
+
+@dataclass(frozen=True)
+class ChangePressed:
+    """Keep what was mended, as the open sheet says."""
+
+
+@dataclass(frozen=True)
+class PlanChosen:
+    """Of plan edits that have not seen each other, this entry is kept."""
+
+    hold: str
+    keep: str
 
 
 @dataclass(frozen=True)

@@ -57,15 +57,24 @@ class Pad:
     kind: str
     digits: str = ""
     standing: str = "loaded"
+    """``loaded`` all running, ``known`` a known load in place of a box, ``open`` nothing beyond"""
+    box: str = ""
+    """the box that the known load stands in for"""
+    watts: float | None = None
+    """what the known load draws; 0 = that box is only unplugged [W]"""
     meter: str = ""
     since: str = ""
     """time of the first key, for the line after a kill"""
     restored: bool = False
+    beside: str = ""
+    """the reading whose moment this one shares"""
+    again: str = ""
+    """the reading that this one repeats"""
 
 
 @dataclass(frozen=True)
 class Strip:
-    """The strip after a step: what was done, and the entry that can be taken back."""
+    """The strip after a step or a repair: what was done, and the entry that can be taken back."""
 
     entry: str
     say: Say
@@ -74,13 +83,19 @@ class Strip:
 
 @dataclass(frozen=True)
 class Sheet:
-    """What stands in the sheet from below: ``cannot`` for a step, ``waive`` for a hold."""
+    """What stands in the sheet from below.
+
+    ``cannot`` for a step, ``waive`` and ``choose`` for a hold, ``change`` for a place,
+    ``points`` and ``load`` on the pad, ``odd`` for the log.
+    """
 
     what: str
     of: str
     reason: str = ""
     name: str = ""
     role: str = ""
+    where: str = ""
+    """what was mended"""
 
 
 @dataclass(frozen=True)

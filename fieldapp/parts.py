@@ -195,14 +195,26 @@ def quiet(
     )
 
 
-def half(look: Look, title: str, more: str, on_click: Send, *, chosen: bool, key: str) -> ft.Button:
+def half(
+    look: Look,
+    title: str,
+    more: str,
+    on_click: Send | None,
+    *,
+    chosen: bool,
+    key: str,
+    face: str = "TB",
+    share: int | bool = True,
+) -> ft.Button:
     """One of several choices side by side; the chosen one is filled."""
     ink = "ground" if chosen else "ink"
+    second = bool(more) and look.scale < 1.6
+    short = {"text_align": ft.TextAlign.CENTER, "overflow": ft.TextOverflow.ELLIPSIS}
     lines: list[ft.Control] = [
-        text(look, title, 17, ink, "TB", cap=1.2, text_align=ft.TextAlign.CENTER)
+        text(look, title, 17, ink, face, cap=1.2, max_lines=1 if second else 2, **short)
     ]
-    if more and look.scale < 1.6:
-        lines.append(text(look, more, 14, ink, "P", cap=1.2))
+    if second:
+        lines.append(text(look, more, 14, ink, "P", cap=1.2, max_lines=1, **short))
     return ft.Button(
         key=key,
         content=ft.Column(
@@ -221,7 +233,7 @@ def half(look: Look, title: str, more: str, on_click: Send, *, chosen: bool, key
             shape=ft.RoundedRectangleBorder(side=ft.BorderSide(1.5, look.tokens["rule"]), radius=0),
         ),
         height=60 if look.scale < LARGE else 76,
-        expand=True,
+        expand=share,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from urllib.parse import parse_qs, quote, unquote, urlsplit
+from urllib.parse import parse_qs, quote, unquote, urlencode, urlsplit
 
 JOBS = "/"
 NEW = "/new"
@@ -20,13 +20,17 @@ class Place:
     job: str = ""
     at: str = ""
     kind: str = ""
+    beside: str = ""
+    """on the pad: the reading whose moment this one shares"""
+    again: str = ""
+    """on the pad: the reading that this one repeats, in a moment of its own"""
 
 
 def place_of(route: str) -> Place:
     """The place of a route; an unknown one leads to the jobs.
 
     >>> place_of("/j/REEDBED-HIDE/read/L2.in/volts")
-    Place(screen='read', job='REEDBED-HIDE', at='L2.in', kind='volts')
+    Place(screen='read', job='REEDBED-HIDE', at='L2.in', kind='volts', beside='', again='')
     """
     parts = urlsplit(route)
     words = [unquote(word) for word in parts.path.split("/") if word]
@@ -45,7 +49,8 @@ def place_of(route: str) -> Place:
         case ["j", job, "plan", thing]:
             return Place("plan", job, thing)
         case ["j", job, "read", at, kind]:
-            return Place("read", job, at, kind)
+            beside, again = (asked.get(key, [""])[0] for key in ("beside", "again"))
+            return Place("read", job, at, kind, beside, again)
         case ["j", job, "verdict", reading]:
             return Place("verdict", job, reading)
         case _:
@@ -65,10 +70,16 @@ def route_of(place: Place) -> str:
         "leave": f"{job}/leave",
         "steps": f"{job}/steps",
         "plan": f"{job}/plan" + (f"/{at}" if at else ""),
-        "read": f"{job}/read/{at}/{place.kind}",
+        "read": f"{job}/read/{at}/{place.kind}{_of_reading(place)}",
         "verdict": f"{job}/verdict/{at}",
     }
     return table[place.screen]
+
+
+def _of_reading(place: Place) -> str:
+    """Which reading a pad goes with, behind its route."""
+    asked = {key: value for key in ("beside", "again") if (value := getattr(place, key))}
+    return f"?{urlencode(asked)}" if asked else ""
 
 
 BEHIND = {

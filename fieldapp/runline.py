@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from engine.job import Box, Job, Point, Span
 from engine.judge import Judgement
-from engine.study import Prediction
+from engine.study import Prediction, Range
 from engine.verdict import INSIDE, OUTSIDE, Verdict
 from fieldapp import words
 from fieldapp.drawing.fallscale import FallPoint
@@ -280,9 +280,18 @@ def upstream_point(prediction: Prediction, name: str) -> Point | None:
     return prediction.study.network.upstream_port(name)
 
 
-def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
-    """What is known of the volts at each box."""
+def _within(today: Range, design: Range) -> tuple[float | None, float | None]:
+    """Today's ends as far as the plan allows: two deviations may reach beyond a hard limit."""
+    low = today.low if None in (today.low, design.low) else max(today.low, design.low)
+    high = today.high if None in (today.high, design.high) else min(today.high, design.high)
+    apart = None not in (low, high) and low > high
+    return (today.low, today.high) if apart else (low, high)
+
+
+def fall_points(judgement: Judgement, *, today: bool = False) -> dict[str, FallPoint]:
+    """What is known of the volts at each box; with ``today`` also what measuring has left of it."""
     prediction = judgement.prediction
+    today = today and has_learned(judgement)
     out = {}
     for name in prediction.job.boxes:
         at = upstream_point(prediction, name)
@@ -292,7 +301,11 @@ def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
             continue
         read = [v for v in volts_at(judgement, name) if v.current]
         last = read[-1] if read else None
+        narrow = judgement.today.band(str(at), "volts") if today else None
+        low, high = _within(narrow, seen.volts) if isinstance(narrow, Range) else (None, None)
         out[name] = FallPoint(
+            today_low=low,
+            today_high=high,
             low=seen.volts.low,
             expected=seen.volts.expected if seen.state == "on" else _lets_go(prediction, name),
             high=seen.volts.high,
@@ -302,6 +315,11 @@ def fall_points(judgement: Judgement) -> dict[str, FallPoint]:
             dimension=dimension(last) if last else "",
         )
     return out
+
+
+def has_learned(judgement: Judgement) -> bool:
+    """Whether any accepted reading has narrowed what the plan alone says."""
+    return any(v.current and v.z is not None and v.verdict != OUTSIDE for v in judgement.verdicts)
 
 
 def _lets_go(prediction: Prediction, name: str) -> float | None:

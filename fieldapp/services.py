@@ -311,5 +311,12 @@ def _pad_of(record: Any) -> Pad | None:
     """The half-typed digits as they were stored."""
     if not isinstance(record, Mapping):
         return None
-    known = {key: str(record.get(key) or "") for key in ("at", "kind", "digits", "meter", "since")}
-    return Pad(**known, standing=str(record.get("standing") or "loaded"), restored=True)
+    names = ("at", "kind", "digits", "meter", "since", "box", "beside", "again")
+    known = {name: str(record.get(name) or "") for name in names}
+    watts = record.get("watts")
+    return Pad(
+        **known,
+        standing=str(record.get("standing") or "loaded"),
+        watts=float(watts) if isinstance(watts, int | float) else None,
+        restored=True,
+    )

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf
 
+from engine.design_band import band_for
 from engine.job import Job, Point, Span
-from engine.network import AS_PLANNED
+from engine.network import AS_PLANNED, Standing
+from engine.say import Say
 from engine.step import Step
 from engine.study import Range
-from engine.verdict import band_for
 from fieldapp import words
 from fieldapp.drawing.fit import (
     bond_drawing,
@@ -161,16 +164,54 @@ def _speeds(model: Model, step: Step, width: float, height: float) -> Drawing:
     return picture, words.speak_step(words.step(step.say).short)
 
 
-def band_of(model: Model, at: str, kind: str, standing=AS_PLANNED) -> Range | None:
-    """The band that a reading at a place would be held against."""
+@dataclass(frozen=True)
+class Bands:
+    """What a reading would be held against: today's band, the plan's, or why there is neither."""
+
+    today: Range | None = None
+    design: Range | None = None
+    why: Say | None = None
+
+    @property
+    def shown(self) -> Range | None:
+        """The narrower one, which the sleeve shows."""
+        return self.today or self.design
+
+    @property
+    def behind(self) -> tuple[float, float] | None:
+        """The design band as the wash behind today's sleeve; an end that nothing holds is far off."""
+        return ends(self.design) if self.today and self.design else None
+
+
+def bands_of(
+    model: Model,
+    at: str,
+    kind: str,
+    standing: Standing = AS_PLANNED,
+    meter: str = "",
+    moment: str = "",
+) -> Bands:
+    """The bands of a reading still to be taken. Where nothing is planned, nothing is judged."""
     judgement = model.job.judgement
-    band = band_for(judgement.state, judgement.prediction, at, kind, standing)
-    return band if isinstance(band, Range) else None
+    design = band_for(judgement.state, judgement.prediction, at, kind, standing)
+    if isinstance(design, Say):
+        return Bands(why=design)
+    before = judgement.judged.before(at, kind)
+    today = before.band(at, kind, standing, meter or None, moment)
+    return Bands(today if sleeve(today) else None, design)
 
 
-def sleeve(band: Range | None) -> tuple[float, float, float] | None:
+def ends(band: Range) -> tuple[float, float]:
+    """Both ends of a band."""
+    return (
+        -inf if band.low is None else band.low,
+        inf if band.high is None else band.high,
+    )
+
+
+def sleeve(band: Range | Say | None) -> tuple[float, float, float] | None:
     """A band as the gauge takes it: only one with both ends is a sleeve."""
-    if band is None or band.low is None or band.high is None:
+    if not isinstance(band, Range) or band.low is None or band.high is None:
         return None
     middle = band.expected if band.expected is not None else (band.low + band.high) / 2
     return band.low, middle, band.high
@@ -178,13 +219,16 @@ def sleeve(band: Range | None) -> tuple[float, float, float] | None:
 
 def _reading(model: Model, step: Step, width: float, height: float) -> Drawing | None:
     kind = step.asks.kind
-    band = sleeve(band_of(model, step.asks.at, kind))
+    bands = bands_of(model, step.asks.at, kind)
+    band = sleeve(bands.shown)
     if band is None or kind == "mbps":
         return None
     picture = reading_drawing(
-        band, None, words.UNITS[kind], width, 120, lambda value: words.figure(value, kind)
+        band, bands.behind, words.UNITS[kind], width, 120, lambda value: words.figure(value, kind)
     )
-    return picture, words.speak_gauge(None, 0, band[0], band[2], kind, "")
+    return picture, words.speak_gauge(
+        None, 0, band[0], band[2], kind, "", today=bands.today is not None
+    )
 
 
 def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | None:

@@ -12,89 +12,39 @@ from typing import Any
 
 from attrs import evolve
 
-from engine.entries import read_entry
+from engine.entries import Entry, read_entry
 from engine.judge import judge
-from engine.leave import Hold
-from engine.log import stop_of
-from engine.say import say
-from engine.step import Step
+from engine.say import Say, say
 from fieldapp import messages as m
-from fieldapp.model import Model, OpenJob, Pad, PlanEdit, Settings, Sheet, Strip
+from fieldapp.drafts import (
+    change_draft,
+    moved_draft,
+    reading_draft,
+    settled_drafts,
+)
+from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
+from fieldapp.pad import pad_for, place_record, typed
+from fieldapp.questions import (
+    conflict_of,
+    edit_value,
+    figure_typed,
+    meters_of,
+    stand_ins,
+    stop_of_entry,
+    value_at,
+    waive_is_ready,
+)
 from fieldapp.routes import JOBS, Place, place_of, route_of
 
-MOST_DIGITS = 7
 STRIP_SECONDS = 8.0
+MOST_WATTS = 100.0
+"""more than any port here gives: a known load is not set higher"""
 Result = tuple[Model, m.Effects]
 
 
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
     return HANDLERS[type(message)](model, message)
-
-
-# ---------------------------------------------------------------- questions to the model
-
-
-def next_step(job: OpenJob) -> Step | None:
-    """The first step that is open, in the order of the work."""
-    return next((step for step in job.judgement.steps if step.state == "open"), None)
-
-
-def step_shown(model: Model) -> Step | None:
-    """The step that Now speaks of: the one asked for, else the next."""
-    asked = model.place.at
-    for step in model.job.judgement.steps:
-        if step.id == asked:
-            return step
-    return next_step(model.job)
-
-
-def here(model: Model) -> str:
-    """The stop where one stands: the last one worked at, else that of the next step."""
-    state = model.job.judgement.state
-    stops = state.job.stops
-    if model.stop in stops:
-        return model.stop
-    for entry in reversed(state.entries):
-        stop = _stop_of_entry(model.job, entry)
-        if stop:
-            return stop
-    step = next_step(model.job)
-    return step.stop if step else next(iter(stops), "")
-
-
-def hold_of(model: Model, ident: str) -> Hold | None:
-    """A hold by its id."""
-    return next((hold for hold in model.job.judgement.holds if hold.id == ident), None)
-
-
-def meters_of(job: OpenJob, kind: str) -> tuple[str, ...]:
-    """The meters of the job that can take a kind of reading."""
-    plan = job.judgement.state.job
-    return tuple(name for name, one in plan.meters.items() if kind in one.sheet.accuracy)
-
-
-def figure_typed(digits: str) -> float | None:
-    """The number in the digits as typed, or None while there is none."""
-    return float(digits) if digits.strip(".") else None
-
-
-def last_edit(model: Model) -> str | None:
-    """The last change of the plan that still stands, as its entry's id."""
-    entries = model.job.judgement.state.entries
-    voided = {entry.body["of"] for entry in entries if entry.what == "void"}
-    edits = [e.id for e in entries if e.what in ("set", "add", "remove") and e.id not in voided]
-    return edits[-1] if edits else None
-
-
-def waive_is_ready(model: Model) -> bool:
-    """A reason is there, and a name where somebody has to answer."""
-    sheet, hold = model.sheet, hold_of(model, model.sheet.of)
-    if hold is None or not sheet.reason.strip():
-        return False
-    if hold.can_waive == "responsible":
-        return bool(sheet.name.strip() and sheet.role.strip())
-    return bool(sheet.name.strip() or model.settings.name.strip())
 
 
 # ---------------------------------------------------------------- moving about
@@ -107,52 +57,15 @@ def _arrive(model: Model, route: str) -> Result:
         return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
     model = replace(model, route=route, sheet=None, edit=None, waiting=False)
     if place.screen == "read":
-        model = replace(model, pad=_pad_for(model, place))
+        model = replace(model, pad=pad_for(model, place))
     elif place.screen == "jobs":
         return _remembered(model, m.ListJobs())
     return _remembered(model)
 
 
-def _pad_for(model: Model, place: Place) -> Pad:
-    pad = model.pad
-    if pad is not None and (pad.at, pad.kind) == (place.at, place.kind):
-        return pad
-    meters = meters_of(model.job, place.kind)
-    kept_meter = pad.meter if pad is not None and pad.meter in meters else None
-    digits = pad.digits if pad is not None and pad.kind == place.kind else ""
-    return Pad(
-        at=place.at,
-        kind=place.kind,
-        digits=digits,
-        meter=kept_meter or (meters[0] if meters else ""),
-        since=pad.since if digits else "",
-    )
-
-
 def _remembered(model: Model, *effects: Any) -> Result:
     """Store where one is with whatever else is to be done."""
     return model, (m.SavePlace(place_record(model)), *effects)
-
-
-def place_record(model: Model) -> dict[str, Any]:
-    """Where one is, as a record: the route, and the digits half typed."""
-    pad = model.pad
-    typing = pad is not None and pad.digits and model.place.screen == "read"
-    return {
-        "route": model.route,
-        "job": model.job.id if model.job else model.last_job,
-        "stop": model.stop,
-        "pad": {
-            "at": pad.at,
-            "kind": pad.kind,
-            "digits": pad.digits,
-            "standing": pad.standing,
-            "meter": pad.meter,
-            "since": pad.since,
-        }
-        if typing
-        else None,
-    }
 
 
 def _route_changed(model: Model, message: m.RouteChanged) -> Result:
@@ -205,17 +118,6 @@ def _told_seen(model: Model, message: m.ToldSeen) -> Result:
 # ---------------------------------------------------------------- the pad
 
 
-def typed(digits: str, key: str) -> str:
-    """The digits after a key. A decimal comma counts as a point."""
-    if key == "rub":
-        return digits[:-1]
-    if key in ".,":
-        return digits if "." in digits else (digits or "0") + "."
-    if len(digits.replace(".", "")) >= MOST_DIGITS:
-        return digits
-    return key if digits == "0" else digits + key
-
-
 def _key_pressed(model: Model, message: m.KeyPressed) -> Result:
     pad = model.pad
     if pad is None:
@@ -233,7 +135,22 @@ def _key_timed(model: Model, message: m.KeyTimed) -> Result:
 
 
 def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
-    return _remembered(replace(model, pad=replace(model.pad, standing=message.standing)))
+    """A known load asks what it is: the first time at a stop, and when it is pressed again."""
+    pad = model.pad
+    boxes = stand_ins(model.job, pad.at)
+    if message.standing == "known":
+        if not boxes:
+            return model, ()
+        known = pad.box in boxes and pad.watts is not None
+        if not known or pad.standing == "known":
+            return replace(model, sheet=Sheet("load", pad.at)), ()
+    return _remembered(replace(model, pad=replace(pad, standing=message.standing)))
+
+
+def _load_picked(model: Model, message: m.LoadPicked) -> Result:
+    watts = min(max(message.watts, 0.0), MOST_WATTS)
+    pad = replace(model.pad, standing="known", box=message.box, watts=watts)
+    return _remembered(replace(model, pad=pad))
 
 
 def _next_meter(model: Model, message: m.NextMeter) -> Result:
@@ -243,17 +160,6 @@ def _next_meter(model: Model, message: m.NextMeter) -> Result:
     place = meters.index(model.pad.meter) if model.pad.meter in meters else -1
     chosen = meters[(place + 1) % len(meters)]
     return _remembered(replace(model, pad=replace(model.pad, meter=chosen)))
-
-
-def reading_draft(model: Model, value: float) -> dict[str, Any]:
-    """The entry of a reading, without what the store adds to it."""
-    pad = model.pad
-    draft: dict[str, Any] = {"what": "reading", "at": pad.at, "kind": pad.kind, "value": value}
-    if pad.meter:
-        draft["meter"] = pad.meter
-    if pad.standing == "open":
-        draft["with"] = {"*": "off"}
-    return draft
 
 
 def _keep(model: Model, *drafts: dict[str, Any], then: str = "") -> Result:
@@ -289,9 +195,29 @@ def _steps_shown(model: Model, message: m.StepsShown) -> Result:
 
 
 def _take_back(model: Model, message: m.TakeBack) -> Result:
-    then = route_of(Place("now", model.job.id)) if model.place.screen == "verdict" else ""
-    draft = {"what": "void", "of": message.entry}
-    return _keep(replace(model, strip=None), draft, then=then)
+    """It answers at once; a verdict then offers the other points, so one stays there."""
+    return _keep(replace(model, strip=None), {"what": "void", "of": message.entry})
+
+
+def _put_elsewhere(model: Model, message: m.PutElsewhere) -> Result:
+    draft = moved_draft(model.job, message.reading, message.at)
+    return _keep(model, draft) if draft is not None else (model, ())
+
+
+def _change_pressed(model: Model, message: m.ChangePressed) -> Result:
+    draft = change_draft(model.sheet) if model.sheet is not None else None
+    if draft is None:
+        return model, ()
+    then = route_of(Place("now", model.job.id))
+    return _keep(replace(model, sheet=None), draft, then=then)
+
+
+def _plan_chosen(model: Model, message: m.PlanChosen) -> Result:
+    conflict = conflict_of(model, message.hold)
+    if conflict is None or message.keep not in conflict.entries:
+        return model, ()
+    drafts = settled_drafts(conflict.entries, message.keep)
+    return _keep(replace(model, sheet=None), *drafts)
 
 
 def _sheet_opened(model: Model, message: m.SheetOpened) -> Result:
@@ -327,28 +253,6 @@ def _leave_pressed(model: Model, message: m.LeavePressed) -> Result:
 
 
 # ---------------------------------------------------------------- plan edits and settings
-
-
-def value_at(doc: Any, path: tuple[str, ...]) -> Any:
-    """What stands at a path of the plan; things in a list are named by their id."""
-    for name in path:
-        if isinstance(doc, list):
-            doc = next((thing for thing in doc if thing.get("id") == name), None)
-        else:
-            doc = doc.get(name) if isinstance(doc, dict) else None
-    return doc
-
-
-def edit_value(edit: PlanEdit) -> Any:
-    """The value that a typed edit stands for, or None while it is none."""
-    text = edit.text.strip()
-    if edit.path[-1] != "length_m":
-        return text or None
-    try:
-        metres = float(text.replace(",", "."))
-    except ValueError:
-        return None
-    return metres if 0 < metres <= 100_000 else None
 
 
 def _edit_typed(model: Model, message: m.EditTyped) -> Result:
@@ -403,19 +307,24 @@ def _kept(model: Model, message: m.Kept) -> Result:
         return model, ()
     entries = tuple(read_entry(entry) for entry in message.entries)
     file = evolve(job.file, entries=(*job.file.entries, *entries))
-    judgement = judge(file, known=job.judgement.prediction)
+    judgement = judge(file, known=job.judgement)
     job = OpenJob(job.id, file, judgement, message.at)
     first = entries[0]
-    stop = _stop_of_entry(job, first)
+    stop = stop_of_entry(job, first)
+    struck = len(_counting(model.job) - _counting(job))
     model = replace(model, job=job, stop=stop or model.stop, told=None)
     if first.what == "reading":
+        repaired = model.strip is not None and model.strip.say.code == "strip-change"
+        model = replace(model, strip=None if repaired else model.strip)
         model = replace(model, pad=replace(model.pad, digits="", since="") if model.pad else None)
         return _go(model, m.Go(route_of(Place("verdict", job.id, first.id))))
     effects: m.Effects = ()
-    if first.what == "step":
+    if first.what in STRIPS:
         count = model.strip.count + 1 if model.strip else 1
-        model = replace(model, strip=Strip(first.id, _strip_say(job, first), count))
-        effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
+        statement = STRIPS[first.what](job, first, struck)
+        model = replace(model, strip=Strip(first.id, statement, count))
+        if first.what == "step":  # what a repair struck stays told until something new is read
+            effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
         if model.place.screen == "now" and model.place.at:
             model, more = _go(model, m.Go(route_of(Place("now", job.id))))
             return model, (*more, *effects)
@@ -426,20 +335,26 @@ def _kept(model: Model, message: m.Kept) -> Result:
     return model, (*more, *effects)
 
 
-def _stop_of_entry(job: OpenJob, entry: Any) -> str:
-    if entry.what == "step":
-        steps = {step.id: step for step in job.judgement.steps}
-        step = steps.get(entry.body["step"])
-        return step.stop if step else ""
-    if entry.what == "reading":
-        return stop_of(job.judgement.state.job, entry.body["at"]) or ""
-    return ""
+def _counting(job: OpenJob) -> set[str]:
+    """The readings that count, by their ids."""
+    return {verdict.id for verdict in job.judgement.verdicts if verdict.current}
 
 
-def _strip_say(job: OpenJob, entry: Any):
+def _step_say(job: OpenJob, entry: Entry, struck: int) -> Say:
     steps = {step.id: step for step in job.judgement.steps}
     step = steps.get(entry.body["step"])
     return say("strip-step", state=entry.body["state"], step=step.say if step else None)
+
+
+def _change_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    return say("strip-change", where=entry.body["where"], did=entry.body["did"], struck=struck)
+
+
+STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
+    "step": _step_say,
+    "change": _change_say,
+}
+"""what the strip says of a kind of entry, and of how many readings it struck"""
 
 
 def _not_kept(model: Model, message: m.NotKept) -> Result:
@@ -465,12 +380,16 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.KeyPressed: _key_pressed,
     m.KeyTimed: _key_timed,
     m.StandingPicked: _standing_picked,
+    m.LoadPicked: _load_picked,
     m.NextMeter: _next_meter,
     m.KeepPressed: _keep_pressed,
     m.SpeedPicked: _speed_picked,
     m.StepPressed: _step_pressed,
     m.StepsShown: _steps_shown,
     m.TakeBack: _take_back,
+    m.PutElsewhere: _put_elsewhere,
+    m.ChangePressed: _change_pressed,
+    m.PlanChosen: _plan_chosen,
     m.SheetOpened: _sheet_opened,
     m.SheetClosed: _sheet_closed,
     m.SheetTyped: _sheet_typed,

@@ -1,8 +1,9 @@
-"""Photographs of every screen in both looks: `python -m tests.shots DIR [large]`.
+"""Photographs of every screen in both looks: `python -m tests.shots DIR [large] [NAME...]`.
 
 Run it at the root of the repository. It starts the app on the samples, goes to each place,
 brings it into its state by accessible names, and writes SCREEN-STATE-LOOK.png. With `large`
-the browser's letters are twice as big, on the screens where that hurts most.
+the browser's letters are twice as big, on the screens where that hurts most. With names only
+the pictures are taken whose names begin so.
 """
 
 from __future__ import annotations
@@ -34,10 +35,11 @@ SETTLE = 900
 """milliseconds until fonts and pictures stand still"""
 READINGS = (
     ("inside", "S.out", "volts", 53.9),
-    ("amps", "S.out", "milliamps", 430),
-    ("near", "L1.in", "volts", 53.6),
-    ("unclear", "A2.line", "volts", 41.5),
-    ("outside", "L2.in", "volts", 38.4),
+    ("amps", "S.out", "milliamps", 410),
+    ("near", "L1.in", "volts", 53.8),
+    ("joint", "J1.a", "volts", 51.6),
+    ("unclear", "A2.line", "volts", 47.7),
+    ("outside", "L2.in", "volts", 45.2),
     ("dead", "L2.in", "mbps", 0),
 )
 DONE = ("announce.site", "meter.site", "feed.S", "off.S", "pull.C3", "terminate.C3", "bond.A1")
@@ -65,6 +67,29 @@ def worked_on() -> dict:
         for n, body in enumerate(bodies, 1)
     ]
     return {**json.loads(REEDBED.read_text(encoding="utf-8")), "log": log}
+
+
+def accepted() -> dict:
+    """The reedbed job with readings that agree as far as the joint: today's fan opens behind it."""
+    doc = worked_on()
+    good = [
+        e for e in doc["log"] if e["what"] != "reading" or e["id"] in ("inside", "near", "joint")
+    ]
+    return {**doc, "log": good}
+
+
+def two_plans() -> dict:
+    """Two phones that changed one length without having seen each other; one counts oddly."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    path = ["spans", "C4", "length_m"]
+    change = {"what": "set", "path": path, "was": 256, "as": "correction"}
+    doc["log"] = [
+        {"id": "orla", "device": "a", "n": 1, "by": "Orla", "value": 262, **change},
+        {"id": "ivo", "device": "b", "n": 1, "by": "Ivo", "value": 249, **change},
+        {"id": "lost", "device": "b", "n": 2, "by": "Ivo", "what": "void", "of": "nowhere"},
+        {"id": "far", "device": "b", "n": 3, "what": "change", "where": "Q9", "did": "swapped"},
+    ]
+    return doc
 
 
 def lets_go() -> dict:
@@ -113,6 +138,30 @@ def _pressed(name: str) -> Callable[[Phone], object]:
     return press
 
 
+def _found(name: str) -> Callable[[Phone], object]:
+    """Tap the one button of this name, wherever it has to be scrolled to."""
+    return lambda hand: hand.tap(name, role="button")
+
+
+def _load_set(hand: Phone) -> None:
+    hand.tap(FIXED.known)
+    hand.wait_for(words.load_watts())
+    hand.tap(words.watts(25), exact=True)
+    hand.wait_for(words.load_slab("C", 25))
+
+
+def _load_used(hand: Phone) -> None:
+    _load_set(hand)
+    hand.tap(words.load_slab("C", 25))
+
+
+def _mended(hand: Phone) -> None:
+    hand.tap(words.mended())
+    hand.wait_for(words.mended_where())
+    hand.tap("C4", role="button")
+    hand.tap(words.MENDED[0])
+
+
 BEGIN = (
     Shot("jobs-empty", "/"),
     Shot("new", "/new"),
@@ -144,6 +193,10 @@ WORKED = (
     Shot("verdict-unclear", f"{JOB}/verdict/unclear"),
     Shot("verdict-speed", f"{JOB}/verdict/dead"),
     Shot("leave-worked", f"{JOB}/leave"),
+    Shot("leave-outside", f"{JOB}/leave", lambda hand: hand.scroll_to(words.mended())),
+    Shot("change-empty", f"{JOB}/verdict/outside", _found(words.mended())),
+    Shot("change-ready", f"{JOB}/verdict/outside", _mended),
+    Shot("taken-back", f"{JOB}/verdict/outside", _found(FIXED.take_back)),
     Shot("leave-waive", f"{JOB}/leave", _pressed(FIXED.waive)),
     Shot("leave-answers", f"{JOB}/leave", _pressed(FIXED.who_answers)),
 )
@@ -153,7 +206,27 @@ LETS_GO = (
     Shot("leave-lets-go", f"{JOB}/leave"),
 )
 POOR = (Shot("plan-poor", f"{JOB}/plan"), Shot("run-poor", f"{JOB}/run"))
+ACCEPTED = (
+    Shot("run-today", f"{JOB}/run?at=A2.line"),
+    Shot("read-today", f"{JOB}/read/A2.line/volts", _typed),
+    Shot("read-today-empty", f"{JOB}/read/L2.in/volts"),
+    Shot("now-today", f"{JOB}/now?step=volts.A2.line"),
+    Shot("load-ask", f"{JOB}/read/L2.out/volts", lambda hand: hand.tap(FIXED.known)),
+    Shot("load-set", f"{JOB}/read/L2.in/volts", _load_set),
+    Shot("load-used", f"{JOB}/read/L2.in/volts", _load_used),
+    Shot("read-bare", f"{JOB}/read/S.out/volts", lambda hand: hand.tap(FIXED.open_means)),
+    Shot("verdict-today", f"{JOB}/verdict/joint"),
+)
+TWO_PLANS = (
+    Shot("leave-two-plans", f"{JOB}/leave", lambda hand: hand.scroll_to(words.choose())),
+    Shot("leave-choose", f"{JOB}/leave", _found(words.choose())),
+    Shot("leave-odd", f"{JOB}/leave", _pressed(words.oddities(2))),
+    Shot("run-two-plans", f"{JOB}/run"),
+    Shot("plan-two-plans", f"{JOB}/plan"),
+)
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
+LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
+LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
@@ -192,7 +265,7 @@ def take(hand: Phone, url: str, shots: tuple[Shot, ...], folder: Path, look: str
     return troubles
 
 
-def main(folder: Path, large: bool) -> int:
+def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
     """Write all pictures into `folder`; 1 if something went wrong on the way."""
     folder.mkdir(parents=True, exist_ok=True)
     executable = chromium_path()
@@ -200,13 +273,15 @@ def main(folder: Path, large: bool) -> int:
         print("no Chromium: install one, or set FAREND_CHROMIUM to its path", file=sys.stderr)
         return 2
     made = {}
-    for doc in (worked_on, lets_go, poor):
+    for doc in (worked_on, accepted, two_plans, lets_go, poor):
         made[doc] = folder / f"{doc.__name__}.json"
         made[doc].write_text(json.dumps(doc()), encoding="utf-8")
     sets = (
         (BEGIN, ()),
         (PLANNED, SAMPLES),
         (WORKED, (made[worked_on],)),
+        (ACCEPTED, (made[accepted],)),
+        (TWO_PLANS, (made[two_plans],)),
         (LETS_GO, (made[lets_go],)),
         (POOR, (made[poor],)),
     )
@@ -215,6 +290,8 @@ def main(folder: Path, large: bool) -> int:
         for shots, files in sets:
             if large:
                 shots = tuple(shot for shot in shots if shot.name in LARGE)
+            if names:
+                shots = tuple(shot for shot in shots if shot.name.startswith(names))
             for look, colour in LOOKS.items() if shots else ():
                 with served(*files) as url, phone(playwright, executable, colour=colour) as hand:
                     if large:
@@ -228,7 +305,9 @@ def main(folder: Path, large: bool) -> int:
 
 
 if __name__ == "__main__":
-    if len(sys.argv) not in (2, 3) or sys.argv[2:] not in ([], ["large"]):
+    if len(sys.argv) < 2:
         print(__doc__, file=sys.stderr)
         sys.exit(2)
-    sys.exit(main(Path(sys.argv[1]), large=len(sys.argv) == 3))
+    wanted = sys.argv[2:]
+    large = wanted[:1] == ["large"]
+    sys.exit(main(Path(sys.argv[1]), large, tuple(wanted[large:])))

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from fieldapp.drawing import arrow, boxes, fit, gauge, jacket, knots
+from fieldapp.drawing import arrow, boxes, digits, fit, gauge, jacket, knots
 from fieldapp.drawing.falling import falling_line, miniature, overall_line
 from fieldapp.drawing.fallscale import FallPoint, axis_span, curve_of, nice_step
 from fieldapp.drawing.letters import grown, label_frame, overlap, shorten
@@ -916,6 +916,27 @@ def test_without_a_band_there_is_no_sleeve():
     picture = gauge.gauge(None, None, 12, 0.3, "V", "no-band", "", 390, 110)
     check(picture)
     assert not any(isinstance(s, Rect) for s in picture.shapes)
+
+
+def test_a_design_band_without_an_end_runs_off_the_picture():
+    """At worst nothing holds: the wash then has no lower end, and nothing is drawn endlessly far."""
+    picture = gauge.gauge(BAND, (float("-inf"), 50.0), 44.0, 0.3, "V", "inside", "", 390, 112)
+    check(picture)
+    (wash,) = [s for s in picture.shapes if isinstance(s, Rect) and s.fill == "tide_wash"]
+    assert wash.x == 0 and 0 < wash.w <= 390
+    (sleeve,) = [s for s in picture.shapes if isinstance(s, Rect) and s.fill == "tide_fill"]
+    assert sleeve.w < wash.w
+
+
+def test_a_reading_that_was_taken_back_is_struck_through():
+    plain = digits.reading_picture("45.2", "V", 390, 84)
+    struck = digits.reading_picture("45.2", "V", 390, 84, struck=True)
+    (line,) = [shape for shape in struck.shapes if shape not in plain.shapes]
+    figure = next(shape for shape in plain.shapes if isinstance(shape, Label))
+    assert isinstance(line, Line) and line.y1 == line.y2
+    assert line.x1 <= figure.x and line.x2 >= figure.x + text_width(
+        figure.face, figure.size, figure.text
+    )
 
 
 def test_two_sleeves_for_two_causes():

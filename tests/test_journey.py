@@ -24,8 +24,9 @@ from engine.job import Point
 from engine.jobfile import load, read_job
 from engine.judge import Judgement, judge
 from engine.leave import Hold
+from engine.say import say
 from engine.step import Step
-from engine.verdict import INSIDE, OUTSIDE
+from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.__main__ import LATER
 from fieldapp.runline import ordered_points
@@ -106,10 +107,22 @@ def outside_volts(at: str) -> float:
     return round(fresh().prediction.points[Point.parse(at)].volts.low - 5, 1)
 
 
-def type_figure(hand: Phone, digits: str) -> None:
+def unclear_volts(at: str) -> float:
+    """The first reading below what is expected at a point that is not yet for certain."""
+    doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    value, word = inside_volts(at), INSIDE
+    while word == INSIDE:
+        value = round(value - 0.1, 1)
+        read = {"id": "r", "what": "reading", "at": at, "kind": "volts", "value": value}
+        word = judge(read_job({**doc, "log": [{**read, "meter": "M1"}]})).verdicts[0].verdict
+    assert word == UNCLEAR
+    return value
+
+
+def type_figure(hand: Phone, digits: str, kind: str = "volts") -> None:
     for key in digits:
         hand.tap(FIXED.reading_key_point if key == "." else key, exact=True)
-    hand.wait_for(words.typed_with_unit(digits, "volts"))
+    hand.wait_for(words.typed_with_unit(digits, kind))
 
 
 def log_volts(hand: Phone, box: str, at: str, volts: float) -> None:
@@ -237,6 +250,173 @@ def type_figure_on(hand: Phone, standing: str, more: str) -> None:
     """Go on with digits that stand already."""
     hand.tap(more, exact=True)
     hand.wait_for(words.typed_with_unit(standing + more, "volts"))
+
+
+# ---------------------------------------------------------------- readings that go together
+
+
+@pytest.fixture
+def at_work(serve, new_phone, tmp_path: Path):
+    """A phone with the sample open, at Run; and what its journal holds."""
+    app = serve(SAMPLE)
+    hand: Phone = new_phone()
+    hand.open(app.url)
+    hand.wait_route(f"/j/{JOB}/now")
+    hand.tap(FIXED.run, exact=True)
+    yield hand, lambda: kept(tmp_path / "data")
+    nothing_went_wrong(hand)
+
+
+@pytest.mark.browser
+def test_volts_then_milliamps_of_the_same_moment(at_work) -> None:
+    """Two presses more, and both are of one moment whatever the clock says between them."""
+    hand, held = at_work
+    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", inside_volts("L2.in"))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    before = hand.taps
+    hand.tap(FIXED.and_milliamps, role="button")
+    hand.wait_for(FIXED.type_it)
+    amps = fresh().prediction.points[Point("L2", "in")].amps.expected
+    digits = f"{amps * 1000:.0f}"
+    type_figure(hand, digits, "milliamps")
+    hand.tap(words.keep_slab(digits, "milliamps"))
+    hand.wait_for(words.with_unit(float(digits), "milliamps"))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    assert hand.taps - before == 2 + len(digits)
+    now = judged(held())
+    assert [(one.reading.kind, one.verdict) for one in now.verdicts] == [
+        ("volts", INSIDE),
+        ("milliamps", INSIDE),
+    ]
+    assert len({one.reading.moment for one in now.verdicts}) == 1
+
+
+@pytest.mark.browser
+def test_an_unclear_reading_is_measured_again_and_both_are_used(at_work) -> None:
+    hand, held = at_work
+    value = unclear_volts("L2.in")
+    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", value)
+    hand.wait_for(words.VERDICTS[UNCLEAR])
+    assert hand.has(words.both_used())
+    before = hand.taps
+    hand.tap(FIXED.measure_again, role="button")
+    hand.wait_for(FIXED.type_it)
+    again = words.figure(value + 0.1)
+    type_figure(hand, again)
+    hand.tap(words.keep_slab(again, "volts"))
+    hand.wait_for(FIXED.take_back)
+    assert hand.taps - before == 2 + len(again)
+    now = judged(held())
+    assert [one.current for one in now.verdicts] == [True, True], "the repeat strikes nothing"
+    assert len({one.reading.moment for one in now.verdicts}) == 2
+
+
+@pytest.mark.browser
+def test_a_reading_at_the_wrong_point_is_put_right_in_two_presses(at_work) -> None:
+    hand, held = at_work
+    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", inside_volts("L2.in"))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    before = hand.taps
+    hand.tap(FIXED.take_back, role="button")
+    hand.wait_for(words.taken_back())
+    hand.tap(words.point("A2.kit"), exact=True, role="button")
+    hand.wait_for(FIXED.and_milliamps)
+    assert hand.taps - before == 2
+    first, void, moved = held().records[1:]
+    assert (void["what"], void["of"]) == ("void", first["id"])
+    assert (moved["at"], moved["value"]) == ("A2.kit", first["value"])
+    now = judged(held())
+    assert [one.reading.at for one in now.verdicts if one.current] == ["A2.kit"]
+
+
+@pytest.mark.browser
+def test_a_repair_strikes_the_readings_of_its_run(at_work) -> None:
+    hand, held = at_work
+    boxes = fresh().state.job.boxes
+    log_volts(hand, boxes["S"].name, "S.out", inside_volts("S.out"))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    hand.tap(FIXED.run, exact=True)
+    log_volts(hand, boxes["L2"].name, "L2.in", outside_volts("L2.in"))
+    hand.wait_for(words.VERDICTS[OUTSIDE])
+    before = hand.taps
+    hand.tap(words.mended(), role="button")
+    hand.wait_for(words.mended_where())
+    assert not hand.find(words.keep_mended(), role="button").enabled
+    length = words.metres(fresh().state.job.spans["C4"].length_m.expected)
+    hand.tap(f"C4 {length}", role="button")
+    hand.tap(words.MENDED[0], role="button")
+    hand.tap(words.keep_mended(), role="button")
+    hand.wait_route(f"/j/{JOB}/now")
+    hand.wait_for(
+        spoken(words.sentence(say("strip-change", where="C4", did="", struck=2))), timeout=6
+    )
+    assert hand.taps - before == 4
+    last = held().records[-1]
+    assert (last["what"], last["where"], last["did"]) == ("change", "C4", words.MENDED[0])
+    now = judged(held())
+    assert [one.current for one in now.verdicts] == [False, False]
+    states = {step.id: step.state for step in now.steps}
+    assert states["volts.L2.in"] == "open"
+
+
+@pytest.mark.browser
+def test_a_known_load_in_place_of_the_camera_holds_until_it_is_out(at_work) -> None:
+    """Set in three presses once; it is in the entry, and Leave lets nobody wave it through."""
+    hand, held = at_work
+    hand.tap(fresh().state.job.boxes["L2"].name, exact=True, role="button")
+    hand.tap(words.log_here(), role="button")
+    hand.wait_for(FIXED.type_it)
+    before = hand.taps
+    hand.tap(FIXED.known, role="button")
+    hand.wait_for(words.load_watts())
+    hand.tap(words.watts(15), role="button")
+    hand.tap(words.load_slab("C", 15), role="button")
+    hand.wait_for(words.load_state("C", 15))
+    assert hand.taps - before == 3
+    type_figure(hand, "48.4")
+    hand.tap(words.keep_slab("48.4", "volts"))
+    hand.wait_for(FIXED.take_back)
+    assert held().records[-1]["with"] == {"C": {"watts": 15}}
+    out = next(one for one in judged(held()).blockers if one.id == "step.take-back.site")
+    assert out.can_waive == "no"
+    hand.tap(words.leave_bar(len(judged(held()).blockers)), exact=True)
+    hand.scroll_to(spoken(words.sentence(out.say)))
+
+
+def with_two_plans(folder: Path) -> Path:
+    """The sample with one length changed on two phones that had not seen each other."""
+    change = {"what": "set", "path": ["spans", "C4", "length_m"], "was": 256}
+    doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
+    doc["log"] = [
+        {"id": "x", "device": "a", "n": 1, "by": "Orla", "value": 262, **change},
+        {"id": "y", "device": "b", "n": 1, "by": "Ivo", "value": 249, **change},
+    ]
+    path = folder / "two-plans.json"
+    path.write_text(json.dumps(doc), encoding="utf-8")
+    return path
+
+
+@pytest.mark.browser
+def test_of_two_plans_one_is_chosen_in_two_presses(serve, new_phone, tmp_path: Path) -> None:
+    job = with_two_plans(tmp_path)
+    hand: Phone = new_phone()
+    hand.open(serve(job).url)
+    path = "spans/C4/length_m"
+    number = len(judge(load(job)).blockers)
+    hand.tap(words.leave_bar(number), exact=True)
+    hand.scroll_to(words.choose(), role="button")
+    before = hand.taps
+    hand.tap(words.choose(), role="button")
+    hand.wait_for(words.written_by("Orla", False))
+    hand.tap(words.conflict_value(path, 262), role="button")
+    hand.wait_for(words.leave_bar(number - 1))
+    assert hand.taps - before == 2
+    decoded = kept(tmp_path / "data")
+    last = decoded.records[-1]
+    assert (last["what"], last["keep"], set(last["of"])) == ("resolve", "x", {"x", "y"})
+    now = judged(decoded).state
+    assert now.conflicts == () and now.job.spans["C4"].length_m.expected == 262
+    nothing_went_wrong(hand)
 
 
 # ---------------------------------------------------------------- the command line

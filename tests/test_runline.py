@@ -18,6 +18,7 @@ from fieldapp.runline import (
     dimension,
     fall_points,
     floor_of,
+    has_learned,
     last_good_before,
     latest_at,
     ordered_points,
@@ -298,3 +299,35 @@ def test_a_verdict_is_found_by_its_entry_and_only_by_it():
     assert verdict_of(judgement, "r9") is None
     assert latest_at(judgement, "E.in") is None
     assert latest_at(judgement, "R1.in", "milliamps") is None
+
+
+# ---------------------------------------------------------------- today's fan
+
+
+def test_there_is_no_fan_of_today_before_anything_was_read():
+    judgement = judged("reedbed-hide")
+    assert not has_learned(judgement)
+    assert all(point.today_low is None for point in fall_points(judgement, today=True).values())
+    ohms = judged("reedbed-hide", ("EB1", "earth_ohms", 4.0))
+    assert not has_learned(ohms), "an earth says nothing about the volts"
+
+
+def test_the_fan_of_today_lies_in_that_of_the_design_and_only_where_it_is_asked_for():
+    judgement = judged("reedbed-hide", ("S.out", "volts", 53.9), ("J1.a", "volts", 51.5))
+    assert has_learned(judgement)
+    points = fall_points(judgement, today=True)
+    for name in ("A2", "L2", "C"):
+        point = points[name]
+        assert point.low < point.today_low < point.today_high < point.high
+    assert all(point.today_low is None for point in fall_points(judgement).values())
+
+
+def test_what_is_outside_narrows_nothing():
+    alone = judged("reedbed-hide", ("L2.in", "volts", 40.0))
+    assert word(alone, 0) == OUTSIDE and not has_learned(alone)
+    good = ("S.out", "volts", 53.9)
+    without = fall_points(judged("reedbed-hide", good), today=True)["C"]
+    beside = fall_points(judged("reedbed-hide", good, ("L2.in", "volts", 40.0)), today=True)["C"]
+    assert (beside.today_low, beside.today_high) == pytest.approx(
+        (without.today_low, without.today_high)
+    )

@@ -13,12 +13,14 @@ from headless import CountedWorld, Phone, drive, sample
 from jobs import active, chain, endpoint, run, source
 
 import fieldapp.app as app
+from engine.design_band import band_for
+from engine.job import Point
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
-from engine.network import AS_PLANNED
-from engine.say import Say
+from engine.network import AS_PLANNED, Standing
+from engine.say import Say, say
 from engine.step import Step
-from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, band_for
+from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.faces import FACES
@@ -152,9 +154,50 @@ HIGH = reading("high", "R1.in", "volts", 57.9)
 
 
 def unclear() -> Doc:
-    """A reading that the meter's reach leaves open."""
-    edge = band(orchard(), "R1.in").low
-    return orchard(reading("mid", "R1.in", "volts", round(edge - 0.1, 2)))
+    """The first reading off the end of today's band that is not yet for certain."""
+    value = judge(read_job(orchard())).today.band("R1.in", "volts").low
+    while True:
+        value = round(value - 0.02, 2)
+        doc = orchard(reading("mid", "R1.in", "volts", value))
+        word = judge(read_job(doc)).verdicts[0].verdict
+        if word != INSIDE:
+            assert word == UNCLEAR
+            return doc
+
+
+def unclear_with_amps() -> Doc:
+    doc = unclear()
+    doc["log"].append(reading("a", "R1.in", "milliamps", 319, moment="mid"))
+    return doc
+
+
+def fitted() -> Doc:
+    """A reading with a known load in place of the endpoint, which is still out there."""
+    load = {"with": {"E": {"watts": 15}}}
+    log = orchard(reading("k", "E.in", "volts", 48.9, **load))
+    return worked(log, leave_open=frozenset({"take-back.site"}))
+
+
+def mended() -> Doc:
+    """A low reading, and a repair of its run after it."""
+    return orchard(LOW, {"id": "m", "what": "change", "where": "C1", "did": "made the end again"})
+
+
+def taken_back() -> Doc:
+    return orchard(LOW, {"id": "b", "what": "void", "of": "low"})
+
+
+def two_plans() -> Doc:
+    """Two phones that changed one length without having seen each other, and an odd entry."""
+    change = {"what": "set", "path": ["spans", "C2", "length_m"], "was": 118}
+    return orchard(
+        {"id": "x", "device": "a", "n": 1, "by": "Orla", "value": 121, **change},
+        {"id": "y", "device": "b", "n": 1, "by": "Ivo", "value": 110, **change},
+        {"id": "z", "device": "b", "n": 2, "by": "Ivo", "what": "void", "of": "nowhere"},
+    )
+
+
+CHOICE = "conflict.spans/C2/length_m"
 
 
 def repeated() -> Doc:
@@ -358,6 +401,43 @@ STATES = [
         tapping("key-5", "key-2", "standing-open"),
         sees=("standing-open",),
     ),
+    State(
+        "read-known-asks",
+        one(reedbed),
+        f"{REEDBED}/read/L2.in/volts",
+        tapping("standing-known"),
+        sees=("load-box-L2", "load-box-C", "load-15", "load-0", "load-more", "sheet-close"),
+        lacks=("keep", "load-set"),
+    ),
+    State(
+        "read-known",
+        one(reedbed),
+        f"{REEDBED}/read/L2.in/volts",
+        tapping("standing-known", "load-15", "load-more", "load-set", "key-4", "key-8"),
+        sees=("standing-known", "keep"),
+    ),
+    State(
+        "read-unplugged",
+        one(reedbed),
+        f"{REEDBED}/read/L2.in/volts",
+        tapping("standing-known", "load-0", "load-set"),
+        sees=("standing-known", "keep"),
+    ),
+    State(
+        "read-no-known",
+        one(unfed),
+        f"{ORCHARD}/read/E.in/volts",
+        sees=("standing-open",),
+        lacks=("standing-known",),
+    ),
+    State(
+        "read-unclear-again",
+        lambda: (unclear(),),
+        f"{ORCHARD}/read/R1.in/volts?again=mid",
+        typing("50.4"),
+        sees=("keep",),
+    ),
+    State("read-bare", one(reedbed), f"{REEDBED}/read/S.out/volts", tapping("standing-open")),
     State("read-milliamps", one(reedbed), f"{REEDBED}/read/C.in/milliamps", typing("297")),
     State("read-no-meter", one(mill), f"{MILL}/read/X.in/watts", typing("12"), sees=("meter",)),
     State(
@@ -395,13 +475,44 @@ STATES = [
         "verdict-unclear",
         lambda: (unclear(),),
         f"{ORCHARD}/verdict/mid",
-        sees=("slab", "see-run", "take-back"),
+        sees=("slab", "amps", "take-back"),
+        lacks=("see-run",),
     ),
+    State(
+        "verdict-unclear-amps",
+        lambda: (unclear_with_amps(),),
+        f"{ORCHARD}/verdict/mid",
+        sees=("slab", "see-run", "take-back"),
+        lacks=("amps",),
+    ),
+    State(
+        "verdict-taken-back",
+        lambda: (taken_back(),),
+        f"{ORCHARD}/verdict/low",
+        sees=("slab", "point-R1.out", "point-E.in"),
+        lacks=("take-back", "point-R1.in"),
+    ),
+    State(
+        "verdict-change",
+        lambda: (orchard(LOW),),
+        f"{ORCHARD}/verdict/low",
+        tapping("mended"),
+        sees=("where-R1", "where-C1", "where-C2", "did", "keep-mended", "sheet-close"),
+        lacks=("take-back",),
+    ),
+    State(
+        "verdict-mended",
+        lambda: (mended(),),
+        f"{ORCHARD}/verdict/low",
+        sees=("slab",),
+        lacks=("mended", "take-back"),
+    ),
+    State("verdict-known", lambda: (fitted(),), f"{ORCHARD}/verdict/k", sees=("slab",)),
     State(
         "verdict-low",
         lambda: (orchard(LOW),),
         f"{ORCHARD}/verdict/low",
-        sees=("again", "take-back"),
+        sees=("again", "take-back", "amps", "mended"),
     ),
     State(
         "verdict-low-behind-good",
@@ -480,6 +591,53 @@ STATES = [
         f"{ORCHARD}/leave",
         sees=("hold-edit.x",),
         lacks=("waive-edit.x",),
+    ),
+    State(
+        "leave-change",
+        lambda: (orchard(LOW),),
+        f"{ORCHARD}/leave",
+        tapping("mended-reading.low"),
+        sees=("where-R1", "keep-mended"),
+        lacks=("held",),
+    ),
+    State(
+        "leave-two-plans",
+        lambda: (two_plans(),),
+        f"{ORCHARD}/leave",
+        sees=(f"hold-{CHOICE}", f"mend-{CHOICE}", "odd"),
+        lacks=(f"waive-{CHOICE}",),
+    ),
+    State(
+        "leave-choose",
+        lambda: (two_plans(),),
+        f"{ORCHARD}/leave",
+        tapping(f"mend-{CHOICE}"),
+        sees=("keep-x", "keep-y", "sheet-close"),
+        lacks=("held",),
+    ),
+    State(
+        "leave-odd",
+        lambda: (two_plans(),),
+        f"{ORCHARD}/leave",
+        tapping("odd"),
+        sees=("sheet-close",),
+        lacks=("held",),
+    ),
+    State(
+        "run-two-plans", lambda: (two_plans(),), f"{ORCHARD}/run", sees=(CHOICE.replace(".", "-"),)
+    ),
+    State(
+        "plan-two-plans",
+        lambda: (two_plans(),),
+        f"{ORCHARD}/plan",
+        sees=(CHOICE.replace(".", "-"),),
+    ),
+    State(
+        "leave-fitted",
+        lambda: (fitted(),),
+        f"{ORCHARD}/leave",
+        sees=("hold-step.take-back.site", "mend-step.take-back.site"),
+        lacks=("waive-step.take-back.site",),
     ),
     State("leave-finding", one(turned), f"{REEDBED}/leave", sees=("held",)),
     State(
@@ -811,9 +969,14 @@ def test_three_presses_log_a_reading_at_any_box_and_it_can_be_taken_back():
         await phone.tap("take-back")
         log = entries(phone, "ORCHARD-GATE")
         assert [e["what"] for e in log] == ["reading", "void"] and log[1]["of"] == entry["id"]
-        assert phone.route == f"{ORCHARD}/now"
-        await phone.go(f"{ORCHARD}/verdict/{entry['id']}")
+        assert phone.route == f"{ORCHARD}/verdict/{entry['id']}", "it answers where one is"
+        assert phone.shows(words.taken_back())
         assert not phone.has("take-back"), "what is taken back is not taken back again"
+        await phone.tap("point-R1.out")
+        moved = entries(phone, "ORCHARD-GATE")[-1]
+        assert (moved["what"], moved["at"], moved["value"]) == ("reading", "R1.out", 44.0)
+        assert moved["moment"] == entry["id"] and moved["meter"] == entry["meter"]
+        assert phone.route == f"{ORCHARD}/verdict/{moved['id']}"
         phone.stop()
 
     drive(journey)
@@ -827,11 +990,14 @@ def test_inside_leads_to_the_milliamps_and_outside_to_the_run():
         await phone.tap("keep")
         assert phone.shows(words.VERDICTS[INSIDE])
         await phone.tap("slab")
-        assert phone.route == f"{ORCHARD}/read/R1.in/milliamps"
+        first = entries(phone, "ORCHARD-GATE")[-1]
+        assert phone.route == f"{ORCHARD}/read/R1.in/milliamps?beside={first['id']}"
         assert not phone.shows("50.9"), "the volts are not carried over"
+        phone.world.pass_minutes(9)
         await phone.digits("319")
         await phone.tap("keep")
         assert phone.shows(words.VERDICTS[INSIDE])
+        assert entries(phone, "ORCHARD-GATE")[-1]["moment"] == first["id"]
         await phone.go(f"{ORCHARD}/read/E.in/volts")
         await phone.digits("41")
         await phone.tap("keep")
@@ -839,6 +1005,125 @@ def test_inside_leads_to_the_milliamps_and_outside_to_the_run():
         await phone.tap("slab")
         assert phone.route == f"{ORCHARD}/run?at=E.in"
         phone.stop()
+
+    drive(journey)
+
+
+def test_an_unclear_reading_is_measured_again_and_both_are_used():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(unclear(),))
+        await phone.go(f"{ORCHARD}/verdict/mid")
+        assert phone.shows(words.VERDICTS[UNCLEAR])
+        await phone.tap("slab")
+        await phone.digits("50.51")
+        await phone.tap("keep")
+        judged = judge(await phone.shelf.read("ORCHARD-GATE"))
+        volts = [
+            verdict.reading
+            for verdict in judged.verdicts
+            if verdict.current and (verdict.reading.at, verdict.reading.kind) == ("R1.in", "volts")
+        ]
+        assert {one.value for one in volts} >= {50.51, unclear()["log"][0]["value"]}
+        assert len({one.moment for one in volts}) == len(volts)
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_repair_strikes_what_was_read_before_it_and_says_so():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(orchard(LOW),))
+        await phone.go(f"{ORCHARD}/verdict/low")
+        await phone.tap("mended")
+        assert not phone.takes("keep-mended")
+        await phone.tap("where-C1")
+        await phone.tap(f"did-{words.MENDED[0]}")
+        await phone.tap("keep-mended")
+        last = entries(phone, "ORCHARD-GATE")[-1]
+        assert (last["what"], last["where"], last["did"]) == ("change", "C1", words.MENDED[0])
+        assert phone.route == f"{ORCHARD}/now" and phone.has("strip-undo")
+        said = say("strip-change", where="C1", did=words.MENDED[0], struck=1)
+        assert phone.shows(words.sentence(said))
+        await phone.go(f"{ORCHARD}/verdict/low")
+        assert phone.shows(words.no_longer_counts())
+        phone.stop()
+
+    drive(journey)
+
+
+def test_of_two_plans_one_is_kept_and_the_place_is_marked_until_then():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(two_plans(),))
+        await phone.go(f"{ORCHARD}/run")
+        marked = words.plans_disagree("spans/C2/length_m")
+        assert phone.shows(marked)
+        await phone.tap(CHOICE.replace(".", "-"))
+        assert phone.route == f"{ORCHARD}/leave"
+        await phone.tap(f"mend-{CHOICE}")
+        for value, by in ((121, "Orla"), (110, "Ivo")):
+            assert phone.shows(words.conflict_value("spans/C2/length_m", value))
+            assert any(words.written_by(by, False) in one for one in phone.texts())
+        await phone.tap("keep-x")
+        last = entries(phone, "ORCHARD-GATE")[-1]
+        assert (last["what"], last["keep"], set(last["of"])) == ("resolve", "x", {"x", "y"})
+        assert not phone.has(f"hold-{CHOICE}")
+        await phone.go(f"{ORCHARD}/plan")
+        assert not phone.shows(marked)
+        assert phone.find("edit-spans/C2/length_m").value == "121"
+        phone.stop()
+
+    drive(journey)
+
+
+def test_what_is_odd_in_a_log_is_told_in_sentences():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(two_plans(),))
+        await phone.go(f"{ORCHARD}/leave")
+        odd = judge(read_job(two_plans())).state.oddities
+        assert phone.shows(words.oddities(len(odd)))
+        await phone.tap("odd")
+        for one in odd:
+            assert phone.shows(words.sentence(one.say))
+        await phone.tap("sheet-close")
+        assert phone.has("held")
+        phone.stop()
+
+    drive(journey)
+
+
+def test_what_a_bare_meter_cannot_see_is_said_before_it_is_kept():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(reedbed(),))
+        await phone.go(f"{REEDBED}/read/S.out/volts")
+        await phone.tap("standing-open")
+        judged = judge(read_job(reedbed()))
+        beyond = Standing(beyond=Point("S", "out"))
+        why = band_for(judged.state, judged.prediction, "S.out", "volts", beyond)
+        assert phone.shows(words.sentence(why))
+        await phone.tap("standing-loaded")
+        assert not phone.shows(words.sentence(why))
+        phone.stop()
+
+    drive(journey)
+
+
+def test_the_sleeve_narrows_as_more_is_read():
+    """What the pad says aloud are today's ends, and they draw in with each accepted reading."""
+
+    async def journey() -> None:
+        widths = []
+        log: list[Doc] = []
+        for more in ((), ("S.out", 53.9), ("J1.a", 51.5)):
+            if more:
+                log.append(reading(f"g{len(log)}", more[0], "volts", more[1]))
+            phone = await Phone.start(docs=(reedbed(*log),))
+            await phone.go(f"{REEDBED}/read/A2.line/volts")
+            today = judge(read_job(reedbed(*log))).today.band("A2.line", "volts", meter="M1")
+            said = words.speak_gauge(None, 0, today.low, today.high, "volts", "", today=True)
+            assert any(said in one for one in phone.speech()), phone.speech()
+            widths.append(today.high - today.low)
+            phone.stop()
+        assert widths == sorted(widths, reverse=True) and widths[-1] < widths[0] / 1.5
 
     drive(journey)
 

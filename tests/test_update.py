@@ -13,22 +13,23 @@ from engine.judge import judge
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp.model import Model, OpenJob, Pad, Settings
-from fieldapp.routes import place_of
-from fieldapp.update import (
-    HANDLERS,
-    MOST_DIGITS,
-    STRIP_SECONDS,
+from fieldapp.pad import MOST_DIGITS, place_record, typed
+from fieldapp.questions import (
+    conflict_of,
     figure_typed,
     here,
     hold_of,
+    mendable,
     meters_of,
     next_step,
-    place_record,
+    places_for,
+    stand_ins,
     step_shown,
-    typed,
-    update,
+    taken_back,
     waive_is_ready,
 )
+from fieldapp.routes import place_of
+from fieldapp.update import HANDLERS, MOST_WATTS, STRIP_SECONDS, update
 
 R = "/j/REEDBED-HIDE"
 
@@ -173,8 +174,12 @@ def test_digits_are_remembered_only_while_one_types():
         "kind": "volts",
         "digits": "4",
         "standing": "loaded",
+        "box": "",
+        "watts": None,
         "meter": "M1",
         "since": "14:31",
+        "beside": "",
+        "again": "",
     }
     assert place_record(model)["job"] == "REEDBED-HIDE"
     model, _ = update(model, m.Go(f"{R}/now"))
@@ -370,12 +375,308 @@ def test_a_step_done_on_its_own_page_leads_on():
     assert step_shown(model) == next_step(model.job)
 
 
-def test_taking_back_is_an_entry_and_leads_away_from_the_verdict():
-    model, effects = after(model_at(f"{R}/verdict/e1"), m.TakeBack("e1"))
+@pytest.mark.parametrize("place", ["verdict/e1", "now"])
+def test_taking_back_is_an_entry_and_one_stays_where_one_is(place):
+    model, effects = after(model_at(f"{R}/{place}"), m.TakeBack("e1"))
     (keep,) = keeps(effects)
-    assert keep.drafts[0] == {"what": "void", "of": "e1", "by": ""} and keep.then == f"{R}/now"
-    model, effects = after(model_at(f"{R}/now"), m.TakeBack("e1"))
-    assert keeps(effects)[0].then == "" and model.strip is None
+    assert keep.drafts == ({"what": "void", "of": "e1", "by": ""},) and keep.then == ""
+    assert model.strip is None and model.route == f"{R}/{place}"
+
+
+# ---------------------------------------------------------------- readings that go together
+
+
+def volts(ident: str, at: str, value: float, **more: Any) -> dict:
+    return {"id": ident, "what": "reading", "at": at, "kind": "volts", "value": value, **more}
+
+
+def with_log(route: str, *log: dict) -> Model:
+    return model_at(route, open_job("reedbed-hide", *log))
+
+
+def kept_draft(model: Model, digits: str) -> dict[str, Any]:
+    """What the pad hands over for these digits."""
+    return draft_of(after(model, *(m.KeyPressed(key) for key in digits), m.KeepPressed())[1])
+
+
+def test_amps_beside_volts_share_their_moment_and_what_stood_there():
+    log = volts("v", "L2.in", 47.5, meter="M1", moment="noon", **{"with": {"C": {"watts": 15}}})
+    draft = kept_draft(with_log(f"{R}/read/L2.in/milliamps?beside=v", log), "310")
+    assert (draft["moment"], draft["with"]) == ("noon", {"C": {"watts": 15}})
+    assert (draft["at"], draft["kind"], draft["value"]) == ("L2.in", "milliamps", 310)
+    bare = volts("v", "L2.in", 47.5, meter="M1")
+    draft = kept_draft(with_log(f"{R}/read/L2.in/milliamps?beside=v", bare), "310")
+    assert draft["moment"] == "v" and "with" not in draft
+
+
+def test_amps_alone_say_no_moment():
+    draft = kept_draft(with_log(f"{R}/read/L2.in/milliamps", volts("v", "L2.in", 47.5)), "310")
+    assert "moment" not in draft
+    draft = kept_draft(with_log(f"{R}/read/L2.in/milliamps?beside=gone"), "310")
+    assert "moment" not in draft
+
+
+def test_amps_beside_volts_stay_with_them_however_late_they_come():
+    """Ten minutes later, and with another reading in between, they are still of one moment."""
+    early, late = "2031-06-03T07:00:00Z", "2031-06-03T07:10:00Z"
+    first = volts("v", "L2.in", 47.5, meter="M1", device="d", n=1, t=early)
+    between = volts("w", "C.in", 47.0, meter="M1", device="d", n=2, t=late)
+    model = with_log(f"{R}/read/L2.in/milliamps?beside=v", first, between)
+    model, effects = after(model, *(m.KeyPressed(key) for key in "310"), m.KeepPressed())
+    model, _ = update(model, kept(effects))
+    moments = {one.id: one.moment for one in model.job.judgement.state.readings}
+    assert moments["t1-0"] == moments["v"] != moments["w"]
+
+
+def test_a_repeat_has_a_moment_of_its_own_and_both_are_used():
+    model = with_log(f"{R}/read/A2.line/volts?again=v", volts("v", "A2.line", 45.7, meter="M1"))
+    model, effects = after(model, *(m.KeyPressed(key) for key in "45.8"), m.KeepPressed())
+    assert draft_of(effects)["moment"] == "v-2"
+    model, _ = update(model, kept(effects))
+    assert model.job.judgement.state.current == {"v", "t1-0"}
+    model, _ = update(model, m.Go(f"{R}/read/A2.line/volts?again=v"))
+    assert kept_draft(model, "45.9")["moment"] == "v-3"
+    model, _ = update(model, m.Go(f"{R}/read/A2.line/volts?again=t1-0"))
+    assert kept_draft(model, "45.9")["moment"] == "t1-0-2"
+
+
+def test_a_repeat_outlives_a_dead_battery():
+    """The pad's own reading is stored with its digits, and stands in the route."""
+    model = with_log(f"{R}/read/A2.line/volts?again=v", volts("v", "A2.line", 45.7, meter="M1"))
+    model, _ = after(model, m.KeyPressed("4"))
+    record = place_record(model)
+    assert record["route"] == f"{R}/read/A2.line/volts?again=v"
+    assert record["pad"]["again"] == "v" and record["pad"]["beside"] == ""
+
+
+def test_what_stood_there_is_remembered_at_one_stop_and_not_at_the_next():
+    model, _ = after(model_at(f"{R}/read/L2.in/volts"), m.StandingPicked("open"))
+    model, _ = update(model, m.Go(f"{R}/read/C.in/volts"))
+    assert model.pad.standing == "open"
+    model, _ = update(model, m.Go(f"{R}/read/J1.a/volts"))
+    assert model.pad.standing == "loaded"
+
+
+# ---------------------------------------------------------------- a known load
+
+
+def test_a_known_load_asks_once_what_it_is():
+    model, _ = update(model_at(f"{R}/read/L2.in/volts"), m.StandingPicked("known"))
+    assert model.sheet.what == "load" and model.pad.standing == "loaded"
+    model, _ = after(model, m.LoadPicked("C", 15.0), m.SheetClosed())
+    assert (model.pad.standing, model.sheet) == ("known", None)
+    model, _ = after(model, m.StandingPicked("loaded"), m.StandingPicked("known"))
+    assert (model.pad.standing, model.sheet) == ("known", None), "it is known by now"
+    model, _ = update(model, m.StandingPicked("known"))
+    assert model.sheet.what == "load", "pressed again it is changed"
+
+
+@pytest.mark.parametrize(
+    ("watts", "stands"), [(15.0, {"watts": 15.0}), (0.0, "off"), (-3.0, "off")]
+)
+def test_a_known_load_is_in_the_draft(watts, stands):
+    model, _ = after(model_at(f"{R}/read/L2.in/volts"), m.LoadPicked("L2", watts), m.SheetClosed())
+    assert kept_draft(model, "48.5")["with"] == {"L2": stands}
+
+
+def test_a_known_load_is_bounded():
+    model, _ = update(model_at(f"{R}/read/L2.in/volts"), m.LoadPicked("C", 1e9))
+    assert model.pad.watts == MOST_WATTS
+
+
+def test_a_known_load_stands_for_what_is_next_and_for_the_end():
+    job = open_job()
+    assert stand_ins(job, "S.out") == ("L1", "C")
+    assert stand_ins(job, "A2.line") == ("L2", "C")
+    assert stand_ins(job, "L2.in") == ("L2", "C")
+    assert stand_ins(job, "L2.out") == stand_ins(job, "C.in") == ("C",)
+    assert stand_ins(job, "C4") == stand_ins(job, "Q.in") == ()
+    mill = open_job("tide-mill")
+    assert set(stand_ins(mill, "X.in")) >= {"P", "G"}, "both ends behind a splitter"
+
+
+def test_a_known_load_goes_along_only_where_its_box_is_behind():
+    model, _ = update(model_at(f"{R}/read/L2.in/volts"), m.LoadPicked("L2", 15.0))
+    model, _ = update(model, m.Go(f"{R}/read/A2.kit/volts"))
+    assert (model.pad.standing, model.pad.box) == ("known", "L2")
+    model, _ = update(model, m.Go(f"{R}/read/C.in/volts"))
+    assert model.pad.standing == "loaded", "behind L2 a load in its place means nothing"
+
+
+def test_what_was_fitted_holds_until_it_is_out_again():
+    model, _ = update(model_at(f"{R}/read/L2.in/volts"), m.LoadPicked("C", 15.0))
+    model, effects = after(model, *(m.KeyPressed(key) for key in "48.5"), m.KeepPressed())
+    model, _ = update(model, kept(effects))
+    hold = hold_of(model, "step.take-back.site")
+    assert hold.can_waive == "no" and hold in model.job.judgement.blockers
+
+
+# ---------------------------------------------------------------- put on another point
+
+
+def test_a_figure_is_put_on_another_point_as_it_was_taken():
+    first = volts(
+        "v", "A2.line", 47.9, meter="M1", state="open", unsteady=[47.8, 48.0], moment="noon"
+    )
+    back = {"id": "b", "what": "void", "of": "v"}
+    model = with_log(f"{R}/verdict/v", first, back)
+    assert taken_back(model.job.judgement.state) == {"v"}
+    model, effects = after(model, m.PutElsewhere("v", "A2.kit"))
+    same = {key: value for key, value in first.items() if key != "id"}
+    assert draft_of(effects) == {**same, "at": "A2.kit", "by": ""}
+    model, _ = update(model, kept(effects))
+    assert model.route == f"{R}/verdict/t1-0"
+    assert model.job.judgement.state.current == {"t1-0"}
+    assert update(model, m.PutElsewhere("nothing", "A2.kit")) == (model, ())
+
+
+def test_the_points_of_ones_stop_come_first():
+    job = open_job()
+    assert places_for(job, "volts", "A2.line")[:5] == (
+        "A2.line",
+        "A2.kit",
+        "L2.in",
+        "L2.out",
+        "C.in",
+    )
+    assert set(places_for(job, "volts", "A2.line")) == set(places_for(job, "volts", "S.out"))
+    assert places_for(job, "loop_ohms", "C4") == ("C1", "C2", "C3", "C4", "C5", "C6")
+    assert places_for(job, "earth_ohms", "EB1") == ("EB1", "EB2")
+    assert places_for(job, "loop_ohms", "nowhere") == ()
+
+
+def test_a_void_that_was_taken_back_takes_nothing_back():
+    log = (
+        volts("v", "L2.in", 47.9),
+        {"id": "a", "what": "void", "of": "v"},
+        {"id": "b", "what": "void", "of": "a"},
+    )
+    assert taken_back(open_job("reedbed-hide", *log).judgement.state) == {"a"}
+
+
+# ---------------------------------------------------------------- two plans
+
+
+def two_plans(*more: dict) -> OpenJob:
+    """Two phones that changed one length without having seen each other."""
+    change = {"what": "set", "path": ["spans", "C4", "length_m"], "was": 256}
+    return open_job(
+        "reedbed-hide",
+        {"id": "x", "device": "a", "n": 1, "by": "Orla", "value": 262, **change},
+        {"id": "y", "device": "b", "n": 1, "by": "Ivo", "value": 249, **change},
+        *more,
+    )
+
+
+def conflict_hold(model: Model) -> str:
+    (hold,) = [one.id for one in model.job.judgement.blockers if conflict_of(model, one.id)]
+    return hold
+
+
+@pytest.mark.parametrize(("keep", "metres"), [("x", 262), ("y", 249)])
+def test_of_two_plans_one_is_kept_by_one_press(keep, metres):
+    model = model_at(f"{R}/leave", two_plans())
+    hold = conflict_hold(model)
+    assert hold_of(model, hold).can_waive == "no"
+    model, effects = after(model, m.SheetOpened("choose", hold), m.PlanChosen(hold, keep))
+    draft = draft_of(effects)
+    assert (draft["what"], draft["keep"], set(draft["of"])) == ("resolve", keep, {"x", "y"})
+    model, _ = update(model, kept(effects))
+    assert model.sheet is None and model.route == f"{R}/leave"
+    assert hold_of(model, hold) is None
+    assert model.job.judgement.state.job.spans["C4"].length_m.expected == metres
+
+
+def test_what_is_in_no_conflict_is_not_chosen():
+    model = model_at(f"{R}/leave", two_plans())
+    hold = conflict_hold(model)
+    for message in (m.PlanChosen(hold, "z"), m.PlanChosen("conflict.title", "x")):
+        assert update(model, message) == (model, ())
+
+
+def test_three_plans_are_settled_by_one_press_too():
+    third = {"what": "set", "path": ["spans", "C4", "length_m"], "value": 255, "was": 256}
+    job = two_plans({"id": "z", "device": "c", "n": 1, "by": "Ada", **third})
+    model = model_at(f"{R}/leave", job)
+    hold = conflict_hold(model)
+    model, effects = after(model, m.PlanChosen(hold, "y"))
+    (keep,) = keeps(effects)
+    assert {frozenset(one["of"]) for one in keep.drafts} == {
+        frozenset({"y", "x"}),
+        frozenset({"y", "z"}),
+    }
+    model, _ = update(model, kept(effects))
+    assert hold_of(model, hold) is None
+
+
+# ---------------------------------------------------------------- what was mended
+
+
+def mending(*typed_in: tuple[str, str]) -> Model:
+    read = volts("v", "A2.line", 41.0, meter="M1")
+    model, _ = update(with_log(f"{R}/verdict/v", read), m.SheetOpened("change", "A2.line"))
+    for key, text in typed_in:
+        model, _ = update(model, m.SheetTyped(key, text))
+    return model
+
+
+@pytest.mark.parametrize(
+    "typed_in", [(), (("where", "C4"),), (("reason", "x"),), (("where", "C4"), ("reason", " "))]
+)
+def test_a_repair_needs_a_place_and_a_deed(typed_in):
+    model = mending(*typed_in)
+    assert update(model, m.ChangePressed()) == (model, ())
+
+
+def test_a_repair_strikes_the_readings_of_its_run_and_says_how_many():
+    model = mending(("where", "C4"), ("reason", " made the end again "))
+    model, effects = after(model, m.ChangePressed())
+    assert draft_of(effects) == {
+        "what": "change",
+        "where": "C4",
+        "did": "made the end again",
+        "by": "",
+    }
+    model, more = update(model, kept(effects))
+    assert model.route == f"{R}/now" and model.sheet is None
+    assert model.job.judgement.state.current == frozenset()
+    assert model.strip.say.parts["struck"] == 1
+    assert not any(isinstance(effect, m.Later) for effect in more), "it does not go by itself"
+    read, effects = after(
+        update(model, m.Go(f"{R}/read/A2.line/volts"))[0],
+        *(m.KeyPressed(key) for key in "47.9"),
+        m.KeepPressed(),
+    )
+    assert update(read, kept(effects, "t3"))[0].strip is None, "it goes with the next reading"
+    taken, effects = after(model, m.TakeBack(model.strip.entry))
+    taken, _ = update(taken, kept(effects, "t2"))
+    assert taken.job.judgement.state.current == {"v"}, "taken back, they count again"
+
+
+def test_a_repair_opens_the_steps_that_need_their_reading_again():
+    read = volts("v", "L2.in", 47.9, meter="M1")
+    model = with_log(f"{R}/verdict/v", read)
+    states = {step.id: step.state for step in model.job.judgement.steps}
+    assert states["volts.L2.in"] == "done"
+    model, _ = after(
+        model,
+        m.SheetOpened("change", "L2.in"),
+        m.SheetTyped("where", "C4"),
+        m.SheetTyped("reason", "swapped the cable"),
+    )
+    model, effects = after(model, m.ChangePressed())
+    model, _ = update(model, kept(effects))
+    states = {step.id: step.state for step in model.job.judgement.steps}
+    assert states["volts.L2.in"] == "open"
+
+
+def test_where_one_may_have_mended():
+    job = open_job()
+    assert mendable(job, "A2.line") == ("A2", "C4", "C5", "L2", "C")
+    assert mendable(job, "C4") == ("C4", "J1", "A2")
+    assert mendable(job, "EB1") == ("EB1",)
+    low = open_job("reedbed-hide", volts("s", "J1.a", 51.4), volts("v", "L2.in", 41.0))
+    assert mendable(low, "L2.in")[:4] == ("L2", "C5", "C6", "C4"), "the suspect span is offered"
 
 
 def test_one_stands_where_one_last_worked():

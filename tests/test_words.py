@@ -56,13 +56,65 @@ TOLD = (
 )
 
 
+LOGGED = (
+    *(
+        say("hold-conflict", path=path, values=values, by=("Orla", "Ivo"), shown="orla")
+        for path, values in (
+            ("spans/C4/length_m", (262, 249.5)),
+            ("spans/C4/length_m", ({"low": 250, "expected": 256, "high": 260}, None)),
+            ("title", ("Reed hide", "Hide in the reeds")),
+            ("boxes/L2/name", ("Far unit", "Hide unit")),
+            ("boxes/L9", ({"id": "L9"}, {"id": "L9", "stop": "hide"})),
+            ("site/ambient_c", ({"low": -5, "expected": 12, "high": 32}, 14)),
+        )
+    ),
+    say("odd-twin", entry="a"),
+    say("odd-void", entry="a", of="b"),
+    say("odd-change", entry="a", where="Q9"),
+    say("odd-reading", entry="a", at="Q9.in"),
+    say("odd-count", entry="a", device="d0d0", n=12),
+    say("odd-resolve", entry="a", of=("x", "y")),
+    say("odd-seen", entry="a"),
+)
+"""what two phones and hand-written logs bring: no sample has it"""
+JUDGED = (
+    *(
+        say(f"verdict-outside-{way}", at="L2.in", kind=kind, by=2.7, reach=reach, spoke=spoke)
+        for way in ("low", "high")
+        for kind in ("volts", "milliamps", "watts", "loop_ohms", "metres", "celsius")
+        for reach in (0.0, 0.04, 0.3, 12.0)
+        for spoke in ("today", "design")
+    ),
+    *(
+        say("verdict-unclear", at="L2.in", kind=kind, by=by, low=low)
+        for kind in ("volts", "milliamps")
+        for by in (0.0, 0.6)
+        for low in (True, False)
+    ),
+    say("verdict-errors", at="L2.in", count=14.0, most=2.0),
+    say("verdict-over", at="EB1", kind="earth_ohms", value=40.0, most=25.0),
+    say("verdict-over", at="C4", kind="unbalance_ohms", value=1.2, most=0.75),
+    say("no-band-no-seconds", at="L2.in"),
+    say("no-band-unplugged", at="S.out", box="L1"),
+    say("no-band-unplugged", at="S.out", box=None),
+    say("pairs-apart", at="C4", pairs=("3",), ohms=(26.0,), others=24.1),
+)
+"""every form that a verdict's sentence can take"""
+
+
 @cache
 def strips() -> tuple[Say, ...]:
     steps = {step.say.code: step for one in judgements() for step in one.steps}
-    return tuple(
-        say("strip-step", state=state, step=step.say)
-        for step in steps.values()
-        for state in ("done", "undone", "not-here")
+    return (
+        *(
+            say("strip-step", state=state, step=step.say)
+            for step in steps.values()
+            for state in ("done", "undone", "not-here")
+        ),
+        *(
+            say("strip-change", where="C4", did=words.MENDED[0], struck=struck)
+            for struck in (0, 1, 3)
+        ),
     )
 
 
@@ -70,7 +122,7 @@ def strips() -> tuple[Say, ...]:
 def everything_said() -> tuple[Say, ...]:
     """What the engine says of the samples and their variants, and what the app adds."""
     told = tuple(one for one in TOLD if one.code in SAYS)
-    return (*statements(), *strips(), *told)
+    return (*statements(), *JUDGED, *LOGGED, *strips(), *told)
 
 
 def rendered(statement: Say) -> tuple[str, ...]:
@@ -134,7 +186,20 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         (470.0, "", "Sluice", ("C3", "C4", "C5")),
     ),
     "off_by": ((2.7, "volts", True), (2.7, "earth_ohms", False)),
-    "within": ((43.7, 46.0, "volts"), (300.0, 320.0, "milliamps")),
+    "within": ((43.7, 46.0, "volts", True), (300.0, 320.0, "milliamps", False)),
+    "place_of_path": (("spans/C4/length_m",), ("title",), ("boxes/L2",), ("site/ambient_c",)),
+    "conflict_value": tuple(
+        ("spans/C4/length_m", value) for value in (262, {"expected": 256}, None, {"id": "C4"})
+    ),
+    "thing_of": (("spans/C4/length_m",), ("L2.in",), ("title",)),
+    "choose_title": (("spans/C4/length_m",), ("title",)),
+    "plans_disagree": (("spans/C4/length_m",), ("title",)),
+    "written_by": (("Orla", True), ("Orla", False), ("", True)),
+    "load_state": (("C", 15.0), ("C", 0.0)),
+    "load_slab": (("C", 15.0), ("C", 0.0)),
+    "one_after_the_other": (("The loss is real.", "It starts past J1."),),
+    "predicted_today": ((43.7, 46.0),),
+    "reach_of": tuple((reach, "volts") for reach in (0.04, 0.3, 12.0)),
     "over_range": tuple(("41", kind) for kind in words.MOST),
     "keep_slab": tuple(("41.", kind) for kind in READING_KINDS),
     "would_bear": ((2.25, []), (160.0, [("C", 23.4)]), (6.98, [("P", 105.2), ("G", 104.0)])),
@@ -202,6 +267,7 @@ def small_words() -> tuple[tuple[str, str], ...]:
         out += [(f"{table}[{key}]", text) for key, text in getattr(words, table).items()]
     out += [("CANNOT", text) for text in words.CANNOT]
     out += [("WAIVERS", text) for text in words.WAIVERS]
+    out += [("MENDED", text) for text in words.MENDED]
     for name, function in public_functions().items():
         out += [(f"{name}{args}", function(*args)) for args in examples(name, function)]
     return tuple(out)
@@ -229,6 +295,7 @@ def codes_in_source() -> set[str]:
     trees = [ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES]
     codes = set().union(*map(said, trees))
     families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "told-", "row-", "strip-")
+    families += ("odd-",)
     named = {
         text
         for tree in trees
@@ -465,7 +532,10 @@ SCREENS = [
 ]
 WORDLESS = [
     *SCREENS,
-    *(ROOT / "fieldapp" / f"{name}.py" for name in ("stepview", "runline", "update", "model")),
+    *(
+        ROOT / "fieldapp" / f"{name}.py"
+        for name in ("stepview", "runline", "update", "model", "drafts", "pad", "questions")
+    ),
 ]
 
 

@@ -32,8 +32,10 @@ def digits_picture(
     return Picture(width, height, tuple(shapes))
 
 
-def reading_picture(digits: str, unit: str, width: float, height: float) -> Picture:
-    """A kept figure, left-aligned, its unit small at its foot."""
+def reading_picture(
+    digits: str, unit: str, width: float, height: float, *, struck: bool = False
+) -> Picture:
+    """A kept figure, left-aligned, its unit small at its foot; struck through if taken back."""
     size = min(116.0, height * 0.98)
     while text_width("TM", size, digits) + size * 0.9 > width - 2 * EDGE and size > 24:
         size -= 4
@@ -42,6 +44,9 @@ def reading_picture(digits: str, unit: str, width: float, height: float) -> Pict
         Label(EDGE, height / 2, digits, "TM", size, "ink", "start"),
         Label(x + 8, height / 2 + size * 0.2, unit, "T", size * 0.4, "soft", "start"),
     )
+    if struck:
+        y = height / 2 + size * 0.02
+        shapes += (Line(EDGE - 6, y, x + 8, y, "ink", max(size * 0.06, 3.0)),)
     return Picture(width, height, shapes)
 
 

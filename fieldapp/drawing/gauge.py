@@ -102,7 +102,7 @@ def gauge(
     Parameters
     ----------
     band : today's low, expected, high; None where nothing can be predicted.
-    design : the design band's ends; they may run off the picture.
+    design : the design band's ends; they may run off the picture, and lie endlessly far.
     reading : the bead; None draws the sleeve alone.
     reach : half the width the meter cannot tell apart. [unit]
     verdict : ``outside`` colours the bead and draws the dimension line; None while typing.

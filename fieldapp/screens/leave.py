@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import flet as ft
 
 from engine.leave import Hold
+from engine.verdict import OUTSIDE
 from fieldapp import words
 from fieldapp.drawing.knots import knot_cable
 from fieldapp.drawing.shapes import Picture
@@ -12,6 +15,7 @@ from fieldapp.faces import lines_needed
 from fieldapp.messages import (
     Go,
     LeavePressed,
+    PlanChosen,
     SheetClosed,
     SheetOpened,
     SheetTyped,
@@ -20,6 +24,7 @@ from fieldapp.messages import (
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
+    LARGE,
     MARGIN,
     Send,
     SendText,
@@ -27,16 +32,19 @@ from fieldapp.parts import (
     frame,
     padded,
     quiet,
+    row_button,
     rule,
     slab,
     tag,
     text,
     told,
 )
+from fieldapp.questions import conflict_of, here, hold_of, waive_is_ready
 from fieldapp.routes import Place, route_of
+from fieldapp.runline import verdict_of
+from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny, ribbon_of
-from fieldapp.update import here, hold_of, waive_is_ready
 from fieldapp.worldclock import clock_of
 
 CABLE = 64.0
@@ -50,6 +58,7 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     rows = [_Row(hold, model, send, look) for hold in judgement.holds]
     pictures = knot_cable([(row.height, row.state) for row in rows] + [(56.0, "plug")])
     body: list[ft.Control] = [padded(text(look, words.held_title(number), 28, cap=1.4), top=12)]
+    body += _oddities(model, send, look)
     body.append(
         ft.Column(
             [
@@ -61,14 +70,87 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     )
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
-    if model.sheet is not None and model.sheet.what == "waive":
-        hold = hold_of(model, model.sheet.of)
-        if hold is not None:
-            sheet = _waive(hold, model, send, look)
-            return frame(
-                look, top=top, body=sheet, actions=_waive_slab(model, send, look), foot=foot
-            )
+    sheet = _sheet(model, send, look)
+    if sheet is not None:
+        return frame(look, top=top, body=sheet[0], actions=sheet[1], foot=foot)
     return frame(look, top=top, body=body, actions=[_box(model, number, send, look)], foot=foot)
+
+
+def _sheet(
+    model: Model, send: SendAny, look: Look
+) -> tuple[list[ft.Control], list[ft.Control]] | None:
+    """The sheet that is open: its body and its actions."""
+    if model.sheet is None:
+        return None
+    what, hold = model.sheet.what, hold_of(model, model.sheet.of)
+    if what == "change":
+        return change_body(model, send, look), change_actions(model, send, look)
+    if what == "odd":
+        return _odd(model, look), [not_now(send, look)]
+    if what == "waive" and hold is not None:
+        return _waive(hold, model, send, look), _waive_slab(model, send, look)
+    if what == "choose" and hold is not None:
+        return _choose(hold, model, send, look), [not_now(send, look)]
+    return None
+
+
+def not_now(send: SendAny, look: Look) -> ft.Control:
+    """Out of a sheet with nothing done."""
+    return quiet(
+        look,
+        words.FIXED.not_now,
+        Send(send, SheetClosed()),
+        key="sheet-close",
+        width=look.width - 2 * MARGIN,
+    )
+
+
+def _odd(model: Model, look: Look) -> list[ft.Control]:
+    """What is odd in the log, one sentence each."""
+    said = [words.sentence(one.say) for one in model.job.judgement.state.oddities]
+    return [
+        padded(text(look, words.oddities_title(), 24, cap=1.6), top=12),
+        *(padded(text(look, one, 20), top=4) for one in said),
+    ]
+
+
+def _choose(hold: Hold, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """Two plans: what each says and who wrote it; one press keeps one."""
+    conflict = conflict_of(model, hold.id)
+    if conflict is None:
+        return [padded(text(look, words.gone_conflict(), 24), top=12)]
+    rows = zip(conflict.entries, conflict.values, conflict.by, strict=True)
+    return [
+        padded(text(look, words.choose_title(conflict.path), 27, cap=1.4), top=12),
+        *(
+            padded(
+                ft.Column(
+                    [
+                        slab(
+                            look,
+                            words.conflict_value(conflict.path, value),
+                            "",
+                            Send(send, PlanChosen(hold.id, entry)),
+                            key=f"keep-{entry}",
+                            plain=True,
+                        ),
+                        text(look, words.written_by(by, entry == conflict.shown), 19, "soft"),
+                    ],
+                    spacing=4,
+                )
+            )
+            for entry, value, by in rows
+        ),
+    ]
+
+
+def _oddities(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """A quiet line that leads to what is odd in the log."""
+    number = len(model.job.judgement.state.oddities)
+    if not number:
+        return []
+    line = text(look, words.oddities(number), 17, "soft", "TI", cap=1.6)
+    return [row_button(look, line, Send(send, SheetOpened("odd", "")), key="odd", height=56)]
 
 
 def _box(model: Model, number: int, send: SendAny, look: Look) -> ft.Control:
@@ -92,7 +174,8 @@ class _Row:
         room = look.width - CABLE - MARGIN - 4
         grown = WORDS * min(look.scale, 2.0)
         lines = lines_needed("T", grown, self.says, room)
-        tail = 64.0 * max(1.0, min(look.scale, 1.4)) if self.state == "open" else 0.0
+        rows = len(self._buttons()) if self.state == "open" else 0
+        tail = rows * (64.0 if look.scale < LARGE else 76.0)
         waived = 0.0
         if hold.waiver is not None:
             self.waived = words.waived_by(
@@ -109,7 +192,7 @@ class _Row:
         column: list[ft.Control] = [
             ft.Row(
                 [
-                    tag(look, stops[hold.at].name if hold.at in stops else hold.at),
+                    tag(look, stops[hold.at].name if hold.at in stops else words.thing_of(hold.at)),
                     text(look, place, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1),
                 ],
                 spacing=10,
@@ -119,7 +202,7 @@ class _Row:
         if hold.waiver is not None:
             column.append(text(look, self.waived, 17, "soft"))
         else:
-            column.append(ft.Row(self._buttons(), spacing=8))
+            column += [ft.Row(row, spacing=8) for row in self._buttons()]
         return ft.Row(
             [
                 canvas(look, picture),
@@ -135,42 +218,42 @@ class _Row:
             key=f"hold-{hold.id}",
         )
 
-    def _buttons(self) -> list[ft.Control]:
-        hold, look, send = self.hold, self.look, self.send
-        fixed = words.FIXED
-        out: list[ft.Control] = []
+    def _buttons(self) -> list[list[ft.Control]]:
+        """What can be done, two in a row, or one where letters are large; then the repair."""
+        hold, fixed = self.hold, words.FIXED
+        out = []
         act = self._act()
         if act is not None:
-            title, message = act
-            out.append(
-                quiet(
-                    look,
-                    title,
-                    Send(send, message),
-                    key=f"mend-{hold.id}",
-                    strong=True,
-                    height=56,
-                    expand=3,
-                )
-            )
+            out.append(self._button("mend", *act, strong=True))
         if hold.can_waive != "no":
             title = fixed.who_answers if hold.can_waive == "responsible" else fixed.waive
-            out.append(
-                quiet(
-                    look,
-                    title,
-                    Send(send, SheetOpened("waive", hold.id)),
-                    key=f"waive-{hold.id}",
-                    height=56,
-                    expand=3,
-                )
-            )
-        return out
+            out.append(self._button("waive", title, SheetOpened("waive", hold.id)))
+        rows = [[one] for one in out] if self.look.scale >= LARGE else [out]
+        if self._is_outside():
+            rows.append([self._button("mended", words.mended(), SheetOpened("change", hold.at))])
+        return rows
+
+    def _button(self, key: str, title: str, message: Any, *, strong: bool = False) -> ft.Control:
+        return quiet(
+            self.look,
+            title,
+            Send(self.send, message),
+            key=f"{key}-{self.hold.id}",
+            strong=strong,
+            height=56,
+            expand=True,
+        )
+
+    def _is_outside(self) -> bool:
+        found = verdict_of(self.model.job.judgement, self.hold.reading or "")
+        return found is not None and found.verdict == OUTSIDE
 
     def _act(self):
         """What would free this hold: its step, its reading again, the plan."""
         hold, job = self.hold, self.model.job
         fixed = words.FIXED
+        if conflict_of(self.model, hold.id) is not None:
+            return words.choose(), SheetOpened("choose", hold.id)
         if hold.step is not None:
             step = next(s for s in job.judgement.steps if s.id == hold.step)
             if step.asks is not None:
@@ -221,11 +304,5 @@ def _waive_slab(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     press = Send(send, WaivePressed()) if waive_is_ready(model) else None
     return [
         slab(look, fixed.waive_it, "" if press else words.what_is_missing(), press, key="waive-it"),
-        quiet(
-            look,
-            fixed.not_now,
-            Send(send, SheetClosed()),
-            key="sheet-close",
-            width=look.width - 2 * MARGIN,
-        ),
+        not_now(send, look),
     ]

@@ -33,11 +33,11 @@ from fieldapp.parts import (
     text,
     told,
 )
+from fieldapp.questions import step_shown
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny, act_of, ribbon_of, short_of, slab_words
 from fieldapp.stepview import drawing_of, turned_of
-from fieldapp.update import step_shown
 
 
 def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -59,6 +59,8 @@ def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body, actions = _nothing(model, send, look)
     else:
         body, actions = _step(step, model, send, look)
+    if model.sheet is None:
+        actions = [*_strip(model, send, look), *actions]
     return frame(look, top=top, body=body, actions=actions, foot=foot)
 
 
@@ -117,7 +119,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
         body.append(_caution(said.caution, look))
     if model.sheet is not None and model.sheet.what == "cannot":
         return body, _cannot(step, model, send, look)
-    return body, [*_strip(model, send, look), *_actions(step, model, send, look)]
+    return body, _actions(step, model, send, look)
 
 
 def _drawing_height(look: Look) -> float:

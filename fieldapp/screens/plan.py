@@ -23,11 +23,11 @@ from fieldapp.parts import (
     text,
     told,
 )
+from fieldapp.questions import edit_value, last_edit, value_at
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_length_m, run_line
 from fieldapp.screens.fields import field
-from fieldapp.screens.shared import SendAny, broken_line
-from fieldapp.update import edit_value, last_edit, value_at
+from fieldapp.screens.shared import SendAny, broken_line, conflict_lines
 
 MOST_NAMED = 2
 """endpoints whose watts to spare are told; more would not be read"""
@@ -68,6 +68,7 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     rows = [_field(path, label, model, send, look) for path, label in paths]
     body = [
         _line(model, look),
+        *conflict_lines(model, send, look),
         *_findings(model, look),
         padded(ft.Column(rows, spacing=12), top=8, bottom=16),
     ]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.figures import FLOW_KINDS
 from engine.job import Point
 from engine.log import stop_of
-from engine.network import AS_PLANNED, Standing
 from fieldapp import words
+from fieldapp.drafts import moment_of, standing_of
 from fieldapp.drawing.arrow import rub_out
 from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.gauge import gauge
@@ -36,10 +37,11 @@ from fieldapp.parts import (
     text,
     told,
 )
+from fieldapp.questions import figure_typed, places_for, stand_ins
 from fieldapp.routes import Place, route_of
-from fieldapp.screens.shared import SendAny
-from fieldapp.stepview import band_of, sleeve
-from fieldapp.update import figure_typed
+from fieldapp.screens.load import load_actions, load_body
+from fieldapp.screens.shared import SendAny, places
+from fieldapp.stepview import Bands, bands_of, sleeve
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
 KEY_HEIGHT = 72.0
@@ -54,7 +56,8 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     stop = plan.stops.get(stop_of(plan, pad.at) or "")
     line = words.here_line(pad.kind, stop.name if stop else "", stop.at_m if stop else None)
     back = Send(send, Go(route_of(Place("now", model.job.id))))
-    choosing = model.sheet is not None and model.sheet.what == "points"
+    sheet = model.sheet.what if model.sheet is not None else ""
+    choosing = sheet == "points"
     pick = SheetClosed() if choosing else SheetOpened("points", pad.at)
     top = [
         header(
@@ -70,14 +73,18 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     ]
     if choosing:
         return frame(look, top=top, body=[_points(model, send, look)], actions=[])
+    if sheet == "load":
+        body = load_body(model, send, look)
+        return frame(look, top=top, body=body, actions=load_actions(model, send, look))
     if pad.kind == "mbps":
         return frame(look, top=top, body=[_speeds(send, look)], actions=[])
-    band = band_of(model, pad.at, pad.kind, standing_of(pad))
+    moment = moment_of(pad, model.job.judgement.state)
+    bands = bands_of(model, pad.at, pad.kind, standing_of(pad), pad.meter, moment)
     body = [
         *_restored(pad, look),
         _digits(pad, look),
-        _gauge(model, pad, band, look),
-        _choices(model, pad, band, send, look),
+        _gauge(model, pad, bands, look),
+        _choices(model, pad, bands, send, look),
     ]
     return frame(
         look,
@@ -85,14 +92,9 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body=body,
         actions=[],
         foot=ft.Column(
-            [_keys(send, look), padded(_keep(pad, band, send, look), top=8, bottom=8)], spacing=0
+            [_keys(send, look), padded(_keep(pad, bands, send, look), top=8, bottom=8)], spacing=0
         ),
     )
-
-
-def standing_of(pad: Pad) -> Standing:
-    """What stands there while this is read."""
-    return Standing(beyond=Point.parse(pad.at)) if pad.standing == "open" else AS_PLANNED
 
 
 def _restored(pad: Pad, look: Look) -> list[ft.Control]:
@@ -108,14 +110,18 @@ def _digits(pad: Pad, look: Look) -> ft.Control:
     return spoken(look, picture, said)
 
 
-def _gauge(model: Model, pad: Pad, band, look: Look) -> ft.Control:
+def _gauge(model: Model, pad: Pad, bands: Bands, look: Look) -> ft.Control:
+    if bands.why is not None:
+        height = 104 if look.scale < 1.3 else None
+        why = text(look, words.sentence(bands.why), 19, cap=1.6)
+        return ft.Container(padded(why, top=8), height=height)
     value = figure_typed(pad.digits)
     accuracy = model.job.judgement.state.job.accuracy(pad.meter, pad.kind)
     reach = accuracy.reach(value) if accuracy and value is not None else 0.0
-    shown = sleeve(band)
+    shown = sleeve(bands.shown)
     picture = gauge(
         shown,
-        None,
+        bands.behind,
         value if shown else None,
         reach,
         words.UNITS[pad.kind],
@@ -126,19 +132,27 @@ def _gauge(model: Model, pad: Pad, band, look: Look) -> ft.Control:
         figure=lambda number: words.figure(number, pad.kind),
     )
     low, high = (shown[0], shown[2]) if shown else (None, None)
-    return spoken(look, picture, words.speak_gauge(value, reach, low, high, pad.kind, ""))
+    said = words.speak_gauge(value, reach, low, high, pad.kind, "", today=bands.today is not None)
+    return spoken(look, picture, said)
 
 
-def _choices(model: Model, pad: Pad, band, send: SendAny, look: Look) -> ft.Control:
+def _choices(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:
     fixed = words.FIXED
     plan = model.job.judgement.state.job
     value = figure_typed(pad.digits)
     accuracy = plan.accuracy(pad.meter, pad.kind)
     meter = plan.meters.get(pad.meter)
+    band = bands.shown
     expected = band.expected if band is not None and band.expected is not None else 0.0
     reach = accuracy.reach(expected if value is None else value) if accuracy else None
     row: list[ft.Control] = []
-    if pad.kind in ("volts", "milliamps", "watts"):
+    narrow = pad.kind in FLOW_KINDS
+    if narrow:
+        set_to = words.load_state(pad.box, pad.watts) or fixed.known_means
+        ways = [("loaded", fixed.loaded, fixed.loaded_means, 3)]
+        if stand_ins(model.job, pad.at):
+            ways.append(("known", fixed.known, set_to, 4))
+        ways.append(("open", fixed.open, fixed.open_means, 3))
         row += [
             half(
                 look,
@@ -147,11 +161,10 @@ def _choices(model: Model, pad: Pad, band, send: SendAny, look: Look) -> ft.Cont
                 Send(send, StandingPicked(name)),
                 chosen=pad.standing == name,
                 key=f"standing-{name}",
+                face="PB",
+                share=share,
             )
-            for name, title, means in (
-                ("loaded", fixed.loaded, fixed.loaded_means),
-                ("open", fixed.open, fixed.open_means),
-            )
+            for name, title, means, share in ways
         ]
     row.append(
         half(
@@ -161,6 +174,8 @@ def _choices(model: Model, pad: Pad, band, send: SendAny, look: Look) -> ft.Cont
             Send(send, NextMeter()),
             chosen=False,
             key="meter",
+            face="PB" if narrow else "TB",
+            share=4,
         )
     )
     return padded(ft.Row(row, spacing=0), bottom=4)
@@ -205,22 +220,23 @@ def _key(key: str, send: SendAny, look: Look, height: float) -> ft.Control:
     )
 
 
-def _keep(pad: Pad, band, send: SendAny, look: Look) -> ft.Control:
+def _keep(pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:
     value = figure_typed(pad.digits)
     if value is None:
         return slab(look, words.FIXED.type_it, "", None, key="keep", fixed=True)
     return slab(
         look,
         words.keep_slab(pad.digits, pad.kind),
-        comment(pad, value, band),
+        comment(pad, value, bands),
         Send(send, KeepPressed()),
         key="keep",
         fixed=True,
     )
 
 
-def comment(pad: Pad, value: float, band) -> str:
+def comment(pad: Pad, value: float, bands: Bands) -> str:
     """The only comment on what is typed; never a refusal."""
+    band, today = bands.shown, bands.today is not None
     if value > words.MOST.get(pad.kind, float("inf")):
         return words.over_range(pad.digits, pad.kind)
     if band is None:
@@ -230,7 +246,7 @@ def comment(pad: Pad, value: float, band) -> str:
     if band.high is not None and value > band.high:
         return words.above(band.high, pad.kind)
     if band.low is not None and band.high is not None:
-        return words.within(band.low, band.high, pad.kind)
+        return words.within(band.low, band.high, pad.kind, today)
     return words.FIXED.kept_as_is
 
 
@@ -259,23 +275,9 @@ def _speeds(send: SendAny, look: Look) -> ft.Control:
 
 def _points(model: Model, send: SendAny, look: Look) -> ft.Control:
     """This stop's points first; the digits stay."""
-    plan = model.job.judgement.state.job
-    stop = stop_of(plan, model.pad.at)
-    points = [str(point) for point in model.job.judgement.prediction.points]
-    points.sort(key=lambda at: stop_of(plan, at) != stop)
-    return padded(
-        ft.Column(
-            [
-                quiet(
-                    look,
-                    words.point(at),
-                    Send(send, Go(route_of(Place("read", model.job.id, at, model.pad.kind)))),
-                    key=f"point-{at}",
-                    width=look.width - 2 * MARGIN,
-                )
-                for at in points
-            ],
-            spacing=8,
-        ),
-        top=8,
-    )
+    pad = model.pad
+
+    def press(at: str) -> Go:
+        return Go(route_of(Place("read", model.job.id, at, pad.kind)))
+
+    return padded(places(places_for(model.job, pad.kind, pad.at), press, send, look), top=8)

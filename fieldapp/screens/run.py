@@ -27,21 +27,25 @@ from fieldapp.parts import (
     text,
     told,
 )
+from fieldapp.questions import here
 from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.runline import (
     dimension,
     fall_points,
     floor_of,
+    has_learned,
     latest_at,
     ordered_points,
     run_length_m,
     run_line,
 )
-from fieldapp.screens.shared import SendAny, broken_line
-from fieldapp.update import here
+from fieldapp.screens.shared import SendAny, broken_line, conflict_lines
+from fieldapp.stepview import bands_of
 
 AROUND = 84.0 + 84.0 + 92.0 + 66.0
 """head, detail, slab and bar: the line gets what is left"""
+CONFLICT = 64.0
+"""what a line about two plans takes of it"""
 
 
 def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -65,6 +69,7 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             ),
         ),
         *told(look, model),
+        *conflict_lines(model, send, look),
     ]
     body = [_line(model, at, send, look)]
     verdict = latest_at(judgement, str(at)) if at else None
@@ -88,8 +93,9 @@ def chosen_point(model: Model) -> Point | None:
 def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Control:
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
-    points = fall_points(judgement)
-    height = min(max(look.height - AROUND, 300.0), 540.0)
+    points = fall_points(judgement, today=True)
+    around = AROUND + CONFLICT * len(judgement.state.conflicts)
+    height = min(max(look.height - around, 300.0), 540.0)
     picture = falling_line(
         run_line(judgement, here(model)),
         points,
@@ -127,7 +133,6 @@ def _detail(
     points = ordered_points(model.job.judgement.prediction)
     i = points.index(at)
     before, after = points[i - 1], points[(i + 1) % len(points)]
-    seen = model.job.judgement.prediction.points[at]
     if verdict is not None:
         ink = "signal" if verdict.verdict == OUTSIDE else "ink"
         drawn = Picture(60, 20, tuple(mark(verdict.verdict, 0, 1)))
@@ -148,8 +153,7 @@ def _detail(
         )
     else:
         first = text(look, words.point(str(at)), 20, face="TB", cap=1.2, max_lines=1)
-        told_band = words.predicted(seen.volts.low, seen.volts.high, seen.state)
-        second = text(look, told_band, 17, "soft", cap=1.2, max_lines=1)
+        second = text(look, _expected(model, at), 17, "soft", cap=1.2, max_lines=1)
     return ft.Row(
         [
             _stepper("left", before, model, send, look),
@@ -159,6 +163,17 @@ def _detail(
         spacing=10,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
+
+
+def _expected(model: Model, at: Point) -> str:
+    """What a point should show: by today's readings, else by the plan."""
+    judgement = model.job.judgement
+    seen = judgement.prediction.points[at]
+    narrows = seen.state == "on" and has_learned(judgement)
+    today = bands_of(model, str(at), "volts").today if narrows else None
+    if today is not None:
+        return words.predicted_today(today.low, today.high)
+    return words.predicted(seen.volts.low, seen.volts.high, seen.state)
 
 
 def _stepper(way: str, to: Point, model: Model, send: SendAny, look: Look) -> ft.Control:

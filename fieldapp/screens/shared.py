@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import flet as ft
@@ -15,10 +15,10 @@ from fieldapp.drawing.ribbon import ribbon
 from fieldapp.messages import Go, StepPressed
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, pressable
+from fieldapp.parts import MARGIN, Send, padded, pressable, quiet
+from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import run_length_m, run_line
-from fieldapp.update import here
 
 SendAny = Callable[[Any], None]
 
@@ -87,6 +87,44 @@ def act_of(model: Model, step: Step) -> Any:
     if step.asks is not None:
         return Go(route_of(Place("read", model.job.id, step.asks.at, step.asks.kind)))
     return StepPressed(step.id, "done")
+
+
+def places(
+    names: Sequence[str], press: Callable[[str], Any], send: SendAny, look: Look
+) -> ft.Control:
+    """A column of places, one press each."""
+    return ft.Column(
+        [
+            quiet(
+                look,
+                words.point(at),
+                Send(send, press(at)),
+                key=f"point-{at}",
+                width=look.width - 2 * MARGIN,
+            )
+            for at in names
+        ],
+        spacing=8,
+    )
+
+
+def conflict_lines(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """Where two plans stand against each other; a press leads to where one chooses."""
+    route = route_of(Place("leave", model.job.id))
+    return [
+        padded(
+            quiet(
+                look,
+                words.plans_disagree(conflict.path),
+                Send(send, Go(route)),
+                key=f"conflict-{conflict.path}",
+                width=look.width - 2 * MARGIN,
+                height=56,
+            ),
+            top=4,
+        )
+        for conflict in model.job.judgement.state.conflicts
+    ]
 
 
 def slab_words(step: Step) -> str:

@@ -13,8 +13,8 @@ from fieldapp.messages import Go, StepPressed, StepsShown
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import MARGIN, Send, bar, frame, half, padded, row_button, tag, text, told
+from fieldapp.questions import here as stop_here
 from fieldapp.screens.shared import SendAny, ribbon_of, short_of, step_route
-from fieldapp.update import here as stop_here
 from fieldapp.worldclock import clock_of
 
 END = 64.0

@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import flet as ft
 
-from engine.verdict import INSIDE, OUTSIDE, UNCLEAR, Verdict
+from engine.design_band import band_for
+from engine.job import Point
+from engine.log import Reading
+from engine.study import Range
+from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
+from fieldapp.drafts import standing_like
 from fieldapp.drawing.digits import reading_picture
 from fieldapp.drawing.gauge import gauge, mark
 from fieldapp.drawing.shapes import Picture
-from fieldapp.messages import Go, TakeBack
+from fieldapp.messages import Go, PutElsewhere, SheetOpened, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import Send, bar, frame, padded, pair, quiet, slab, spoken, text, told
+from fieldapp.parts import LARGE, Send, bar, frame, padded, pair, quiet, slab, spoken, text, told
+from fieldapp.questions import next_step, places_for, taken_back
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import dimension, last_good_before, verdict_of
-from fieldapp.screens.shared import SendAny, ribbon_of, step_route
-from fieldapp.stepview import sleeve
-from fieldapp.update import next_step
+from fieldapp.screens.change import change_actions, change_body
+from fieldapp.screens.shared import SendAny, places, ribbon_of, step_route
+from fieldapp.stepview import ends, sleeve
 from fieldapp.worldclock import clock_of
+
+LOW = 700.0
+"""a window lower than this has no room for two rows of buttons [dp]"""
 
 
 def verdict(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -29,20 +40,21 @@ def verdict(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if found is None:
         body = [padded(text(look, words.gone(), 24), top=16)]
         return frame(look, top=top, body=body, actions=[], foot=foot)
-    return frame(
-        look,
-        top=top,
-        body=_body(model, found, look),
-        actions=_actions(model, found, send, look),
-        foot=foot,
-    )
+    if model.sheet is not None and model.sheet.what == "change":
+        body, actions = change_body(model, send, look), change_actions(model, send, look)
+    elif found.id in taken_back(model.job.judgement.state):
+        body, actions = _taken_back(model, found, send, look), [_go_on(model, send, look)]
+    else:
+        body, actions = _body(model, found, look), _actions(model, found, send, look)
+        # where room is short few buttons stand fast: the others scroll with the words
+        fast = 1 if look.scale >= LARGE else 2 if look.height < LOW else len(actions)
+        body, actions = [*body, *(padded(one) for one in actions[fast:])], actions[:fast]
+    return frame(look, top=top, body=body, actions=actions, foot=foot)
 
 
-def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
-    reading = found.reading
-    ink = "signal" if found.verdict == OUTSIDE else "ink"
-    state = words.verdict_state(reading.standing.beyond is not None, clock_of(reading.t))
-    head = padded(
+def _head(reading: Reading, look: Look) -> ft.Control:
+    state = words.verdict_state(_standing_words(reading), clock_of(reading.t))
+    return padded(
         ft.Row(
             [
                 text(look, words.point(reading.at), 22, face="TB", cap=1.3, expand=True),
@@ -51,6 +63,40 @@ def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
         ),
         top=10,
     )
+
+
+def _standing_words(reading: Reading) -> str:
+    way, box, watts = standing_like(reading)
+    fixed = words.FIXED
+    return {"open": fixed.open, "loaded": fixed.loaded}.get(way) or words.load_state(box, watts)
+
+
+def _taken_back(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft.Control]:
+    """It stays in the record, struck; the wrong point is mended by one press on the right one."""
+    reading = found.reading
+    names = [at for at in places_for(model.job, reading.kind, reading.at) if at != reading.at]
+    word = ft.Semantics(
+        content=text(look, words.taken_back(), 34, face="TB", cap=1.2), live_region=True
+    )
+    out = [
+        _head(reading, look),
+        _figure(found, look, 84.0, struck=True),
+        padded(word),
+        padded(text(look, words.taken_back_line(), 19, "soft", cap=1.6)),
+    ]
+    if names:
+        kept = words.with_unit(abs(reading.figure), reading.kind)
+
+        def press(at: str) -> PutElsewhere:
+            return PutElsewhere(reading.id, at)
+
+        out.append(padded(text(look, words.put_elsewhere(kept), 22, face="TB", cap=1.4), top=4))
+        out.append(padded(places(names, press, send, look), bottom=8))
+    return out
+
+
+def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
+    ink = "signal" if found.verdict == OUTSIDE else "ink"
     word = ft.Row(
         [
             canvas(look, Picture(112, 40, tuple(mark(found.verdict, 0, 2, 2.0)))),
@@ -63,111 +109,128 @@ def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
         spacing=14,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
-    tall = 104.0 if look.height >= 780 else 80.0
+    room = look.height >= 780 and found.verdict != OUTSIDE
+    tall = 104.0 if room else 84.0
     return [
-        head,
+        _head(found.reading, look),
         _figure(found, look, tall),
         padded(word),
-        *_gauge(found, look),
-        *([padded(text(look, words.sentence(found.say), 22, cap=1.6))] if found.current else []),
-        *_where(model, found, look),
+        *_gauge(model, found, look),
+        padded(text(look, _told(model, found), 22, cap=1.6)),
+        *_least(found, look),
     ]
 
 
-def _figure(found: Verdict, look: Look, tall: float) -> ft.Control:
+def _figure(found: Verdict, look: Look, tall: float, *, struck: bool = False) -> ft.Control:
     reading = found.reading
     said = words.with_unit(abs(reading.figure), reading.kind)
     number, _, unit = said.partition(words.NBSP)
-    picture = reading_picture(number, unit, look.width, tall)
+    picture = reading_picture(number, unit, look.width, tall, struck=struck)
     return spoken(look, picture, said)
 
 
-def _gauge(found: Verdict, look: Look) -> list[ft.Control]:
+def _gauge(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
+    """The band that spoke as the sleeve; where that is today's, the plan's lies behind it."""
     reading = found.reading
     band = sleeve(found.band)
     if band is None or reading.kind == "mbps":
         return []
-    value = abs(reading.figure)
+    value, today = abs(reading.figure), found.by == "today"
     picture = gauge(
         band,
-        None,
+        _behind(model, reading) if today else None,
         value,
         found.reach,
         words.UNITS[reading.kind],
         found.verdict,
         dimension(found),
         look.width,
-        150 if found.verdict == OUTSIDE else 112,
+        138 if found.verdict == OUTSIDE else 112,
         figure=lambda number: words.figure(number, reading.kind),
     )
     speech = words.speak_gauge(
-        value, found.reach, band[0], band[2], reading.kind, words.VERDICTS[found.verdict]
+        value,
+        found.reach,
+        band[0],
+        band[2],
+        reading.kind,
+        words.VERDICTS[found.verdict],
+        today=today,
     )
     return [spoken(look, picture, speech)]
 
 
-def _where(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
-    """Where a loss starts: past the last box that was as expected."""
+def _behind(model: Model, reading: Reading) -> tuple[float, float] | None:
+    judgement = model.job.judgement
+    design = band_for(
+        judgement.state, judgement.prediction, reading.at, reading.kind, reading.standing
+    )
+    return ends(design) if isinstance(design, Range) else None
+
+
+def _told(model: Model, found: Verdict) -> str:
+    """How sure, and where a loss starts: past the last box that was as expected."""
     if not found.current:
-        return [padded(text(look, words.no_longer_counts(), 22, cap=1.6))]
+        return words.no_longer_counts()
+    said = words.sentence(found.say)
     if found.verdict != OUTSIDE or found.reading.kind != "volts":
-        return []
+        return said
     good = last_good_before(model.job.judgement, found.reading.at)
-    said = words.starts_past(good) if good else words.starts_at_feed()
-    return [padded(text(look, said, 22, cap=1.6))]
+    return words.one_after_the_other(
+        said, words.starts_past(good) if good else words.starts_at_feed()
+    )
+
+
+def _least(found: Verdict, look: Look) -> list[ft.Control]:
+    """How small a fault this reading would still have told."""
+    told_nothing = found.verdict in (OUTSIDE, NO_BAND)
+    if found.smallest_ohms is None or told_nothing or not found.current:
+        return []
+    said = words.would_have_shown(found.smallest_ohms)
+    return [padded(text(look, said, 18, "soft", cap=1.6))]
 
 
 def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft.Control]:
-    fixed = words.FIXED
-    job = model.job
-    reading = found.reading
-    again = Send(send, Go(route_of(Place("read", job.id, reading.at, reading.kind))))
-    quiets = pair(
-        look,
-        quiet(look, fixed.measure_again, again, key="again", expand=True),
-        quiet(
-            look, fixed.take_back, Send(send, TakeBack(reading.id)), key="take-back", expand=True
-        ),
-    )
+    """The slab by the word; below it what may be wanted besides."""
     if not found.current:
         return [_go_on(model, send, look)]
+    fixed, job, reading = words.FIXED, model.job, found.reading
+
+    def button(key: str, title: str, message: Any) -> ft.Control:
+        return quiet(look, title, Send(send, message), key=key, expand=True)
+
+    def pad(kind: str, **more: str) -> Go:
+        return Go(route_of(Place("read", job.id, reading.at, kind, **more)))
+
+    there = Go(route_of(Place("run", job.id, _point_of(model, reading.at))))
+    wants_amps = reading.kind == "volts" and _amps_are_open(model, reading)
+    amps = pad("milliamps", beside=reading.id)
+    back = button("take-back", fixed.take_back, TakeBack(reading.id))
     if found.verdict == OUTSIDE:
-        there = Send(send, Go(route_of(Place("run", job.id, _point_of(model, reading.at)))))
-        return [slab(look, fixed.see_run, words.not_found_yet(), there), quiets]
+        mended = button("mended", words.mended(), SheetOpened("change", reading.at))
+        again = button("again", fixed.measure_again, pad(reading.kind))
+        beside = button("amps", fixed.milliamps_too, amps)
+        return [
+            slab(look, fixed.see_run, words.not_found_yet(), Send(send, there)),
+            pair(look, again, back),
+            pair(look, *([beside] if wants_amps else []), mended),
+        ]
     if found.verdict == UNCLEAR:
-        there = Send(send, Go(route_of(Place("run", job.id, _point_of(model, reading.at)))))
+        beside = button("amps", fixed.milliamps_too, amps)
+        other = beside if wants_amps else button("see-run", fixed.see_run, there)
+        again = Send(send, pad(reading.kind, again=reading.id))
         return [
             slab(look, fixed.measure_again, words.both_used(), again),
-            pair(
-                look,
-                quiet(look, fixed.see_run, there, key="see-run", expand=True),
-                quiet(
-                    look,
-                    fixed.take_back,
-                    Send(send, TakeBack(reading.id)),
-                    key="take-back",
-                    expand=True,
-                ),
-            ),
+            pair(look, other, back),
         ]
-    if found.verdict == INSIDE and reading.kind == "volts" and not _amps_read(model, found):
-        amps = Send(send, Go(route_of(Place("read", job.id, reading.at, "milliamps"))))
-        on = Send(send, Go(route_of(Place("now", job.id))))
+    if found.verdict == INSIDE and wants_amps:
+        on = button("no-lead", words.no_lead(), Go(route_of(Place("now", job.id))))
         return [
-            slab(look, fixed.and_milliamps, words.amps_why(), amps),
-            pair(
-                look,
-                quiet(look, words.no_lead(), on, key="no-lead", expand=True),
-                quiet(
-                    look,
-                    fixed.take_back,
-                    Send(send, TakeBack(reading.id)),
-                    key="take-back",
-                    expand=True,
-                ),
-            ),
+            slab(look, fixed.and_milliamps, words.amps_why(), Send(send, amps)),
+            pair(look, on, back),
         ]
-    return [_go_on(model, send, look), quiets]
+    again = button("again", fixed.measure_again, pad(reading.kind))
+    return [_go_on(model, send, look), pair(look, again, back)]
 
 
 def _point_of(model: Model, at: str) -> str:
@@ -176,10 +239,19 @@ def _point_of(model: Model, at: str) -> str:
     return str(span.b) if span else at
 
 
-def _amps_read(model: Model, found: Verdict) -> bool:
-    return any(
-        v.current and v.reading.at == found.reading.at and v.reading.kind == "milliamps"
-        for v in model.job.judgement.verdicts
+def _amps_are_open(model: Model, reading: Reading) -> bool:
+    """Whether amps can be read beside these volts, and were not."""
+    judgement = model.job.judgement
+    seen = judgement.prediction.points.get(Point.parse(reading.at))
+    return (
+        seen is not None
+        and seen.feed is not None
+        and not any(
+            one.current
+            and one.reading.kind == "milliamps"
+            and (one.reading.at, one.reading.moment) == (reading.at, reading.moment)
+            for one in judgement.verdicts
+        )
     )
 
 

@@ -55,6 +55,14 @@ def with_unit(value: float, kind: str = "volts") -> str:
     return f"{figure(value, kind)}{NBSP}{UNITS[kind]}"
 
 
+def reach_of(reach: float, kind: str) -> str:
+    """``0.3 V``: how far a meter can be out."""
+    shown = (
+        f"{reach:.1f}" if 0.1 <= reach < 10 else f"{reach:.2f}" if reach < 0.1 else f"{reach:.0f}"
+    )
+    return f"{shown}{NBSP}{UNITS[kind]}"
+
+
 def tied(text: str) -> str:
     """A text from elsewhere, its numbers tied to their units."""
     return re.sub(r"(?<=\d) (?=[A-Za-zΩ°%µ])", NBSP, text)

@@ -78,14 +78,21 @@ def speak_line(volts: list[tuple[str, float | None, str]], cutoff: str) -> str:
 
 
 def speak_gauge(
-    reading: float | None, reach: float, low: float | None, high: float | None, kind: str, word: str
+    reading: float | None,
+    reach: float,
+    low: float | None,
+    high: float | None,
+    kind: str,
+    word: str,
+    today: bool = False,
 ) -> str:
     """The band gauge for a screen reader."""
     parts = []
     if reading is not None:
         parts.append(f"{with_unit(reading, kind)}, plus or minus {reach:.2g}.")
     if low is not None and high is not None:
-        parts.append(f"Predicted {figure(low, kind)} to {figure(high, kind)}.")
+        who = "Today" if today else "Planned"
+        parts.append(f"{who} {figure(low, kind)} to {figure(high, kind)}.")
     if word:
         parts.append(f"{capital(word)}.")
     return " ".join(parts) or "Nothing predicted here."

@@ -1,4 +1,4 @@
-"""What is found: findings, verdicts, and what holds one on site."""
+"""What is found in a plan, and what is told when something went otherwise."""
 
 from __future__ import annotations
 
@@ -6,18 +6,14 @@ from collections.abc import Callable
 
 from engine.say import Say
 from fieldapp.words.figures import (
-    KINDS,
     NBSP,
-    UNITS,
     capital,
     metres,
-    point,
     speed,
     speeds,
     tied,
     with_unit,
 )
-from fieldapp.words.steps import STEPS
 
 SAYS: dict[str, Callable[..., str]] = {}
 
@@ -288,119 +284,6 @@ def _heat_bundle(span: str, rise: float, most: float) -> str:
 @says("assumed")
 def _assumed(quantity: str, of: str, taken: str) -> str:
     return f"{capital(quantity.replace('_', ' '))} of {of}: {tied(taken)}."
-
-
-@says("verdict-inside")
-def _inside(at: str, kind: str) -> str:
-    return "The plan holds here. **Go on.**"
-
-
-@says("verdict-unclear")
-def _unclear(at: str, kind: str, reach: float) -> str:
-    return f"**This meter cannot tell**: it reaches ±{NBSP}{reach:.2g}{NBSP}{UNITS[kind]}. Measure again."
-
-
-@says("verdict-outside-low")
-def _outside_low(at: str, kind: str, by: float) -> str:
-    return f"Even if the meter is out, **{LACKS.get(kind, 'it is too low')}**."
-
-
-@says("verdict-outside-high")
-def _outside_high(at: str, kind: str, by: float) -> str:
-    return f"Even if the meter is out, **{EXCEEDS.get(kind, 'it is too high')}**."
-
-
-LACKS = {
-    "volts": "the loss is real",
-    "milliamps": "too little is drawn",
-    "watts": "too little is drawn",
-}
-EXCEEDS = {
-    "volts": "less is drawn than planned, or the feed is high",
-    "milliamps": "too much is drawn",
-    "watts": "too much is drawn",
-    "loop_ohms": "this cable resists too much",
-    "earth_ohms": "the earth is too high",
-}
-
-
-@says("verdict-slow")
-def _slow(at: str, mbps: float, expected: float) -> str:
-    return f"**{capital(speed(mbps))}** where {speed(expected)} was expected."
-
-
-@says("no-band-unplugged")
-def _no_band_unplugged(at: str) -> str:
-    return "A standard port gives a bare meter **no steady volts**. Plug the next box in."
-
-
-@says("no-band-collapse")
-def _no_band_collapse(at: str) -> str:
-    return "With this load **nothing can be held**, so nothing steady is predicted."
-
-
-@says("no-band-tripped")
-def _no_band_tripped(at: str) -> str:
-    return (
-        "The port is asked for more than it gives and **lets go again and again**: "
-        "nothing steady to predict here."
-    )
-
-
-@says("no-band-unpowered")
-def _no_band_unpowered(at: str) -> str:
-    return "The plan brings **no power** to this point, so nothing is predicted."
-
-
-@says("no-band-not-judged")
-def _no_band_not_judged(at: str, kind: str) -> str:
-    return f"{capital(KINDS[kind])}: kept with the job, **not judged** in this version."
-
-
-@says("no-band-no-target")
-def _no_band_no_target(at: str) -> str:
-    return "The plan names **no target** for this earth. Kept as it is."
-
-
-@says("hold-finding")
-def _hold_finding(finding: Say) -> str:
-    return sentence(finding)
-
-
-@says("hold-step")
-def _hold_step(step: Say) -> str:
-    words = STEPS[step.code](**step.parts)
-    return f"**Not done.** {words.short}."
-
-
-@says("hold-missing")
-def _hold_missing(at: str, kind: str) -> str:
-    return f"**No {READINGS[kind]}** at {point(at)}."
-
-
-READINGS = {**KINDS, "earth_ohms": "earth reading", "milliamps": "amps"}
-
-
-@says("hold-outside")
-def _hold_outside(at: str, kind: str, value: float) -> str:
-    return f"**{capital(with_unit(value, kind))} at {at}** has no settled cause."
-
-
-@says("hold-unclear")
-def _hold_unclear(at: str, kind: str, value: float) -> str:
-    return f"**{with_unit(value, kind)} at {at}** is unclear. Measure again."
-
-
-@says("hold-edit")
-def _hold_edit(path: str, problem: str) -> str:
-    return f"**A change of the plan does not fit** at {path}. It was left out."
-
-
-@says("strip-step")
-def _strip_step(state: str, step: Say | None) -> str:
-    what = STEPS[step.code](**step.parts).short if step else ""
-    word = {"done": "Done", "undone": "Open again", "not-here": "Not here"}[state]
-    return f"**{word}.** {what}"
 
 
 @says("told-unreadable")

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from fieldapp.words.figures import (
     KINDS,
     MOST,
     NBSP,
-    UNITS,
     capital,
     count,
     figure,
     metres,
+    reach_of,
     spot,
     things,
     typed_with_unit,
@@ -49,13 +48,16 @@ class Fixed:
     loaded: str = "loaded"
     loaded_means: str = "all running"
     open: str = "open"
-    open_means: str = "nothing beyond"
+    open_means: str = "bare end"
+    known: str = "known load"
+    known_means: str = "set it"
     no_meter: str = "no meter"
     no_reach: str = "no sheet"
     measure_again: str = "Measure again"
     take_back: str = "Take it back"
     see_run: str = "See it on the run"
     and_milliamps: str = "And the milliamps"
+    milliamps_too: str = "Milliamps too"
     kept_as_is: str = "the value is kept"
     waive: str = "Waive"
     who_answers: str = "Who answers?"
@@ -222,15 +224,15 @@ def above(value: float, kind: str) -> str:
     return f"above {with_unit(value, kind)}: right point, right range?"
 
 
-def within(low: float, high: float, kind: str) -> str:
+def within(low: float, high: float, kind: str, today: bool) -> str:
     """The typed figure lies in the band."""
-    return f"the plan says {figure(low, kind)} to {with_unit(high, kind)}"
+    who = "today" if today else "the plan says"
+    return f"{who} {figure(low, kind)} to {with_unit(high, kind)}"
 
 
 def meter_reach(reach: float, kind: str) -> str:
     """The meter's ± at this value."""
-    shown = f"{reach:.1f}" if reach >= 0.1 else f"{reach:.2f}"
-    return f"±{shown}{NBSP}{UNITS[kind]} here"
+    return f"±{reach_of(reach, kind)} here"
 
 
 def were_typing(digits: str, at: str, since: str) -> str:
@@ -239,15 +241,19 @@ def were_typing(digits: str, at: str, since: str) -> str:
     return f"You were typing {digits} at {at}{when}"
 
 
-def verdict_state(standing_open: bool, at: str) -> str:
-    """Beside the point on a verdict."""
-    state = FIXED.open if standing_open else FIXED.loaded
-    return f"{state}, {at}" if at else state
+def verdict_state(standing: str, at: str) -> str:
+    """Beside the point on a verdict: what stood there, and when it was read."""
+    return f"{standing}, {at}" if at else standing
 
 
 def off_by(by: float, kind: str, low: bool) -> str:
     """``2.7 V low``"""
     return f"{with_unit(by, kind)} {'low' if low else 'high'}"
+
+
+def one_after_the_other(first: str, second: str) -> str:
+    """Two whole sentences in one paragraph."""
+    return f"{first} {second}"
 
 
 def starts_past(box: str) -> str:
@@ -311,7 +317,7 @@ def not_found_yet() -> str:
 
 def both_used() -> str:
     """Under the slab after an unclear."""
-    return "both readings count"
+    return "both readings are used"
 
 
 def amps_why() -> str:
@@ -327,35 +333,6 @@ def no_lead() -> str:
 def what_is_missing() -> str:
     """Under the slab of a waiver that cannot be kept yet."""
     return "a reason and a name are needed"
-
-
-def plan_line(length_m: float, boxes: int) -> str:
-    """Under the job's name in the plan."""
-    return f"plan, {metres(length_m)}, {boxes} boxes"
-
-
-def done_button() -> str:
-    """Out of the plan."""
-    return "Done"
-
-
-def site_label() -> str:
-    """The site's name field."""
-    return "Name of the site"
-
-
-def plan_value(value: Any) -> str:
-    """A plan's value as it is put into a field; a band shows what is expected."""
-    if isinstance(value, dict):
-        value = value.get("expected", "")
-    if isinstance(value, float | int):
-        return f"{value:g}"
-    return str(value or "")
-
-
-def type_a_value() -> str:
-    """Under the slab while a field holds nothing that can be kept."""
-    return "type a name, or metres"
 
 
 def no_predicted() -> str:
@@ -381,6 +358,11 @@ def predicted(low: float | None, high: float | None, state: str = "on") -> str:
     if high is None:
         return f"should show {with_unit(low)} or more"
     return f"should show {figure(low)} to {with_unit(high)}"
+
+
+def predicted_today(low: float, high: float) -> str:
+    """What a point should show by all that was read today."""
+    return f"today {figure(low)} to {with_unit(high)}"
 
 
 def floor(volts: float, box: str) -> str:
@@ -421,29 +403,6 @@ def waived_by(at: str, by: str, reason: str) -> str:
 def stays_wrong(what: str) -> str:
     """What stays wrong when it is waived."""
     return f"It stays: {what}"
-
-
-def plan_answer(low: float, spare: float) -> str:
-    """The plan's first line when nothing breaks."""
-    return f"Nothing breaks, even at worst: **{with_unit(low)}**, {with_unit(spare)} to spare."
-
-
-def would_bear(share: float, spare: list[tuple[str, float]]) -> str:
-    """How much more the volts would bear: in all, and at each endpoint alone."""
-    times = f"{share:.1f}" if share < 100 else "more than 100"
-    each = " or ".join(f"{watts:.0f}{NBSP}W more at {name}" for name, watts in spare)
-    alone = f", or {each}" if each else ""
-    return f"The volts would bear **{times} times the load**{alone}."
-
-
-def length_of(span: str, a: str, b: str) -> str:
-    """The name of a length's field."""
-    return f"Metres of {span}, {a} to {b}"
-
-
-def name_of(box: str) -> str:
-    """The name of a box's name field."""
-    return f"Name of {box}"
 
 
 def version(number: str) -> str:

@@ -1,0 +1,105 @@
+"""Entries as they are handed to the store: without id, time and count, which it adds. Pure."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from engine.job import Point
+from engine.log import Reading, State
+from engine.network import AS_PLANNED, Standing
+from fieldapp.model import Model, OpenJob, Pad, Sheet
+
+Draft = dict[str, Any]
+FIRST_REPEAT = 2
+
+
+def standing_of(pad: Pad) -> Standing:
+    """What stands there while this is read."""
+    if pad.standing == "open":
+        return Standing(beyond=Point.parse(pad.at))
+    if pad.standing == "known" and pad.watts is not None:
+        if pad.watts:
+            return Standing(known={pad.box: pad.watts})
+        return Standing(off=frozenset({pad.box}))
+    return AS_PLANNED
+
+
+def standing_like(reading: Reading) -> tuple[str, str, float | None]:
+    """What stood there for a reading, as the pad says it: which way, which box, its watts."""
+    standing = reading.standing
+    if standing.beyond is not None:
+        return "open", "", None
+    for box, watts in standing.known.items():
+        return "known", box, watts
+    for box in sorted(standing.off):
+        return "known", box, 0.0
+    return "loaded", "", None
+
+
+def reading_draft(model: Model, value: float) -> Draft:
+    """A reading as the pad has it.
+
+    One taken beside another shares its moment, however long the lead took to clip on. One
+    that repeats another has a moment of its own, so that both are used.
+    """
+    pad, state = model.pad, model.job.judgement.state
+    draft: Draft = {"what": "reading", "at": pad.at, "kind": pad.kind, "value": value}
+    if pad.meter:
+        draft["meter"] = pad.meter
+    standing = standing_of(pad)
+    if standing.beyond is not None:
+        draft["with"] = {"*": "off"}
+    elif not standing.as_planned:
+        watts = {box: {"watts": watts} for box, watts in standing.known.items()}
+        draft["with"] = {**dict.fromkeys(sorted(standing.off), "off"), **watts}
+    moment = moment_of(pad, state)
+    return {**draft, "moment": moment} if moment else draft
+
+
+def reading_of(state: State, ident: str) -> Reading | None:
+    """A reading by its entry's id, taken back or not."""
+    return next((reading for reading in state.readings if reading.id == ident), None)
+
+
+def moment_of(pad: Pad, state: State) -> str:
+    """The moment of what the pad takes, where it is not the log that finds it out."""
+    first = reading_of(state, pad.beside or pad.again)
+    if first is None:
+        return ""
+    return first.moment if pad.beside else fresh_moment(state, first)
+
+
+def fresh_moment(state: State, first: Reading) -> str:
+    """The name of a moment for a repeat: the first reading's id, and how many there are."""
+    taken = {reading.moment for reading in state.readings}
+    n = FIRST_REPEAT
+    while f"{first.id}-{n}" in taken:
+        n += 1
+    return f"{first.id}-{n}"
+
+
+def moved_draft(job: OpenJob, ident: str, at: str) -> Draft | None:
+    """A reading put on another place: the same figure, meter and moment."""
+    entry = next((entry for entry in job.file.entries if entry.id == ident), None)
+    first = reading_of(job.judgement.state, ident)
+    if entry is None or first is None:
+        return None
+    # keys that Python keeps for itself carry a stroke behind them while they travel
+    body = {
+        key.rstrip("_"): list(value) if isinstance(value, tuple) else value
+        for key, value in entry.body.items()
+    }
+    return {"what": "reading", **body, "at": at, "moment": first.moment}
+
+
+def change_draft(sheet: Sheet) -> Draft | None:
+    """What was mended and where; None while one of both is missing."""
+    did = sheet.reason.strip()
+    return {"what": "change", "where": sheet.where, "did": did} if sheet.where and did else None
+
+
+def settled_drafts(entries: tuple[str, ...], keep: str) -> tuple[Draft, ...]:
+    """Of plan edits that have not seen each other one is kept: a word for each other one."""
+    return tuple(
+        {"what": "resolve", "of": [keep, other], "keep": keep} for other in entries if other != keep
+    )

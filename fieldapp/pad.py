@@ -1,0 +1,87 @@
+"""The number pad: what it is at a place, what a key does to its digits, what of it is stored. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from engine.figures import FLOW_KINDS
+from engine.log import stop_of
+from fieldapp.drafts import reading_of, standing_like
+from fieldapp.model import Model, OpenJob, Pad
+from fieldapp.questions import meters_of, stand_ins
+from fieldapp.routes import Place
+
+MOST_DIGITS = 7
+
+
+def typed(digits: str, key: str) -> str:
+    """The digits after a key. A decimal comma counts as a point."""
+    if key == "rub":
+        return digits[:-1]
+    if key in ".,":
+        return digits if "." in digits else (digits or "0") + "."
+    if len(digits.replace(".", "")) >= MOST_DIGITS:
+        return digits
+    return key if digits == "0" else digits + key
+
+
+def pad_for(model: Model, place: Place) -> Pad:
+    """The pad of a place: meter and standing as last at this stop, or as the reading it goes with."""
+    pad, job = model.pad, model.job
+    asked = (place.at, place.kind, place.beside, place.again)
+    if pad is not None and (pad.at, pad.kind, pad.beside, pad.again) == asked:
+        return pad
+    meters = meters_of(job, place.kind)
+    kept_meter = pad.meter if pad is not None and pad.meter in meters else None
+    digits = pad.digits if pad is not None and pad.kind == place.kind else ""
+    new = Pad(
+        at=place.at,
+        kind=place.kind,
+        digits=digits,
+        meter=kept_meter or (meters[0] if meters else ""),
+        since=pad.since if digits else "",
+        beside=place.beside,
+        again=place.again,
+    )
+    first = reading_of(job.judgement.state, place.beside or place.again)
+    if first is not None:
+        way, box, watts = standing_like(first)
+        new = replace(new, meter=first.meter if first.meter in meters else new.meter)
+    elif pad is not None and _same_stop(job, pad.at, place.at):
+        way, box, watts = pad.standing, pad.box, pad.watts
+    else:
+        return new
+    if place.kind not in FLOW_KINDS or (way == "known" and box not in stand_ins(job, place.at)):
+        return replace(new, box=box, watts=watts)
+    return replace(new, standing=way, box=box, watts=watts)
+
+
+def _same_stop(job: OpenJob, a: str, b: str) -> bool:
+    plan = job.judgement.state.job
+    return stop_of(plan, a) == stop_of(plan, b) is not None
+
+
+def place_record(model: Model) -> dict[str, Any]:
+    """Where one is, as a record: the route, and the digits half typed."""
+    pad = model.pad
+    typing = pad is not None and pad.digits and model.place.screen == "read"
+    return {
+        "route": model.route,
+        "job": model.job.id if model.job else model.last_job,
+        "stop": model.stop,
+        "pad": {
+            "at": pad.at,
+            "kind": pad.kind,
+            "digits": pad.digits,
+            "standing": pad.standing,
+            "box": pad.box,
+            "watts": pad.watts,
+            "meter": pad.meter,
+            "since": pad.since,
+            "beside": pad.beside,
+            "again": pad.again,
+        }
+        if typing
+        else None,
+    }
