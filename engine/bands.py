@@ -163,6 +163,7 @@ class Today:
     columns: Columns
     known: Known
     visit: int = 0
+    """the one that a fresh reading would belong to"""
 
     @classmethod
     def start(cls, job: Job, network: Network, limits: Mapping[Point, FeedLimit]) -> Today:
@@ -263,12 +264,12 @@ class Today:
             forecast = predicted.expected + sumprod(predicted.row, forth)
             shown = self._shown(asked, known.mean)
             if shown is not None and abs(shown - forecast) < SETTLED * predicted.noise:
-                return evolve(self, known=known, visit=max(self.visit, asked.visit))
+                return evolve(self, known=known)
             again = self._nearer(asked, known.mean, predicted.about)
             if again is None:
                 return self
             predicted = again
-        return evolve(self, known=known, visit=max(self.visit, asked.visit))
+        return evolve(self, known=known)
 
     def _nearer(self, asked: Asked, far: Row, near: Row) -> Predicted | None:
         """The prediction about ``far``, or as far towards it as the network can be held."""

@@ -70,7 +70,8 @@ class Judged:
         """What one more reading at a place would be held against."""
         network = self.rule.bands.prediction.study.network
         place = bisect(self.order, (*_run_order(network, at, kind), END), key=lambda one: one[0])
-        return self.stages[place] if place < len(self.stages) else self.today
+        stage = self.stages[place] if place < len(self.stages) else self.today
+        return evolve(stage, visit=self.today.visit)
 
 
 def judge_all(state: State, prediction: Prediction, known: Judged | None = None) -> Judged:
@@ -100,7 +101,7 @@ def judge_all(state: State, prediction: Prediction, known: Judged | None = None)
         turn.judge(reading)
     return Judged(
         tuple(turn.verdicts),
-        turn.today,
+        evolve(turn.today, visit=state.work.visits),
         known.rule,
         tuple(turn.stages),
         tuple(order),

@@ -202,6 +202,19 @@ def test_the_result_does_not_depend_on_the_order_of_typing(order):
     assert found == straight
 
 
+def test_a_later_visit_has_its_own_air_and_its_own_meter_gain():
+    """What one visit learned of them does not bear on the next; what it learned of the wire does."""
+    log = [reading(i, "C2", 37.0, "loop_ohms", moment=str(i)) for i in range(3)]
+    visit = {"id": "v", "device": "d", "n": 9, "what": "visit", "people": 1}
+    same, later = (judged(*log, *more).today for more in ((), (visit,)))
+    assert (same.visit, later.visit) == (0, 1)
+    first = width(judged().today.band("C2", "loop_ohms"))
+    assert width(same.band("C2", "loop_ohms", meter="my.meter")) < width(
+        later.band("C2", "loop_ohms", meter="my.meter")
+    )
+    assert width(later.band("C2", "loop_ohms")) < first
+
+
 def test_before_is_what_the_next_reading_is_held_against():
     log = [reading(0, "S1.out", 53.4), reading(1, "L2.in", 50.0)]
     found = judged(*log)
