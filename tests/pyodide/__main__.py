@@ -1,7 +1,7 @@
 """The engine in the browser's Python: `python -m tests.pyodide [TEST FILE…]`.
 
 Run it at the root of the repository. It runs the tests marked `pure` there, or all tests of the
-files named, then compares and times a prediction of each sample job in both Pythons.
+files named, then compares and times predicting and judging each sample job in both Pythons.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from pyodide.both import predictions, times  # noqa: E402
 from pyodide.harness import (  # noqa: E402
     LOAD,
     SAMPLES,
+    THERE,
     Session,
     collected,
     core_folder,
@@ -50,15 +51,19 @@ def tests(session: Session, files: list[str]) -> bool:
 
 
 def predict(session: Session) -> bool:
-    """Print what a prediction takes in both Pythons; whether they predict the same."""
+    """Print what predicting and judging take in both Pythons; whether they come to the same."""
     unlike = differences(predictions(str(ROOT / "sample_jobs")), session.predictions())
     for line in unlike:
         print(line)
     for sample in SAMPLES:
-        here = median(times("predict(job)", REPEATS, LOAD.format(ROOT, sample.name)))
-        there = median(session.time_predict(sample.name, REPEATS))
-        ratio = f"ratio {there / here:.2f}"
-        print(f"predict {sample.name:20} {here:7.1f} ms here, {there:7.1f} ms there, {ratio}")
+        for what, source in (
+            ("predict", "predict(job)"),
+            ("judge", "judge_all(state, prediction)"),
+        ):
+            here = median(times(source, REPEATS, LOAD.format(ROOT, sample.name)))
+            there = median(session.time(source, REPEATS, LOAD.format(THERE, sample.name)))
+            ratio = f"ratio {there / here:.2f}"
+            print(f"{what:8}{sample.name:20} {here:7.1f} ms here, {there:7.1f} ms there, {ratio}")
     return not unlike
 
 

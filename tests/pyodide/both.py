@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 from engine.jobfile import load
-from engine.predict import predict
-from engine.report_json import prediction_json
+from engine.judge import judge
+from engine.report_json import judgement_json, prediction_json
 
 
 def predictions(folder: str) -> dict[str, Any]:
-    """What is predicted for each job file in a folder, as `predict --json` says it."""
+    """What is predicted and judged for each job file in a folder, as `--json` says it."""
     files = sorted(Path(folder).glob("*.json"))
-    return {file.name: prediction_json(predict(load(file).plan)) for file in files}
+    judgements = {file.name: judge(load(file)) for file in files}
+    told = {
+        name: [prediction_json(found.prediction), judgement_json(found)]
+        for name, found in judgements.items()
+    }
+    return json.loads(json.dumps(told))
 
 
 def times(source: str, repeats: int, setup: str = "") -> list[float]:

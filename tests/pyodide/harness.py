@@ -42,7 +42,10 @@ TYPES |= {".html": "text/html", ".json": "application/json", ".zip": "applicatio
 LOAD = """
 from engine.jobfile import load
 from engine.predict import predict
-job = load("{}/sample_jobs/{}").plan
+from engine.log import fold
+from engine.weigh import judge_all
+file = load("{}/sample_jobs/{}")
+job, state, prediction = file.plan, fold(file), predict(file.plan)
 """
 THERE = "/farend/repo"
 """where the repository's files stand in the browser's Python"""
