@@ -93,14 +93,15 @@ class Contest:
         near = tuple(self.related(edit.path))
         against = [one for one in near if not sees(one) and not _alike(one, edit)]
         self.known[edit.id] = edit
-        if not edit.fits and not against:
-            return
         if edit.fits:
             self._close(one for one in near if is_within(one.path, edit.path) and sees(one))
-        self._open(edit, against)
+        else:  # what has no place in the plan is contested only by what took its place away
+            against = [one for one in against if len(one.path) < len(edit.path)]
+        if edit.fits or against:
+            self._open(edit, against)
 
     def settles(self, edit: Edit, named: tuple[Edit, ...], has_seen: Callable) -> None:
-        """A resolve: it stands for the edits that it names, and has seen what those have seen.
+        """A resolve: it stands for the edits that it names, and has seen what the kept one has.
 
         Another resolve it stands for only if it names what that one kept.
         """
@@ -111,14 +112,10 @@ class Contest:
             return one.kept.id in roots and (one.root is None or has_seen(edit.entry, one.entry))
 
         def sees(one: Edit) -> bool:
-            return stands_for(one) or any(has_seen(own.entry, one.entry) for own in named)
+            return has_seen(edit.kept.entry, one.entry)
 
-        self._close(
-            one
-            for path in dict.fromkeys((edit.path, *(own.path for own in named)))
-            for one in tuple(self.related(path))
-            if stands_for(one) or (is_within(one.path, edit.path) and sees(one))
-        )
+        for path in {edit.path, *(own.path for own in named)}:
+            self._close(one for one in tuple(self.related(path)) if stands_for(one))
         near = self.related(edit.path)
         against = [one for one in near if not sees(one) and not _alike(one, edit)]
         self.known[edit.id] = edit

@@ -67,6 +67,8 @@ _STAND_IN = OneOf(
 _PLACE = Word(re.compile(r"\*|[A-Za-z0-9][A-Za-z0-9-]*"), "a box, or *")
 _PAIRS = MapOf(SheetIdent, Number(0, 1e6), least=1)
 _WORDS = Text(2000, lines=True)
+TWINS = "x_twins"
+"""the key under which an entry keeps what else was written under its id"""
 
 COMMON: dict[str, Key] = {
     "id": required(ENTRY_ID),
@@ -191,7 +193,10 @@ class EntryKind(Kind):
         if keys is BAD:
             return BAD
         head = {name: keys[name] for name in keys if name in COMMON}
-        return Entry(body={name: keys[name] for name in keys if name not in COMMON}, **head)
+        body = {name: keys[name] for name in keys if name not in COMMON}
+        if what == "note":  # what a remark is about may stand in keys of somebody's own
+            body |= {name: value[name] for name in value if name.startswith("x_") and name != TWINS}
+        return Entry(body=body, **head)
 
     def _whole_reading(self, reader: Reader, at: str, raw: dict, keys: Any) -> Any:
         """A reading has one value, or those of the pairs; a point kind stands at a point."""

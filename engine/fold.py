@@ -24,6 +24,7 @@ from engine.edits import (
     value_at,
 )
 from engine.entries import Entry
+from engine.grown import Grown
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
 from engine.logged import LeftOut, Note, Oddity, State, StepMark, Waiver
@@ -31,6 +32,7 @@ from engine.order import Frontier, Sight, arranged, twice_counted
 from engine.places import Plan, is_there
 from engine.readings import Readings
 from engine.say import say
+from engine.stays import Stays
 from engine.voids import voided, voids_of
 
 EDITS = frozenset({"set", "add", "remove"})
@@ -58,7 +60,7 @@ def whole(origin: Origin, came: tuple[Entry, ...]) -> State:
     work.beside = row.beside
     for entry in row.entries:
         work.take(entry)
-    twins = {entry.id for entry in row.beside} | (origin.twins & work.places.keys())
+    twins = {entry.id for entry in row.beside} | {i for i in origin.twins if i in work.places}
     work.odd += [
         *(Oddity(i, say("odd-twin", entry=i)) for i in twins),
         *(Oddity(i, say("odd-seen", entry=i)) for i in row.circled),
@@ -84,7 +86,8 @@ class Work:
     fresh: list[Entry] = field(factory=list)
     """those taken since the last state"""
     beside: tuple[Entry, ...] = ()
-    places: dict[str, int] = field(factory=dict)
+    places: Grown = field(factory=Grown)
+    """where in the order each entry stands"""
     frontier: Frontier = field(factory=Frontier)
     sight: Sight | None = None
     voided: set[str] = field(factory=set)
@@ -92,11 +95,13 @@ class Work:
     awaited: set[str] = field(factory=set)
     """ids that an entry named before they were there"""
     visits: int = 0
+    stays: Stays = Stays()
     readings: Readings = field(factory=Readings)
     contest: Contest = field(factory=Contest)
     marks: dict[str, tuple[StepMark, ...]] = field(factory=dict)
     waived: dict[str, tuple[tuple[str, Waiver], ...]] = field(factory=dict)
     noted: tuple[tuple[str, Note], ...] = ()
+    notes: tuple[Note, ...] = ()
     steps: dict[str, StepMark] = field(factory=dict)
     undone: dict[str, int] = field(factory=dict)
     waivers: dict[str, Waiver] = field(factory=dict)
@@ -178,16 +183,27 @@ class Work:
             self.unsettled.add(("step", entry.body["step"]))
         elif entry.what == "waive":
             self.unsettled.add(("waive", entry.body["of"]))
+        elif entry.what == "note":
+            self.notes = tuple(note for ident, note in self.noted if ident not in self.voided)
 
     # ---------------------------------------------------------------- kinds of entry
 
     def visit(self, entry: Entry, place: int) -> None:
         self.visits += 1
+        self.stays = self.stays.opened(entry, self.visits)
+
+    def leave(self, entry: Entry, place: int) -> None:
+        self.stays = self.stays.closed(entry)
+
+    def photo(self, entry: Entry, place: int) -> None:
+        self.stays = self.stays.pictured(entry, self.plan.named(entry.body["of"]))
 
     def reading(self, entry: Entry, place: int) -> None:
+        self.stays = self.stays.worked()
         self.readings.take(self.plan, entry, place, self.visits)
 
     def step(self, entry: Entry, place: int) -> None:
+        self.stays = self.stays.worked()
         body = entry.body
         mark = StepMark(body["state"], place, entry.by, entry.t, body.get("why", ""), entry.id)
         self.marks[body["step"]] = (*self.marks.get(body["step"], ()), mark)
@@ -203,6 +219,7 @@ class Work:
             self._look_again(target)
 
     def change(self, entry: Entry, place: int) -> None:
+        self.stays = self.stays.worked()
         where = self.plan.named(entry.body["where"])
         if not is_there(self.plan.job, where):
             self._is_odd("odd-change", entry, where=where)
@@ -217,7 +234,9 @@ class Work:
 
     def note(self, entry: Entry, place: int) -> None:
         note = Note(entry.body.get("at"), entry.body["text"], entry.by, entry.t)
-        self.noted = (*self.noted, (entry.id, note))
+        self.noted += ((entry.id, note),)
+        if entry.id not in self.voided:
+            self.notes += (note,)
 
     def edit(self, entry: Entry, place: int) -> None:
         """A plan edit acts if the plan still holds together with it; else it is told.
@@ -252,8 +271,9 @@ class Work:
         """The value of the edit that is kept is put in force here."""
         of, keep = entry.body["of"], entry.body["keep"]
         self.awaited.update(ident for ident in of if ident not in self.places)
-        if any(ident in self.voided and ident in self.places for ident in of):
-            return  # there is nothing left to settle
+        there = [self.entry(ident) for ident in of if ident in self.voided]
+        if any(one is not None and one.what in ROOTED for one in there):
+            return  # one was taken back: there is nothing left to settle
         named = tuple(self.contest.known.get(ident) for ident in of)
         if len(set(of)) != 2 or keep not in of or None in named or not _meet(*named):
             self._is_odd("odd-resolve", entry, of=tuple(of))
@@ -315,13 +335,15 @@ class Work:
             steps=self.steps,
             undone=self.undone,
             waivers=self.waivers,
-            notes=tuple(note for ident, note in self.noted if ident not in self.voided),
+            notes=self.notes,
             left_out=tuple(e for e in self.left_out if e.entry not in self.contest.contested),
             fitted=self.readings.fitted(self.voided),
             conflicts=self.contest.conflicts(),
             oddities=self._oddities(),
             beside=self.beside,
             voided=frozenset(self.voided),
+            photos=self.stays.photos(self.voided),
+            visits=self.stays.visits(self.voided),
             work=self,
         )
 
@@ -390,6 +412,8 @@ COPIED = (
 
 ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
     "visit": Work.visit,
+    "leave": Work.leave,
+    "photo": Work.photo,
     "reading": Work.reading,
     "step": Work.step,
     "void": Work.void,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from attrs import field, frozen
@@ -99,6 +99,20 @@ class Oddity:
 
 
 @frozen
+class Visit:
+    """One time on site. ``number`` counts the opened ones from 1; 0 is what came before them."""
+
+    number: int
+    people: int | None = None
+    opened: str = ""
+    """id of the entry that opened it; none where work began without one"""
+    left: str = ""
+    """id of the entry that closed it; none while it lasts"""
+    open: tuple[str, ...] = ()
+    """ids of the holds that were left open"""
+
+
+@frozen
 class State:
     """A job as it stands: the plan as edited, and what the log says about it."""
 
@@ -123,9 +137,19 @@ class State:
     """other entries under an id that stands in ``entries``: kept, not judged"""
     voided: frozenset[str] = frozenset()
     """ids that were taken back, by a void that was not itself taken back"""
+    photos: Mapping[str, tuple[str, ...]] = field(factory=dict)
+    """of what -> sha256 of each picture"""
+    visits: tuple[Visit, ...] = ()
     work: Any = field(default=None, eq=False, repr=False)
     """what ``advance`` goes on from"""
 
     def is_current(self, reading: Reading) -> bool:
         """Not taken back, not repeated, and nothing was altered in its run since."""
         return reading.id in self.current
+
+    def notes_with(self, *keys: str) -> Iterator[tuple[int, Entry]]:
+        """Place and entry of each note that carries one of our own keys and was not taken back."""
+        for place, entry in enumerate(self.entries):
+            ours = entry.what == "note" and not entry.body.keys().isdisjoint(keys)
+            if ours and entry.id not in self.voided:
+                yield place, entry

@@ -6,11 +6,8 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from engine.entries import read_entry
+from engine.entries import TWINS, read_entry
 from engine.order import ordered, text_of
-
-TWINS = "x_twins"
-"""the key under which an entry keeps what else was written under its id"""
 
 Raw = Mapping[str, Any]
 

@@ -57,19 +57,14 @@ def arranged(entries: Iterable[Entry]) -> Arranged:
 
 def one_each(entries: tuple[Entry, ...]) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
     """Each id once, and the others under it. A copy is no other; of twins the least text stands."""
-    stands: dict[str, Entry] = {}
-    others: dict[str, dict[str, Entry]] = {}
+    said: dict[str, list[Entry]] = {}
     for given, entry in zip(entries, numbered(entries), strict=True):
-        first = stands.setdefault(entry.id, entry)
-        if first is not entry and not is_copy(given, first):
-            texts = others.setdefault(entry.id, {text_of(first): first})
-            texts.setdefault(text_of(entry), entry)
-    beside: list[Entry] = []
-    for ident in sorted(others):
-        least, *rest = (others[ident][text] for text in sorted(others[ident]))
-        stands[ident] = least
-        beside += rest
-    return tuple(stands.values()), tuple(beside)
+        known = said.setdefault(entry.id, [])
+        if not any(is_copy(given, one) for one in known):
+            known.append(entry)
+    twins = {ident: sorted(rows, key=text_of) for ident, rows in said.items() if len(rows) > 1}
+    standing = tuple(twins.get(ident, rows)[0] for ident, rows in said.items())
+    return standing, tuple(one for ident in sorted(twins) for one in twins[ident][1:])
 
 
 def is_copy(given: Entry, known: Entry) -> bool:

@@ -15,6 +15,7 @@ from typing import Any
 from attrs import define, evolve, field
 
 from engine.entries import Entry
+from engine.grown import Grown
 from engine.job import Point
 from engine.logged import Reading
 from engine.network import AS_PLANNED, Standing
@@ -34,7 +35,7 @@ class Readings:
     fresh: list[Reading] = field(factory=list)
     """those taken since the last ``settle``"""
     current: frozenset[str] = frozenset()
-    slots: dict[Slot, tuple[str | None, Any]] = field(factory=dict)
+    slots: Grown = field(factory=Grown)
     """the current reading of each, and all of it: the last one and those before it, nested"""
     by_at: dict[str, tuple[str, ...]] = field(factory=dict)
     changes: tuple[tuple[int, str, frozenset[str]], ...] = ()
@@ -147,19 +148,22 @@ class Readings:
             self.gone = frozenset(at for at in self.by_at if not is_there(plan.job, at))
             self.ended |= self.gone - before
             self._look_at(before - self.gone)
-        struck: set[str | None] = set()
+        struck: set[str] = set()
         for at in self.ended:
             struck |= self.current.intersection(self.by_at[at])
-        counted: set[str | None] = set()
+        counted: set[str] = set()
         for slot in self.dirty:
             was, cell = self.slots[slot]
             live = self._live(cell, voided)
             self.slots[slot] = (live, cell)
-            struck.add(was)
-            counted.add(live)
-        if struck - {None}:
+            if was is not None:
+                struck.add(was)
+            if live is not None:
+                counted.add(live)
+        if struck:
             self.current -= struck
-        self.current |= counted - {None}
+        if counted:
+            self.current |= counted
         came: dict[str, list[str]] = {}
         for reading in self.fresh:
             came.setdefault(reading.at, []).append(reading.id)

@@ -298,8 +298,120 @@ def test_the_moment_is_two_minutes_at_one_stop_with_one_device():
     assert stops.readings[0].moment != stops.readings[1].moment
 
 
+def moments(*times: str, **keys) -> list[str]:
+    """The moments of readings at one point at these times, in this order."""
+    bodies = [reading("E.in", t=f"2031-05-04T{time}Z", **keys) for time in times]
+    return [one.moment for one in state(sample("orchard-gate"), *bodies).readings]
+
+
+def test_a_moment_is_two_minutes_from_its_first_reading_and_no_chain_of_them():
+    """An hour of readings a minute apart is no one moment, or all but the last were replaced."""
+    assert moments("08:00:00", "08:01:30", "08:02:00", "08:03:00", "08:04:30") == [
+        *["e1"] * 3,
+        *["e4"] * 2,
+    ]
+
+
+def test_a_clock_that_is_set_begins_a_new_moment():
+    assert moments("08:00:00", "07:00:00", "07:01:00", "08:00:30") == ["e1", "e2", "e2", "e4"]
+    assert moments("08:01:00", "08:00:00") == ["e1", "e1"], "a little back is still together"
+    bodies = [reading("E.in", t=f"{year}-05-04T08:00:00Z") for year in (2031, 2041, 2041)]
+    job = state(sample("orchard-gate"), *bodies)
+    assert [one.moment for one in job.readings] == ["e1", "e2", "e2"]
+
+
+def test_a_moment_keeps_its_name_when_its_first_reading_is_taken_back():
+    at = "2031-05-04T08:{:02}:00Z".format
+    job = state(
+        sample("orchard-gate"),
+        reading("E.in", t=at(0)),
+        reading("E.in", 280, "milliamps", t=at(1)),
+        {"what": "void", "of": "e1"},
+    )
+    assert [one.moment for one in job.readings] == ["e1", "e1"]
+
+
 def test_without_a_time_each_reading_is_its_own_moment():
     assert current(state(sample("orchard-gate"), reading("E.in"), reading("E.in"))) == ["e1", "e2"]
+
+
+def test_with_and_places_are_compared_without_case():
+    doc = sample("orchard-gate")
+    first = reading("E.in", moment="noon", **{"with": {"E": {"watts": 9}}})
+    other = reading("e.in", moment="noon", **{"with": {"e": {"watts": 9}}})
+    job = state(doc, first, other)
+    assert current(job) == ["e2"]
+    assert {one.at for one in job.readings} == {"E.in"}
+    open_ = [reading(at, moment="noon", **{"with": {"*": "off"}}) for at in ("R1.out", "r1.out")]
+    job = state(doc, *open_)
+    assert current(job) == ["e2"]
+    assert str(job.readings[1].standing.beyond) == "R1.out"
+
+
+def test_a_box_that_is_on_stands_as_planned():
+    assert (
+        state(sample("orchard-gate"), reading("E.in", **{"with": {"E": "on"}}))
+        .readings[0]
+        .standing.as_planned
+    )
+
+
+def test_a_repeat_that_is_taken_back_gives_way_to_what_it_replaced():
+    first = reading("E.in", moment="noon")
+    doc = sample("orchard-gate")
+    log = [first, first, first, {"what": "void", "of": "e3"}]
+    assert current(state(doc, *log)) == ["e2"]
+    assert current(state(doc, *log, {"what": "void", "of": "e2"})) == ["e1"]
+    change = {"what": "change", "where": "C2", "did": "x"}
+    assert current(state(doc, first, change, first, {"what": "void", "of": "e3"})) == []
+
+
+def test_a_change_taken_back_ends_nothing():
+    change = {"what": "change", "where": "C2", "did": "x"}
+    log = [reading("E.in", moment="noon"), change, {"what": "void", "of": "e2"}]
+    assert current(state(sample("orchard-gate"), *log)) == ["e1"]
+
+
+def test_a_reading_knows_its_place_its_visit_and_what_was_noted_with_it():
+    visit = {"what": "visit", "people": 2}
+    noted = {"unsteady": [51, 49], "celsius": 31}
+    job = state(
+        sample("orchard-gate"),
+        reading("E.in", moment="a"),
+        visit,
+        reading("E.in", moment="b", **noted),
+        reading("E.in", 7, "error_count", seconds=60, moment="c"),
+        visit,
+        {"what": "void", "of": "e5"},
+        reading("E.in", moment="d", unsteady=[50]),
+    )
+    assert [(one.place, one.visit) for one in job.readings] == [(0, 0), (2, 1), (3, 1), (6, 1)]
+    assert (job.readings[1].unsteady, job.readings[1].celsius) == ((49, 51), 31)
+    assert job.readings[2].seconds == 60
+    assert job.readings[3].unsteady is None
+
+
+def test_a_reading_where_nothing_is_any_more_is_not_current():
+    doc = sample("reedbed-hide")
+    log = [reading("C6", 3, "loop_ohms"), reading("S.out")]
+    assert current(state(doc, *log)) == ["e1", "e2"]
+    gone = state(doc, *log, {"what": "remove", "path": ["spans", "C6"]})
+    assert current(gone) == ["e2"]
+    assert [(odd.entry, odd.say.code) for odd in gone.oddities] == [("e1", "odd-reading")]
+    back = {"what": "void", "of": "e3"}
+    assert current(state(doc, *log, {"what": "remove", "path": ["spans", "C6"]}, back)) == [
+        "e1",
+        "e2",
+    ]
+
+
+def test_a_change_of_what_no_feed_reaches_yet_ends_its_own_readings():
+    """The reel is measured before anything is plugged in."""
+    doc = sample("orchard-gate")
+    doc["spans"] = doc["spans"][1:]
+    change = {"what": "change", "where": "C2", "did": "another reel"}
+    assert current(state(doc, reading("C2", 9, "loop_ohms"), change)) == []
+    assert current(state(doc, reading("C2", 9, "loop_ohms"), {**change, "where": "S"})) == ["e1"]
 
 
 @pytest.mark.parametrize(
@@ -369,99 +481,6 @@ def test_a_run_stays_the_same_run_when_another_leaves_the_plan():
     )
     assert not job.left_out
     assert current(job) == []
-
-
-# ---------------------------------------------------------------- plan edits
-
-
-def test_set_add_and_remove_act():
-    doc = sample("reedbed-hide")
-    job = state(
-        doc,
-        {"what": "set", "path": ["spans", "C3", "length_m"], "value": 210, "was": 202},
-        {"what": "set", "path": ["site", "ambient_c", "high"], "value": 35},
-        {"what": "set", "path": ["boxes", "a1", "bond"], "value": {"to": "EB2"}},
-        {"what": "add", "path": ["earths", "EB3"], "value": {"stop": "sluice"}},
-        {
-            "what": "add",
-            "path": ["boxes"],
-            "value": {"id": "D", "sheet": "my.camera", "stop": "sluice"},
-        },
-        {"what": "remove", "path": ["spans", "C6"], "was": {}},
-    )
-    assert not job.left_out
-    assert job.job.spans["C3"].length_m.expected == 210
-    assert job.job.site.ambient_c.high == 35
-    assert job.job.boxes["A1"].bond.to == "EB2"
-    assert job.job.earths["EB3"].stop == "sluice"
-    assert "D" in job.job.boxes
-    assert "C6" not in job.job.spans
-    assert job.doc["spans"][2]["length_m"] == 210
-
-
-def test_a_thing_can_be_added_at_the_path_at_which_it_is_set_and_removed():
-    value = {"id": "D", "sheet": "my.camera", "stop": "sluice"}
-    job = state(sample("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value})
-    assert not job.left_out, job.left_out
-    assert "D" in job.job.boxes
-
-
-def test_the_first_thing_of_its_kind_can_be_added():
-    value = {"stop": "press", "target_ohms": 10}
-    job = state(sample("orchard-gate"), {"what": "add", "path": ["earths", "EB1"], "value": value})
-    assert not job.left_out, job.left_out
-    assert "EB1" in job.job.earths
-
-
-@pytest.mark.parametrize(
-    ("edit", "word"),
-    [
-        ({"what": "set", "path": ["spans", "C9", "length_m"], "value": 1}, "C9"),
-        ({"what": "set", "path": ["spans", "C2", "length_m"], "value": "long"}, "length_m"),
-        ({"what": "set", "path": ["spans", "C2", "to"], "value": "Z.in"}, "Z.in"),
-        ({"what": "set", "path": [], "value": {}}, ""),
-        ({"what": "set", "path": ["title", "x"], "value": 1}, "x"),
-        ({"what": "set", "path": ["id"], "value": "OTHER"}, "id"),
-        ({"what": "set", "path": ["format"], "value": "farend-job/2"}, "format"),
-        ({"what": "add", "path": ["log"], "value": {}}, "log"),
-        ({"what": "add", "path": ["stops", "press"], "value": {"at_m": 1}}, "press"),
-        ({"what": "add", "path": ["boxes"], "value": {"id": "S"}}, "boxes"),
-        ({"what": "remove", "path": ["boxes", "R1"]}, "R1"),
-        ({"what": "remove", "path": ["boxes"]}, "boxes"),
-        ({"what": "remove", "path": ["sheets", "my.cable"]}, "my.cable"),
-    ],
-)
-def test_an_edit_that_breaks_the_plan_is_left_out_and_told(edit, word):
-    doc = sample("orchard-gate")
-    job = state(doc, edit, {"what": "set", "path": ["title"], "value": "after"})
-    (left,) = job.left_out
-    assert left.entry == "e1"
-    assert word in left.problem
-    assert len(left.problem.splitlines()) == 1
-    assert job.job.title == "after"
-    assert job.job.spans == read_job(doc).plan.spans
-    judgement = judge(read_job({**doc, "log": log(edit)}))
-    hold = next(hold for hold in judgement.blockers if hold.id == "edit.e1")
-    assert hold.can_waive == "no"
-
-
-def test_an_edit_called_a_change_ends_readings_and_a_correction_does_not():
-    doc = sample("orchard-gate")
-    edit = {"what": "set", "path": ["spans", "C2", "length_m"], "value": 95}
-    assert current(state(doc, reading("E.in"), {**edit, "as": "change"})) == []
-    assert current(state(doc, reading("E.in"), {**edit, "as": "correction"})) == ["e1"]
-    assert current(state(doc, {**edit, "as": "change"}, reading("E.in"))) == ["e2"]
-
-
-def test_a_correction_is_judged_by_from_then_on():
-    doc = sample("orchard-gate")
-    edit = {"what": "set", "path": ["spans", "C2", "length_m"], "value": 150, "as": "correction"}
-    loop = reading("C2", 24.9, "loop_ohms", meter="M1")
-    before, after = (
-        judge(read_job({**doc, "log": log(*bodies)})).verdicts[0].verdict
-        for bodies in ((loop,), (loop, edit))
-    )
-    assert (before, after) == ("outside", "inside")
 
 
 # ---------------------------------------------------------------- steps, waivers, notes

@@ -23,6 +23,12 @@ pytestmark = pytest.mark.pure
 
 DEVICES = ("aa", "bb", "cc")
 PLAN = chain(source(54), run(100), endpoint(12))
+KINDS = (
+    *("reading",) * 3,
+    *("set",) * 3,
+    *("void",) * 2,
+    *("step", "change", "resolve", "resolve", "add", "remove", "note"),
+)
 
 
 def with_log(*entries: dict) -> dict:
@@ -39,8 +45,9 @@ def reading(ident: str, value: float, **keys) -> dict:
 def random_history(seed: int) -> list[dict]:
     """Three documents of one job, as three phones hold it after some meetings.
 
-    Entries of every acting kind, some void others; now and then a restored backup writes the
-    same count or even the same id again, and a hand has added entries without a count.
+    Entries of every acting kind; some take back others, even what takes back, and some settle
+    edits of two phones. Now and then a restored backup writes the same count or even the same
+    id again, and a hand has added entries without a count.
     """
     rng = Random(seed)
     held: dict[str, dict[str, dict]] = {device: {} for device in DEVICES}
@@ -67,9 +74,14 @@ def random_history(seed: int) -> list[dict]:
 
 
 def _entry(rng: Random, ident: str, mine: dict[str, dict]) -> dict:
-    kind = rng.choice(("reading", "reading", "step", "change", "void", "note", "set"))
+    kind = rng.choice(KINDS)
+    voids = sorted(i for i, one in mine.items() if one["what"] == "void")
+    edits = sorted(i for i, one in mine.items() if one["what"] in ("set", "add", "remove"))
     if kind == "void" and mine:
-        return {"id": ident, "what": "void", "of": rng.choice(sorted(mine))}
+        return {"id": ident, "what": "void", "of": rng.choice([*sorted(mine), *voids, *voids])}
+    if kind == "resolve" and len(edits) > 1:
+        of = rng.sample(edits, 2)
+        return {"id": ident, "what": "resolve", "of": of, "keep": rng.choice(of)}
     if kind == "step":
         return {"id": ident, "what": "step", "step": "meter.site", "state": "done"}
     if kind == "change":
@@ -77,6 +89,11 @@ def _entry(rng: Random, ident: str, mine: dict[str, dict]) -> dict:
     if kind == "set":
         metres = {"low": 90, "expected": 100, "high": rng.randint(101, 120)}
         return {"id": ident, "what": "set", "path": ["spans", "C1", "length_m"], "value": metres}
+    if kind == "add":
+        earth = {"stop": PLAN["boxes"][0]["stop"], "target_ohms": rng.randint(5, 7)}
+        return {"id": ident, "what": "add", "path": ["earths", "EB7"], "value": earth}
+    if kind == "remove":
+        return {"id": ident, "what": "remove", "path": ["earths", "EB7"], "as": "change"}
     if kind == "note":
         return {"id": ident, "what": "note", "text": "wet"}
     return reading(ident, round(rng.uniform(50, 54), 2))
@@ -93,7 +110,11 @@ def holds(seed: int) -> None:
     said = {_text(one) for doc in (a, b, c) for one in doc["log"]}
     kept = {_text(one) for entry in whole["log"] for one in (entry, *entry.get(TWINS, ()))}
     assert said == kept
-    fold(read_job(whole))
+    state = fold(read_job(whole))
+    parts = [entry for doc in (a, b, c) for entry in read_job(merged((doc,))).entries]
+    apart = fold(read_job({**a, "log": []}), parts)
+    assert (apart.entries, apart.current, apart.doc) == (state.entries, state.current, state.doc)
+    assert apart.conflicts == state.conflicts
 
 
 def _text(entry: dict) -> str:
@@ -114,6 +135,14 @@ def test_the_histories_have_twins_and_shared_counts():
     assert sum(bool(twins(whole)) for whole in wholes) > 10
     counts = [[(e.get("device"), e["n"]) for e in whole["log"]] for whole in wholes]
     assert sum(len(set(one)) < len(one) for one in counts) > 10
+    states = [fold(read_job(whole)) for whole in wholes]
+    assert sum(bool(state.conflicts) for state in states) > 10
+    kinds = [{entry.id: entry.what for entry in state.entries} for state in states]
+    taken_back = [
+        {what[i] for i in s.voided if i in what} for s, what in zip(states, kinds, strict=True)
+    ]
+    assert sum("void" in whats for whats in taken_back) > 10
+    assert sum("resolve" in what.values() for what in kinds) > 10
 
 
 def test_what_one_phone_read_is_judged_on_the_other():
