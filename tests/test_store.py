@@ -106,6 +106,21 @@ class FileBench(Bench):
     def beside(self, job: str) -> list[bytes]:
         return [p.read_bytes() for p in sorted((self.folder / "jobs").glob(f"{job}.journal.bad-*"))]
 
+    def photo(self, job: str, sha256: str) -> bytes | None:
+        """A picture as it lies there."""
+        path = self.folder / "jobs" / f"{job}.photos" / f"{sha256}.jpg"
+        return path.read_bytes() if path.exists() else None
+
+    def set_photo(self, job: str, sha256: str, data: bytes | None) -> None:
+        """Overwrite a picture; None takes it away."""
+        path = self.folder / "jobs" / f"{job}.photos" / f"{sha256}.jpg"
+        path.unlink() if data is None else path.write_bytes(data)
+
+    def photos_aside(self, job: str) -> list[bytes]:
+        """What lay under a picture's name and was not that picture."""
+        folder = self.folder / "jobs" / f"{job}.photos"
+        return [path.read_bytes() for path in sorted(folder.glob("*.jpg.bad-*"))]
+
     def set_catalogue(
         self, current: bytes | bool | None, previous: bytes | bool | None = True
     ) -> None:
@@ -147,6 +162,18 @@ class MemoryBench(Bench):
 
     def beside(self, job: str) -> list[bytes]:
         return [data for (name, _), data in sorted(self.disk.beside.items()) if name == job]
+
+    def photo(self, job: str, sha256: str) -> bytes | None:
+        return self.disk.photos.get((job, sha256))
+
+    def set_photo(self, job: str, sha256: str, data: bytes | None) -> None:
+        if data is None:
+            del self.disk.photos[job, sha256]
+        else:
+            self.disk.photos[job, sha256] = data
+
+    def photos_aside(self, job: str) -> list[bytes]:
+        return self.disk.photos_aside
 
     def set_catalogue(
         self, current: bytes | bool | None, previous: bytes | bool | None = True

@@ -1,4 +1,5 @@
-"""Where jobs are kept: an append-only journal a job, and a catalogue that can be made again.
+"""Where jobs are kept: an append-only journal a job, its pictures beside it, and a catalogue
+that can be made again.
 
 The interface and the errors are here; a backend is imported by its own name
 (``fieldapp.store.files``, ``fieldapp.store.memory``).
@@ -18,7 +19,7 @@ from fieldapp.store.errors import (
     StoreFull,
     StoreReadOnly,
 )
-from fieldapp.store.interface import JobCard, Journal, Report, Store
+from fieldapp.store.interface import JobCard, Journal, Photo, Report, Store
 
 __all__ = [
     "BadJobId",
@@ -29,6 +30,7 @@ __all__ = [
     "JobUnreadable",
     "Journal",
     "NoSuchJob",
+    "Photo",
     "Report",
     "Store",
     "StoreBusy",

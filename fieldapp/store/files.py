@@ -1,5 +1,7 @@
 """The store on files: ``DIR/jobs/ID.journal``, ``DIR/catalogue`` and its previous copy.
 
+Pictures lie in ``DIR/jobs/ID.photos/SHA256.jpg``.
+
 Durable means: written, flushed to the medium, and its name in the folder flushed too.
 """
 
@@ -9,14 +11,18 @@ import os
 import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
+from threading import Lock
 
 from fieldapp.store.errors import BadJobId, JobExists, NoSuchJob, of_os_error
-from fieldapp.store.interface import job_key
+from fieldapp.store.interface import is_photo_name, job_key
 from fieldapp.store.keeper import Keeper
 from fieldapp.store.locks import FolderLock, fcntl
 
 _SUFFIX = ".journal"
+_PHOTOS = ".photos"
+_PHOTO = ".jpg"
 _NEW = ".new"
 # Names that mean a device on one widespread system, whatever their suffix; an id has no "_".
 _DEVICES = {
@@ -63,7 +69,9 @@ class FileDisk:
             _make_folder(self._jobs)
         self._lock = FolderLock(folder / "lock")
         self.copies = FileCopies(folder / "catalogue")
-        for leftover in self._jobs.glob(f"*{_SUFFIX}{_NEW}"):
+        self._photo_lock = Lock()
+        leftovers = (f"*{_SUFFIX}{_NEW}", f"*{_PHOTOS}/*{_PHOTO}{_NEW}")
+        for leftover in (path for names in leftovers for path in self._jobs.glob(names)):
             with suppress(OSError):  # of a creation that was never acknowledged
                 leftover.unlink()
 
@@ -89,6 +97,34 @@ class FileDisk:
 
     async def take(self, name: str, end: int, aside: tuple[tuple[int, bytes], ...]) -> FileTail:
         return FileTail(_journal_path(self._jobs, name), name, end, aside)
+
+    async def photo_names(self, name: str) -> frozenset[str]:
+        folder = _beside_journal(self._jobs, name, _PHOTOS)
+        with _as_store_error(name):
+            if not folder.is_dir():
+                return frozenset()
+            stems = [path.stem for path in folder.iterdir() if path.suffix == _PHOTO]
+        return frozenset(filter(is_photo_name, stems))
+
+    async def read_photo(self, name: str, photo: str) -> bytes | None:
+        return _bytes_of(_photo_path(self._jobs, name, photo))
+
+    async def make_photo(self, name: str, photo: str, data: bytes) -> None:
+        path = _photo_path(self._jobs, name, photo)
+        # Two threads with the same picture would write the same new file.
+        with self._photo_lock, _as_store_error(name):
+            if not _journal_path(self._jobs, name).exists():
+                raise NoSuchJob(name)
+            _make_folder(path.parent)
+            if _bytes_of(path) == data:
+                _flush_found(path)
+            else:
+                fresh = _write_beside(path, data)
+                with suppress(FileNotFoundError):  # damaged bytes, if any
+                    path.replace(_free_name(path))
+                fresh.replace(path)
+            _flush_folder(path.parent)
+            _flush_folder(self._jobs)
 
     def close(self) -> None:
         self._lock.release()
@@ -164,7 +200,21 @@ class FileCopies:
 
 
 def _journal_path(jobs: Path, job: str) -> Path:
-    return jobs / f"{job}{'_' if job in _DEVICES else ''}{_SUFFIX}"
+    return _beside_journal(jobs, job, _SUFFIX)
+
+
+def _photo_path(jobs: Path, job: str, photo: str) -> Path:
+    return _beside_journal(jobs, job, _PHOTOS) / f"{photo}{_PHOTO}"
+
+
+def _beside_journal(jobs: Path, job: str, suffix: str) -> Path:
+    return jobs / f"{job}{'_' if job in _DEVICES else ''}{suffix}"
+
+
+def _free_name(path: Path) -> Path:
+    """Return a name beside ``path`` for what is no longer what its name says."""
+    names = (path.with_name(f"{path.name}.bad-{number}") for number in count(1))
+    return next(name for name in names if not name.exists())
 
 
 def _job_named(file_name: str) -> str | None:
@@ -238,6 +288,16 @@ def _flush(fd: int) -> None:
             fcntl.fcntl(fd, full_sync)
             return
     os.fsync(fd)
+
+
+def _flush_found(path: Path) -> None:
+    """See that a file found in place is on the medium and not only in the system's cache."""
+    writable = os.O_RDWR if os.name == "nt" else os.O_RDONLY  # flushing needs it there
+    fd = os.open(path, writable | getattr(os, "O_BINARY", 0))
+    try:
+        _flush(fd)
+    finally:
+        os.close(fd)
 
 
 def _flush_folder(folder: Path) -> None:

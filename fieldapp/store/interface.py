@@ -19,6 +19,7 @@ CATALOGUE_PREVIOUS = "catalogue-previous"
 CATALOGUE_REBUILT = "catalogue-rebuilt"
 
 _JOB_ID = re.compile(r"[A-Z0-9-]{1,100}")
+_PHOTO_NAME = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,20 @@ class JobCard:
     source: str = ""
     entries: int = 0
     trouble: str = ""
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A picture that is kept beside its job: the keys that its log entry takes.
+
+    ``sha256`` and ``bytes`` are those of the kept file; ``width`` and ``height`` in pixels, as a
+    viewer shows it.
+    """
+
+    sha256: str
+    bytes: int
+    width: int
+    height: int
 
 
 class Journal(Protocol):
@@ -120,6 +135,30 @@ class Store(Protocol):
     async def open(self, job_id: str) -> Journal:
         """Open a job. Raises NoSuchJob, StoreBusy, JobUnreadable, BadJobId."""
 
+    async def keep_photo(self, job_id: str, data: bytes) -> Photo:
+        """Keep a JPEG picture beside a job, without place and name; durable on return.
+
+        The same picture again is kept once. None is ever removed or written over. The log entry
+        that names it is the caller's, and comes after this.
+
+        Raises NotAPicture, NoSuchJob, BadJobId, and as ``Journal.append`` does for the medium.
+        """
+
+    async def photo(self, job_id: str, sha256: str) -> bytes | None:
+        """A kept picture, byte for byte; None when it is not here, or not as it was kept.
+
+        The second is told by ``damaged_photos``. Raises BadJobId, StoreClosed.
+        """
+
+    async def photos(self, job_id: str) -> frozenset[str]:
+        """The pictures of a job that are here, by sha256; without those found damaged."""
+
+    def damaged_photos(self, job_id: str) -> frozenset[str]:
+        """Those that ``photo`` found not to be as they were kept, since the store was opened.
+
+        Keeping such a picture again mends it; its damaged bytes stay, under another name.
+        """
+
     async def load_place(self) -> dict[str, Any] | None:
         """Where the technician was, half-typed digits included; None when nothing was saved."""
 
@@ -182,6 +221,19 @@ class Disk(Protocol):
         anything is cut. Where the medium does not let it, cutting waits for the first ``add``.
         """
 
+    async def photo_names(self, name: str) -> frozenset[str]:
+        """The pictures there are of a job, each named by its sha256; none when nothing is there."""
+
+    async def read_photo(self, name: str, photo: str) -> bytes | None:
+        """All bytes of a picture, None when there is none; one that cannot be read is empty."""
+
+    async def make_photo(self, name: str, photo: str, data: bytes) -> None:
+        """Make a picture with these bytes, whole or not at all; durable on return.
+
+        Where these bytes are there already, see that they are durable. Where others are, put
+        them aside. Raises NoSuchJob when there is no such journal.
+        """
+
     def close(self) -> None:
         """Let the medium go."""
 
@@ -196,3 +248,8 @@ def job_key(job_id: str) -> str:
     if not _JOB_ID.fullmatch(key):
         raise BadJobId(str(job_id))
     return key
+
+
+def is_photo_name(name: str) -> bool:
+    """Whether a text can name a picture: 64 hexadecimal digits, small letters."""
+    return isinstance(name, str) and _PHOTO_NAME.fullmatch(name) is not None

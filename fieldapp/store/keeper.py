@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from threading import RLock
 from typing import Any
 
+from fieldapp.jpeg import size_of, without_place
 from fieldapp.store.catalogue import Catalogue, Row, own_n, row_of
 from fieldapp.store.errors import (
     BadRecord,
@@ -26,8 +28,10 @@ from fieldapp.store.interface import (
     TAIL_CUT,
     Disk,
     JobCard,
+    Photo,
     Report,
     Tail,
+    is_photo_name,
     job_key,
 )
 from fieldapp.store.journal import Decoded, Head, decode, encode, head_of, head_record
@@ -108,6 +112,7 @@ class Keeper:
                 self._catalogue.put_device(self.device, self._reserved)
         self._is_new = known is None
         self._open: dict[str, KeptJournal | None] = {}
+        self._damaged: set[tuple[str, str]] = set()
         self._closed = False
 
     @classmethod
@@ -175,6 +180,36 @@ class Keeper:
         self.has_seen(journal.entries)
         self._remember({job: self._row(journal, opened=self._now())})
         return journal
+
+    async def keep_photo(self, job_id: str, data: bytes) -> Photo:
+        self._require_open()
+        job = job_key(job_id)
+        kept = without_place(data)
+        name = _name_of(kept)
+        await self._disk.make_photo(job, name, kept)
+        with self.lock:
+            self._damaged.discard((job, name))
+        return Photo(name, len(kept), *size_of(kept))
+
+    async def photo(self, job_id: str, sha256: str) -> bytes | None:
+        self._require_open()
+        job = job_key(job_id)
+        data = await self._disk.read_photo(job, sha256) if is_photo_name(sha256) else None
+        if data is None or _name_of(data) == sha256:
+            return data
+        with self.lock:
+            self._damaged.add((job, sha256))
+        return None
+
+    async def photos(self, job_id: str) -> frozenset[str]:
+        self._require_open()
+        job = job_key(job_id)
+        return await self._disk.photo_names(job) - self.damaged_photos(job)
+
+    def damaged_photos(self, job_id: str) -> frozenset[str]:
+        job = job_key(job_id)
+        with self.lock:
+            return frozenset(name for of, name in self._damaged if of == job)
 
     async def load_place(self) -> dict[str, Any] | None:
         return self._catalogue.place()
@@ -259,6 +294,10 @@ class Keeper:
     def _require_open(self) -> None:
         if self._closed:
             raise StoreClosed
+
+
+def _name_of(photo: bytes) -> str:
+    return hashlib.sha256(photo).hexdigest()
 
 
 def _lines_of_new(

@@ -67,6 +67,7 @@ class MemoryDisk:
     ``fail_at``: the n-th add to a journal since the disk was made (from 1) raises; the tries
     before and after it do not. ``adds`` counts them, failed ones too.
     ``beside``: what was found in a journal and is no record, by (job, place).
+    ``photos``: pictures by (job, sha256); ``photos_aside``: damaged ones that were kept again.
     """
 
     trouble: type[StoreError] | None = None
@@ -74,6 +75,8 @@ class MemoryDisk:
     adds: int = 0
     journals: dict[str, bytes] = field(default_factory=dict)
     beside: dict[tuple[str, int], bytes] = field(default_factory=dict)
+    photos: dict[tuple[str, str], bytes] = field(default_factory=dict)
+    photos_aside: list[bytes] = field(default_factory=list)
     is_held: bool = False
 
     def __post_init__(self) -> None:
@@ -105,6 +108,23 @@ class MemoryDisk:
         self.beside.update({(name, place): data for place, data in aside})
         self.journals[name] = self.journals[name][:end]
         return MemoryTail(self, name)
+
+    async def photo_names(self, name: str) -> frozenset[str]:
+        return frozenset(photo for job, photo in self.photos if job == name)
+
+    async def read_photo(self, name: str, photo: str) -> bytes | None:
+        return self.photos.get((name, photo))
+
+    async def make_photo(self, name: str, photo: str, data: bytes) -> None:
+        if name not in self.journals:
+            raise NoSuchJob(name)
+        there = self.photos.get((name, photo))
+        if there == data:
+            return
+        self.refuse_if_told(name)
+        if there is not None:
+            self.photos_aside.append(there)
+        self.photos[name, photo] = data
 
     def close(self) -> None:
         self.is_held = False
