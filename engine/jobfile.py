@@ -155,7 +155,6 @@ def read_job(doc: Mapping[str, Any], starter: Mapping[str, Any] = STARTER) -> Jo
     if reader.problems:
         raise BadFile(reader.problems)
     job = _assemble(reader, doc, plan, starter)
-    _check_log_ids(reader, plan.get("log", ()))
     if reader.problems:
         raise BadFile(reader.problems)
     return JobFile(doc, job, plan.get("log", ()))
@@ -182,14 +181,6 @@ def load(path: str | Path) -> JobFile:
 def write(doc: Mapping[str, Any]) -> str:
     """A document as the text of a job file: UTF-8, indented, keys in their order."""
     return json.dumps(doc, ensure_ascii=False, indent=2) + "\n"
-
-
-def _check_log_ids(reader: Reader, entries: Iterable[Entry]) -> None:
-    seen: dict[str, Entry] = {}
-    for index, entry in enumerate(entries):
-        twin = seen.setdefault(entry.id, entry)
-        if twin is not entry and twin != entry:
-            reader.bad(f"log[{index}].id", entry.id, "each entry's id once")
 
 
 def _assemble(reader: Reader, doc: Mapping, plan: dict, starter: Mapping[str, Any]) -> Job:

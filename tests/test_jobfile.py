@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from engine.fields import Problem
 from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
 from engine.judge import judge
+from engine.log import fold
 
 pytestmark = pytest.mark.pure
 
@@ -413,11 +414,13 @@ def test_a_budget_is_a_thing_with_an_id_too():
     assert "once" in only(doc).expected
 
 
-def test_entry_ids_stand_once():
+def test_two_entries_under_one_id_are_read_both():
+    """As a restored backup writes them: the log's fold tells of it, the file stays readable."""
     note = {"id": "e1", "what": "note", "text": "dry"}
     other = {"id": "e1", "what": "note", "text": "wet"}
-    assert only(small(log=[note, other])).at == "log[1].id"
-    read_job(small(log=[note, dict(note)]))
+    file = read_job(small(log=[note, other]))
+    assert [entry.body["text"] for entry in file.entries] == ["dry", "wet"]
+    assert [one.say.code for one in fold(file).oddities] == ["odd-twin"]
 
 
 def test_two_spans_in_one_port():

@@ -112,7 +112,7 @@ def main() -> None:
     for repeats in (False, True):
         judged = [judge(read_job({**doc, "log": rows(c, 0, repeats)})) for c in (many, SHORT)]
         kind = "superseded" if repeats else "all current"
-        steps = [lambda j=j: derive(j.state, j.prediction) for j in judged]
+        steps = [lambda j=j: derive(j.state, j.prediction, j.judged.read) for j in judged]
         leave = [lambda j=j: holds(j.state, j.prediction, j.steps, j.verdicts) for j in judged]
         print(line(f"steps.derive, readings {kind}", *in_turns(20, *steps)))
         print(line(f"leave.holds, readings {kind}", *in_turns(20, *leave)))
