@@ -45,7 +45,7 @@ def _judge(file: JobFile, args: argparse.Namespace) -> None:
 def _steps(file: JobFile, args: argparse.Namespace) -> None:
     judgement = judge(file)
     if args.json:
-        _print_json(report_json.steps_json(judgement, 1))
+        _print_json(report_json.steps_json(judgement, args.people))
     else:
         print(report_text.steps_text(judgement, args.people), end="")
 

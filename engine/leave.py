@@ -1,14 +1,19 @@
-"""May we leave? What still forbids it, each hold with who may waive it."""
+"""May we leave? What still forbids it, each hold with who may waive it.
+
+One function a source of holds (``SOURCES``); what the readings point to would be one more.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from attrs import evolve, frozen
 
+from engine.copied import not_copied
+from engine.fitted import fitted, last_fitted
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
-from engine.step import Step
+from engine.step import PHOTO, Step
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
 
@@ -34,17 +39,22 @@ class Hold:
     waiver: Waiver | None = None
 
 
+@frozen
+class Seen:
+    """What a job comes to, for those who look for holds in it."""
+
+    state: State
+    prediction: Prediction
+    steps: tuple[Step, ...]
+    verdicts: tuple[Verdict, ...]
+
+
 def holds(
     state: State, prediction: Prediction, steps: tuple[Step, ...], verdicts: tuple[Verdict, ...]
 ) -> tuple[Hold, ...]:
     """All holds, waived ones among them, in walking order."""
-    found = [
-        *_findings(prediction),
-        *_edits(state),
-        *_conflicts(state),
-        *_readings(verdicts),
-        *_steps(state, steps),
-    ]
+    seen = Seen(state, prediction, steps, verdicts)
+    found = [hold for source in SOURCES for hold in source(seen)]
     out = [
         evolve(
             hold,
@@ -68,8 +78,8 @@ def open_holds(all_holds: tuple[Hold, ...]) -> tuple[Hold, ...]:
     return tuple(hold for hold in all_holds if hold.waiver is None)
 
 
-def _findings(prediction: Prediction) -> Iterator[Hold]:
-    for finding in prediction.findings:
+def _findings(seen: Seen) -> Iterator[Hold]:
+    for finding in seen.prediction.findings:
         if finding.severity == "stop":
             who = "responsible" if finding.rule in OTHERS_ANSWER else "self"
             yield Hold(
@@ -77,8 +87,8 @@ def _findings(prediction: Prediction) -> Iterator[Hold]:
             )
 
 
-def _edits(state: State) -> Iterator[Hold]:
-    for edit in state.left_out:
+def _edits(seen: Seen) -> Iterator[Hold]:
+    for edit in seen.state.left_out:
         yield Hold(
             f"edit.{edit.entry}",
             say("hold-edit", path=edit.path, problem=edit.problem),
@@ -87,8 +97,9 @@ def _edits(state: State) -> Iterator[Hold]:
         )
 
 
-def _conflicts(state: State) -> Iterator[Hold]:
+def _conflicts(seen: Seen) -> Iterator[Hold]:
     """Two plans for one thing: somebody has to say which is so."""
+    state = seen.state
     for one in state.conflicts:
         named = one.path.split("/")
         yield Hold(
@@ -100,10 +111,10 @@ def _conflicts(state: State) -> Iterator[Hold]:
         )
 
 
-def _readings(verdicts: tuple[Verdict, ...]) -> Iterator[Hold]:
+def _readings(seen: Seen) -> Iterator[Hold]:
     """``outside`` and ``unclear`` readings; each hangs on its entry, so a repeat frees it."""
     rows = {OUTSIDE: ("hold-outside", "responsible"), UNCLEAR: ("hold-unclear", "self")}
-    for verdict in verdicts:
+    for verdict in seen.verdicts:
         if verdict.current and verdict.verdict in rows:
             code, who = rows[verdict.verdict]
             reading = verdict.reading
@@ -118,21 +129,50 @@ def _readings(verdicts: tuple[Verdict, ...]) -> Iterator[Hold]:
             )
 
 
-def _steps(state: State, steps: tuple[Step, ...]) -> Iterator[Hold]:
-    for step in steps:
+def _steps(seen: Seen) -> Iterator[Hold]:
+    """What the plan calls for and nobody has done, read or photographed."""
+    for step in seen.steps:
         if step.holds is None or step.state == "done":
             continue
-        missing = step.asks is not None
-        statement = (
-            say("hold-missing", at=step.asks.at, kind=step.asks.kind)
-            if missing
-            else say("hold-step", step=step.say)
-        )
-        # what was fitted for a test and is still out there nobody may wave through
-        fitted = step.id.startswith("take-back.") and state.fitted >= 0
-        who = "no" if fitted else step.holds
-        at = step.asks.at if missing else (step.box or step.span or step.stop)
-        yield Hold(f"step.{step.id}", statement, who, at, step.stop, step=step.id)
+        ident, who, statement = f"step.{step.id}", step.holds, say("hold-step", step=step.say)
+        at = step.box or step.span or step.stop
+        if step.asks is not None:
+            at, kind = step.asks.at, step.asks.kind
+            statement = say("hold-missing", at=at, kind=kind)
+            if kind == PHOTO:
+                ident, statement = f"photo.{at}", say("hold-photo", at=at)
+        elif step.kind == "take-back" and last_fitted(seen.state) >= 0:
+            who = "no"  # what was put in for a test and is still out there nobody may wave through
+        yield Hold(ident, statement, who, at, step.stop, step=step.id)
+
+
+def _fitted(seen: Seen) -> Iterator[Hold]:
+    """What was put in for a test, by name, until it is said to be out."""
+    for one in fitted(seen.state):
+        statement = say("hold-fitted", what=one.what, at=one.at, by=one.by)
+        yield Hold(f"fitted.{one.entry}", statement, "no", one.at)
+
+
+def _copied(seen: Seen) -> Iterator[Hold]:
+    """The log is on this phone only."""
+    count = not_copied(seen.state)
+    for step in seen.steps if count else ():
+        if step.kind == "copy":
+            statement = say("hold-copied", count=count)
+            yield Hold("copied", statement, "self", step.stop, step.stop, step=step.id)
+
+
+SOURCES: tuple[Callable[[Seen], Iterator[Hold]], ...] = (
+    _findings,
+    _edits,
+    _conflicts,
+    _readings,
+    _steps,
+    _fitted,
+    _copied,
+)
+"""where holds come from. That the readings point to a fault (``none`` below 0.9) is not among
+them: nothing here works out causes yet"""
 
 
 def _stop(state: State, at: str) -> str | None:

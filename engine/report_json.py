@@ -12,9 +12,9 @@ from engine.leave import Hold
 from engine.links import Link
 from engine.phrases import english
 from engine.phrases.book import DOUBTS
-from engine.route import total_minutes, walk_m
 from engine.say import Say
 from engine.study import Prediction, Range
+from engine.worked import worked
 
 
 def _range(band: Range) -> dict[str, float | None]:
@@ -209,13 +209,14 @@ def _nested(statement) -> dict[str, Any]:
 
 
 def steps_json(judgement: Judgement, people: int) -> dict[str, Any]:
-    """``farend-steps/1``"""
+    """``farend-steps/1``: the steps in the order to be done, for one or two people."""
+    work = worked(judgement, people)
     return {
         "format": "farend-steps/1",
         "job": judgement.state.job.id,
         "people": people,
-        "minutes": total_minutes(judgement.state.job, judgement.steps),
-        "walk_m": walk_m(judgement.state.job, judgement.steps),
+        "minutes": work.minutes,
+        "walk_m": work.walk_m,
         "steps": [
             {
                 "id": step.id,
@@ -225,14 +226,19 @@ def steps_json(judgement: Judgement, people: int) -> dict[str, Any]:
                 "say": step.say.json(),
                 "do": english(step.say).text,
                 "why": english(step.say).why,
-                "caution": english(step.say).caution,
+                "caution": english(step.caution).text
+                if step.caution
+                else english(step.say).caution,
                 "power": step.power,
                 "both_ends": step.both_ends,
+                "needs": list(step.needs),
                 "minutes": step.minutes,
+                "who": list(work.shifts[step.id].who),
                 "after": list(step.after),
                 "asks": {"at": step.asks.at, "kind": step.asks.kind} if step.asks else None,
                 "state": step.state,
+                "reopened_by": step.reopened_by,
             }
-            for step in judgement.steps
+            for step in work.steps
         ],
     }

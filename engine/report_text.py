@@ -6,13 +6,12 @@ import textwrap
 from collections.abc import Iterable
 
 from engine.fields import Problem
-from engine.judge import Judgement
 from engine.judgement_text import judgement_text
 from engine.layout import MANY, WIDTH, table, titled, wrapped
 from engine.links import Link
 from engine.phrases import english
 from engine.phrases.book import DOUBTS
-from engine.route import total_minutes, walk_m
+from engine.steps_text import steps_text
 from engine.study import Prediction, Range
 
 __all__ = ["judgement_text", "prediction_text", "problems_text", "steps_text"]
@@ -227,33 +226,6 @@ def _findings(prediction: Prediction) -> list[str]:
             out.append(wrapped(f"Caution: {words.caution}", mark=" " * 7))
         given |= {words.why, words.caution}
     return [*out, ""]
-
-
-def steps_text(judgement: Judgement, people: int) -> str:
-    """The steps in the order to be done, with where and why."""
-    job, steps = judgement.state.job, judgement.steps
-    done = sum(step.state == "done" for step in steps)
-    minutes = total_minutes(job, steps)
-    parts = [
-        titled(job),
-        f"{done} of {len(steps)} done; about {minutes:.0f} minutes, "
-        f"{walk_m(job, steps):.0f} m to walk, for one person.",
-    ]
-    if people > 1:
-        parts.append("Planned for one person; sharing the work is not worked out in this version.")
-    here = None
-    for number, step in enumerate(steps, start=1):
-        if step.stop != here:
-            here = step.stop
-            stop = job.stops[here]
-            parts += ["", wrapped(f"{stop.name}, {stop.at_m:.0f} m", "")]
-        words = english(step.say)
-        mark = {"done": "done", "open": "    ", "not-here": "n/a "}[step.state]
-        parts.append(wrapped(f"{number:3} {mark} {words.text}", " "))
-        parts.append(wrapped(words.why, "          "))
-        if words.caution:
-            parts.append(wrapped(f"Caution: {words.caution}", "          "))
-    return "\n".join(parts) + "\n"
 
 
 def problems_text(problems: Iterable[Problem]) -> str:

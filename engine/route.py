@@ -1,20 +1,44 @@
-"""In which order the steps are done, and how far one walks for them."""
+"""In which order the steps are done: the least minutes for one or two people.
+
+The natural order (part by part, outwards) is where the search sets out from, and what is
+kept where another would save little. What was done stays in front as it was done; the rest
+stays as it was planned before the first step, unless what was done in between cost so much
+that another order is worth having.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from types import MappingProxyType
+from typing import NamedTuple
+
+from attrs import frozen
 
 from engine.job import Job
+from engine.route_clock import Clock, Crew, crews
+from engine.route_pair import best_for_two
+from engine.route_search import Search, Start, tidy
+from engine.route_tasks import ANY, LIVE, OFF, ON, Tasks, bits, footed, tasks_of, turned
 from engine.step import PARTS, Step
+from engine.walks import PACE_M_PER_MIN, between, total_minutes, walk_m
 
-PACE_M_PER_MIN = 50.0
-"""walking pace (job format, section 5)"""
+__all__ = ["PACE_M_PER_MIN", "Work", "between", "in_order", "plan_work", "total_minutes", "walk_m"]
+
+GAIN_SHARE, GAIN_MIN = 0.04, 15.0
+"""the natural order is kept where the best saves less than this share, or these minutes"""
+SURPRISE_MIN = 3.0
+"""minutes that going back to an earlier part of the work must save, each time"""
+NOBODY: Mapping[int, Crew | None] = MappingProxyType({})
+"""nothing said of who does what"""
+AGAIN_MIN = 3.0
+"""minutes that a new order of the rest must save before the list changes"""
 
 
 def in_order(
     job: Job, along: Mapping[str, int], row: Mapping[str, int], steps: list[Step]
 ) -> list[Step]:
-    """Part by part, outwards through a part by stop, back inwards for the last one.
+    """The natural order: part by part, outwards by stop, back inwards for the last part.
 
     Of the steps whose footing is laid the first in that order comes next, so whatever a
     step rests on always comes before it.
@@ -38,57 +62,303 @@ def in_order(
             return (part, row[kind], "", metres, of)
         return (part, -metres if step.part == "leave" else metres, step.stop, row[kind], of)
 
-    place = {step.id: i for i, step in enumerate(sorted(steps, key=key))}
-    by_id = {step.id: step for step in steps}
-    waits = {step.id: {name for name in step.after if name in by_id} for step in steps}
-    out: list[Step] = []
-    while waits:
-        ready = [name for name, rest in waits.items() if not rest] or list(waits)
-        name = min(ready, key=place.__getitem__)
-        del waits[name]
-        for rest in waits.values():
-            rest.discard(name)
-        out.append(by_id[name])
-    return out
+    return footed(sorted(steps, key=key))
 
 
-def walk_m(job: Job, steps: Iterable[Step]) -> float:
-    """Metres between successive steps: by ``walks`` where the job gives them, else the run's."""
-    total, here = 0.0, None
-    for step in steps:
-        if here is not None and step.stop != here:
-            total += between(job, here, step.stop)
-        here = step.stop
-    return total
+@frozen
+class Shift:
+    """When a step begins and ends, from the first step on [min], and who does it."""
+
+    start: float
+    end: float
+    who: tuple[int, ...]
+    """1 and 2; for a step at both ends the first stands at the step's stop. Nobody: put aside"""
 
 
-def between(job: Job, a: str, b: str) -> float:
-    """Metres to walk from stop to stop: along the spans, or by the plan's own ``walks``."""
-    for one, other, metres in job.walks:
-        if {one, other} == {a, b}:
-            return metres
-    return _ways(job, a).get(b, abs(job.stops[a].at_m - job.stops[b].at_m))
+@frozen
+class Switching:
+    """A feed switched between two steps, because the next needs it so."""
+
+    feed: str
+    """the box"""
+    stop: str
+    on: bool
+    before: str | None
+    """the step for which it is done; None: the feed is left on, as it was"""
+    who: int
+    start: float
 
 
-def _ways(job: Job, start: str) -> dict[str, float]:
-    """Metres along the spans from a stop to all that they lead to."""
-    beside: dict[str, list[tuple[str, float]]] = {}
-    for span in job.spans.values():
-        a, b = (job.boxes[end.box].stop for end in (span.a, span.b))
-        metres = abs(job.stops[a].at_m - job.stops[b].at_m)
-        beside.setdefault(a, []).append((b, metres))
-        beside.setdefault(b, []).append((a, metres))
-    out, waiting = {start: 0.0}, [start]
-    while waiting:
-        here = waiting.pop()
-        for there, metres in beside.get(here, ()):
-            if out[here] + metres < out.get(there, float("inf")):
-                out[there] = out[here] + metres
-                waiting.append(there)
-    return out
+@frozen
+class Work:
+    """The work of a job: its steps in the order to be done, by whom and when."""
+
+    steps: tuple[Step, ...]
+    shifts: Mapping[str, Shift]
+    people: int
+    minutes: float
+    """work, walks and waiting, to the end of the last"""
+    minutes_left: float
+    """of them behind the last step that is done"""
+    walk_m: float
+    """metres between the stops of successive steps, of each person, summed"""
+    besides_m: float
+    """metres walked within steps, to the other end alone, and to switches and tools"""
+    switchings: tuple[Switching, ...]
+    bound: float
+    """no order takes fewer minutes than this"""
 
 
-def total_minutes(job: Job, steps: Iterable[Step]) -> float:
-    """Work and walk together. [min]"""
-    steps = tuple(steps)
-    return sum(step.minutes for step in steps) + walk_m(job, steps) / PACE_M_PER_MIN
+def plan_work(
+    job: Job,
+    steps: Sequence[Step],
+    people: int = 1,
+    done: Sequence[str] = (),
+    feeds: Mapping[str, frozenset[str]] | None = None,
+) -> Work:
+    """The order with the least minutes that one can still follow.
+
+    Parameters
+    ----------
+    steps : in their natural order (``in_order``).
+    people : 1 or 2.
+    done : the steps that are done or put aside, in that order; they come first, as they
+        were done. What is ``not-here`` costs neither minutes nor walks.
+    feeds : the feeds that each step lies under (``feeds_of_steps``); without it, all.
+    """
+    steps = footed(steps)
+    tasks = tasks_of(job, steps, feeds)
+    place = {step.id: i for i, step in enumerate(steps)}
+    aside = frozenset(i for i, step in enumerate(steps) if step.state == "not-here")
+    behind = tuple(dict.fromkeys([place[name] for name in done if name in place] + sorted(aside)))
+    rest, who = _followed(tasks, people, behind, aside)
+    clock = _past(tasks, people, behind, aside, who)
+    past = clock.minutes
+    for i in rest:
+        clock.do(i, who.get(i))
+    clock.leave_on()
+    settled = {i: n for n, i in enumerate(behind)}
+    slots = sorted(
+        enumerate(clock.slots),
+        key=lambda row: (settled.get(row[1].task, len(settled)), row[1].start, row[0]),
+    )
+    fed = [box for box in job.boxes.values() if box.sheet.facts.feeds]
+    return Work(
+        steps=tuple(steps[slot.task] for _, slot in slots),
+        shifts={
+            steps[slot.task].id: Shift(
+                slot.start, slot.end, tuple(person + 1 for person, _ in slot.crew)
+            )
+            for _, slot in slots
+        },
+        people=people,
+        minutes=clock.minutes,
+        minutes_left=clock.minutes - past,
+        walk_m=clock.walked * PACE_M_PER_MIN,
+        besides_m=clock.besides * PACE_M_PER_MIN,
+        switchings=tuple(
+            Switching(
+                fed[turn.feed].id,
+                fed[turn.feed].stop,
+                turn.on,
+                steps[turn.before].id if turn.before >= 0 else None,
+                turn.person + 1,
+                turn.start,
+            )
+            for turn in clock.turns
+        ),
+        bound=least_minutes(tasks, people, aside),
+    )
+
+
+def natural_minutes(job: Job, steps: Sequence[Step], feeds=None) -> float:
+    """Minutes for one person who does the steps in their natural order."""
+    tasks = tasks_of(job, footed(steps), feeds)
+    return _minutes(Clock(tasks, 1), range(len(tasks)))
+
+
+def forget() -> None:
+    """Forget the plans that were made, for measuring."""
+    for kept in (_search, _first, _anew):
+        kept.cache_clear()
+
+
+# ---------------------------------------------------------------- the plan before the first step
+
+
+class _Plan(NamedTuple):
+    """Tasks in order, switchings between them, and who does each; None: who ends it first."""
+
+    order: tuple[int, ...]
+    crews: tuple[Crew | None, ...]
+    price: float
+    """minutes that going back to an earlier part of the work is held to cost"""
+
+
+@lru_cache(maxsize=8)
+def _search(tasks: Tasks) -> Search:
+    return Search(tasks)
+
+
+@lru_cache(maxsize=16)
+def _first(tasks: Tasks, people: int) -> _Plan:
+    """The whole work, nothing done."""
+    natural, past = tuple(range(len(tasks))), Clock(tasks, 1)
+    price = SURPRISE_MIN
+    chosen = _for_one(tasks, past, price)
+    tried = [natural, chosen]
+    enough = 1 + GAIN_SHARE
+    if _minutes(past, chosen) > enough * least_minutes(tasks, 1):
+        quick = _for_one(tasks, past, 0.0)
+        tried.append(quick)
+        if _minutes(past, chosen) > enough * _minutes(past, quick):
+            price, chosen = 0.0, quick
+    least = min(_minutes(past, order) for order in tried)
+    if _minutes(past, natural) - least <= min(GAIN_SHARE * least, GAIN_MIN):
+        chosen = natural
+    if people == 1:
+        return _Plan(chosen, (None,) * len(chosen), price)
+    orders = dict.fromkeys((chosen, *tried))
+    best = best_for_two(_search(tasks), Clock(tasks, 2), list(orders))
+    return _Plan(best.order, best.crews, price)
+
+
+def _for_one(tasks: Tasks, past: Clock, price: float) -> tuple[int, ...]:
+    """The rest for one person, who stands where the first of the people does."""
+    done = sum(1 << slot.task for slot in past.slots)
+    part = tasks.part[past.slots[-1].task] if past.slots else 0
+    order = _search(tasks).best(Start(done, past.at[0], past.on, part), price)
+    return tuple(tidy(tasks, order, done))
+
+
+def _minutes(past: Clock, order: Sequence[int], who: Mapping[int, Crew | None] = NOBODY) -> float:
+    """The end of the last, when the rest is done in this order."""
+    clock = past.copy()
+    for i in order:
+        clock.do(i, who.get(i))
+    clock.leave_on()
+    return clock.minutes
+
+
+def least_minutes(tasks: Tasks, people: int, aside: frozenset[int] = frozenset()) -> float:
+    """A lower bound on the minutes of the whole work, without what is put aside.
+
+    For one: all work, once to each other end and back, the least walk. For two: half of the
+    work and the walks, steps at both ends counted for both people; or the longest row of
+    steps that rest on each other; but no more than for one, who may do it all.
+    """
+    bounds = _search(tasks).bounds
+    left = [i for i in range(len(tasks)) if i not in aside]
+    work = sum(tasks.minutes[i] for i in left)
+    ends = {(tasks.stop[i], tasks.other[i]) for i in left if tasks.other[i] >= 0}
+    across = sum(2 * tasks.walk[stop][other] for stop, other in ends)
+    alone = work + across + bounds.least_walk(1, aside)
+    if people == 1:
+        return alone
+    both = sum(tasks.minutes[i] for i in left if len(crews(tasks, i, 2)[0]) == 2)
+    half = (work + both + bounds.least_walk(2, aside)) / 2
+    return min(alone, max(half, bounds.longest_row(aside)))
+
+
+# ---------------------------------------------------------------- the plan as the work goes on
+
+
+def _past(
+    tasks: Tasks,
+    people: int,
+    behind: Sequence[int],
+    aside: frozenset[int],
+    who: Mapping[int, Crew | None],
+) -> Clock:
+    """The clock when all that lies behind us is done."""
+    clock = Clock(tasks, people)
+    for i in behind:
+        clock.settle(i, who.get(i), i in aside)
+    return clock
+
+
+def _followed(
+    tasks: Tasks, people: int, behind: tuple[int, ...], aside: frozenset[int]
+) -> tuple[tuple[int, ...], Mapping[int, Crew | None]]:
+    """The rest of the steps in order, and who does each step.
+
+    The rest is planned anew only where one arrives at a stop out of turn and has lost
+    minutes by it since the last plan: what was lost is the most that can be won back.
+    """
+    first = _first(tasks, people)
+    rest: tuple[int, ...] = first.order
+    who: Mapping[int, Crew | None] = dict(zip(first.order, first.crews, strict=True))
+    expected = _minutes(Clock(tasks, people), rest, who)
+    for n, i in enumerate(behind):
+        in_turn = _in_turn(i, rest, who)
+        rest = _without(tasks, rest, i)
+        expected -= tasks.minutes[i] if i in aside else 0.0
+        arrived = n == 0 or tasks.stop[behind[n - 1]] != tasks.stop[i]
+        if in_turn or i in aside or not arrived:
+            continue
+        past = _past(tasks, people, behind[: n + 1], aside, who)
+        total = _minutes(past, rest, who)
+        if total - expected < AGAIN_MIN:
+            continue
+        expected = total
+        new, crew = _again(tasks, people, behind[: n + 1], aside, first.price, rest, who)
+        least = _minutes(past, new, crew)
+        if total - least >= max(AGAIN_MIN, GAIN_SHARE * (total - past.minutes)):
+            rest, who, expected = new, {**who, **crew}, least
+    return rest, who
+
+
+def _in_turn(i: int, rest: Sequence[int], who: Mapping[int, Crew | None]) -> bool:
+    """Nothing that its people have to do stands in front of a task."""
+    mine = _names(who[i])
+    first = next(j for j in rest if j == i or (j >= 0 and mine & _names(who[j])))
+    return first == i
+
+
+def _without(tasks: Tasks, rest: Sequence[int], gone: int) -> tuple[int, ...]:
+    """The rest without a task, and without switchings that nothing behind them asks for."""
+    out: list[int] = []
+    wanted: dict[int, bool | None] = {}
+    for i in reversed(rest):
+        if i == gone:
+            continue
+        if i < 0:
+            feed, on = turned(i)
+            if wanted.get(feed, True) != on:
+                continue
+            wanted[feed] = None
+        elif tasks.turn[i] in (OFF, ON):
+            wanted[tasks.feeds[i].bit_length() - 1] = None
+        elif tasks.power[i] != ANY:
+            for feed in bits(tasks.feeds[i]):
+                wanted[feed] = tasks.power[i] == LIVE
+        out.append(i)
+    return tuple(reversed(out))
+
+
+def _names(crew: Crew | None) -> set[int]:
+    return {0} if crew is None else {person for person, _ in crew}
+
+
+def _again(
+    tasks: Tasks,
+    people: int,
+    behind: tuple[int, ...],
+    aside: frozenset[int],
+    price: float,
+    rest: tuple[int, ...],
+    who: Mapping[int, Crew | None],
+) -> tuple[tuple[int, ...], Mapping[int, Crew | None]]:
+    """The rest planned anew."""
+    said = tuple(who.get(i) for i in behind)
+    return _anew(tasks, people, behind, said, aside, price, rest)
+
+
+@lru_cache(maxsize=64)
+def _anew(tasks, people, behind, said, aside, price, rest):
+    past = _past(tasks, people, behind, aside, dict(zip(behind, said, strict=True)))
+    order = _for_one(tasks, past, price)
+    if people == 1:
+        return order, dict.fromkeys(order)
+    best = best_for_two(_search(tasks), past, [order, rest])
+    return best.order, dict(zip(best.order, best.crews, strict=True))

@@ -1,4 +1,4 @@
-"""The nouns of the work: one step, and what it asks to be measured."""
+"""The nouns of the work: one step, and what it asks to be measured or photographed."""
 
 from __future__ import annotations
 
@@ -9,10 +9,16 @@ from engine.say import Say
 PARTS = ("arrive", "off", "pull", "fit", "look", "power", "load", "leave")
 """the parts of the work, in order"""
 
+NEEDS = ("ladder", "break-out lead", "known load", "partner", "far-end short", "camera")
+"""what a step can need besides hands and a meter"""
+
+PHOTO = "photo"
+"""the kind that asks for a picture of a box, of ``bond.BOX`` or of ``stop:STOP``"""
+
 
 @frozen
 class Asks:
-    """What a step wants measured."""
+    """What a step wants measured, or photographed."""
 
     at: str
     kind: str
@@ -37,3 +43,14 @@ class Step:
     after: tuple[str, ...] = ()
     state: str = "open"
     reopened_by: str | None = None
+    needs: tuple[str, ...] = ()
+    """of ``NEEDS``"""
+    caution: Say | None = None
+    """what to say before it; what else is due at its stop, ``cautions.due`` knows"""
+    wires: bool = False
+    """eight wires are put in their order here"""
+
+    @property
+    def kind(self) -> str:
+        """Which row of the table it comes from."""
+        return self.id.partition(".")[0]

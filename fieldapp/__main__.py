@@ -95,6 +95,7 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
     """Open the store, copy the files in, serve until stopped."""
     from fieldapp.app import main_for
     from fieldapp.faces import FACES
+    from fieldapp.means import means_of
     from fieldapp.services import Services, Shelf, World
     from fieldapp.store.errors import JobExists
     from fieldapp.store.files import open_files
@@ -124,7 +125,7 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
     assets = Path(__file__).resolve().parent / "assets"
     try:
         await serve(
-            main_for(lambda page: Services(shelf, picker(page))),
+            main_for(lambda page: Services(shelf, *means_of(page))),
             host=LOOPBACK,
             port=args.port,
             assets_dir=assets,
@@ -134,20 +135,6 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
         )
     finally:
         store.close()
-
-
-def picker(page):
-    """Let the person at this page pick a job file."""
-    import flet as ft
-
-    chooser = ft.FilePicker()
-    page.services.append(chooser)
-
-    async def pick() -> tuple[str, bytes] | None:
-        files = await chooser.pick_files(with_data=True)
-        return (files[0].name, files[0].bytes) if files and files[0].bytes else None
-
-    return pick
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ from fieldapp import words
 from fieldapp.messages import (
     Go,
     LookChanged,
+    PhotoPicked,
     Push,
     Resized,
     RouteChanged,
@@ -20,17 +21,21 @@ from fieldapp.messages import (
 from fieldapp.model import Model
 from fieldapp.paint import Look, look_for
 from fieldapp.parts import Send, frame, padded, slab, text
+from fieldapp.questions import visit_is_over
 from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.jobs import jobs
 from fieldapp.screens.leave import leave
 from fieldapp.screens.new import new
 from fieldapp.screens.now import now
 from fieldapp.screens.plan import plan
+from fieldapp.screens.power import power
 from fieldapp.screens.reading import reading
 from fieldapp.screens.run import run
 from fieldapp.screens.settings import settings
 from fieldapp.screens.steps import steps
 from fieldapp.screens.verdict import verdict
+from fieldapp.screens.visit import visit
+from fieldapp.screens.wires import wires
 from fieldapp.services import Services
 from fieldapp.update import update
 
@@ -40,6 +45,8 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "settings": settings,
     "now": now,
     "steps": steps,
+    "power": power,
+    "wires": wires,
     "run": run,
     "read": reading,
     "verdict": verdict,
@@ -48,12 +55,18 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
 }
 
 
+WORK = frozenset({"now", "steps", "power", "wires", "read"})
+"""screens from which something is done; after a leave a visit is opened first"""
+
+
 def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[ft.Control]:
     """The controls of the place where the model is."""
     place = model.place
     if place.job and not model.has_open(place.job):
         waiting = padded(text(look, words.FIXED.waiting, 22, "soft"), top=80)
         return frame(look, top=[], body=[waiting], actions=[])
+    if place.screen in WORK and visit_is_over(model.job):
+        return visit(model, send, look)
     return SCREENS[place.screen](model, send, look)
 
 
@@ -71,10 +84,12 @@ def failure(send: Callable[[Any], None], look: Look) -> list[ft.Control]:
     )
 
 
-def views(model: Model, send: Callable[[Any], None]) -> list[ft.View]:
+def views(
+    model: Model, send: Callable[[Any], None], camera: ft.FilePicker | None = None
+) -> list[ft.View]:
     """The view stack; only the top one is filled, what lies below is drawn when it is reached."""
     window = model.window
-    look = look_for(model.is_dark, window.width, window.height, window.scale)
+    look = look_for(model.is_dark, window.width, window.height, window.scale, camera)
     stack = stack_for(model.route)
     out = []
     for route in stack:
@@ -139,7 +154,9 @@ def scale_probe(send: Callable[[Any], None]) -> ft.Control:
 
 
 @ft.component
-def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa: N802 - a component
+def App(  # noqa: N802 - a component
+    services: Services, first: Model, route: str, camera: ft.FilePicker | None = None
+) -> list[ft.View]:
     """The only component: every screen is a plain function, so nothing fails out of sight."""
     page = ft.context.page
     model, set_model = ft.use_state(first)
@@ -150,7 +167,8 @@ def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa:
 
     async def perform(effect: Any) -> None:
         if isinstance(effect, Push):
-            if page.route != effect.route:  # else no echo comes
+            waited_for = ours.current[-1] if ours.current else page.route
+            if waited_for != effect.route:  # else no echo comes
                 ours.current.append(effect.route)
                 await page.push_route(effect.route)
         else:
@@ -187,6 +205,8 @@ def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa:
             send(Go(below))
 
         page.on_view_pop = back
+        if camera is not None:
+            camera.on_result = lambda event: _pictured(event, send)
         send(LookChanged(_is_dark(page)))
         if page.width and page.height:
             send(Resized(page.width, page.height))
@@ -194,7 +214,13 @@ def App(services: Services, first: Model, route: str) -> list[ft.View]:  # noqa:
         send(Go(asked) if place_of(asked).screen != "jobs" else Go(JOBS))
 
     ft.use_effect(wire, dependencies=[])
-    return views(model, send)
+    return views(model, send, camera)
+
+
+def _pictured(event: Any, send: Callable[[Any], None]) -> None:
+    """What the picker brought: one picture, or none where it was closed."""
+    if event.files and event.files[0].bytes:
+        send(PhotoPicked(event.files[0].bytes))
 
 
 def _is_dark(page: ft.Page) -> bool:
@@ -223,6 +249,8 @@ def main_for(services_for: Callable[[ft.Page], Services]) -> Callable[[ft.Page],
         themed(page)
         services = services_for(page)
         first, route = await services.first_model()
-        page.render_views(App, services, first, route)
+        camera = ft.FilePicker()
+        page.services.append(camera)
+        page.render_views(App, services, first, route, camera)
 
     return main

@@ -5,9 +5,15 @@ from __future__ import annotations
 from typing import Any
 
 from engine.job import Point
+from engine.judge import Judgement
+from engine.leave import Hold
 from engine.log import Reading, State
 from engine.network import AS_PLANNED, Standing
+from engine.say import Say
+from engine.step import Step
+from fieldapp import words
 from fieldapp.model import Model, OpenJob, Pad, Sheet
+from fieldapp.wires import PINOUT, ends_of, made_ends, pinout_of
 
 Draft = dict[str, Any]
 FIRST_REPEAT = 2
@@ -103,3 +109,57 @@ def settled_drafts(entries: tuple[str, ...], keep: str) -> tuple[Draft, ...]:
     return tuple(
         {"what": "resolve", "of": [keep, other], "keep": keep} for other in entries if other != keep
     )
+
+
+# ---------------------------------------------------------------- remarks that the engine reads
+
+
+def _note(at: str, text: str, **keys: Any) -> Draft:
+    """A remark with keys of ours; its text is for whoever reads the file."""
+    return {"what": "note", "at": at, "text": text, **keys}
+
+
+def caution_drafts(step: Step, cautions: tuple[Say, ...]) -> tuple[Draft, ...]:
+    """Cautions that were read before a step, at its stop."""
+    return tuple(
+        _note(step.stop, words.plain(words.sentence(one)), x_caution=one.code) for one in cautions
+    )
+
+
+def timer_draft(step: str, seconds: float, round_: int) -> Draft:
+    """A timer that starts now; the entry's own time is when."""
+    return _note(step, words.note_timer(seconds), x_timer=seconds, x_round=round_)
+
+
+def dark_draft(box: str, dark: bool) -> Draft:
+    """All lights of a box are off, or it is lit."""
+    return _note(box, words.note_dark(box) if dark else words.note_lit(box), x_dark=dark)
+
+
+def out_draft(hold: Hold) -> Draft:
+    """What was fitted for a test is out again."""
+    what, at = hold.say.parts["what"], hold.say.parts["at"]
+    return _note(at, words.note_out(what), x_taken_back=what)
+
+
+def pinout_draft(state: State, pinout: str) -> Draft:
+    """The order of the wires, as an edit of the plan: two who choose differently are told."""
+    was = state.doc.get(PINOUT[0])
+    edit: Draft = {"what": "set", "path": list(PINOUT), "value": pinout, "as": "correction"}
+    return edit if was is None else {**edit, "was": was}
+
+
+def end_drafts(judgement: Judgement, step: Step, at: str) -> tuple[Draft, ...]:
+    """An end of a span pressed: made, and with the other one the step is done; or open again."""
+    state = judgement.state
+    made = made_ends(state, step)
+    if step.state == "done":
+        return ({"what": "step", "step": step.id, "state": "undone"},)
+    if at in made:
+        return ({"what": "void", "of": made[at].entry},)
+    pinout = pinout_of(state)
+    note = _note(step.span, words.note_end(at, pinout), x_end=at, x_pinout=pinout)
+    ends = {str(end) for end in ends_of(state.job, state.network, step.span)}
+    if ends <= {*made, at}:
+        return note, {"what": "step", "step": step.id, "state": "done"}
+    return (note,)

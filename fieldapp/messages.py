@@ -1,4 +1,4 @@
-"""What can happen (messages) and what is to be done in the world (effects), as plain values."""
+"""What can happen, as plain values; what is to be done in the world stands in ``effects``."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from typing import Any
 
 from engine.jobfile import JobFile
 from engine.say import Say
-from fieldapp.model import JobRow
 
-# ---------------------------------------------------------------- messages
+# One face: callers say ``m.NAME`` of both.
+from fieldapp.effects import *  # noqa: F403
+from fieldapp.model import JobRow
 
 
 @dataclass(frozen=True)
@@ -139,6 +140,93 @@ class StepPressed:
 
 
 @dataclass(frozen=True)
+class Understood:
+    """The cautions of a step were read."""
+
+    step: str
+
+
+@dataclass(frozen=True)
+class TimerStarted:
+    """The timer of a step starts: how long [s], and which round of it."""
+
+    step: str
+    seconds: float
+    round: int = 1
+
+
+@dataclass(frozen=True)
+class DarkSaid:
+    """All lights of a box are off, or it is lit after all."""
+
+    box: str
+    dark: bool = True
+
+
+@dataclass(frozen=True)
+class EndPressed:
+    """An end of a span is made; pressed again it is open."""
+
+    step: str
+    at: str
+
+
+@dataclass(frozen=True)
+class PinoutPicked:
+    """The order of the wires for this job."""
+
+    pinout: str
+
+
+@dataclass(frozen=True)
+class PhotoPressed:
+    """The picker opens for a photo of this."""
+
+    of: str
+
+
+@dataclass(frozen=True)
+class PhotoPicked:
+    """A picture was taken or chosen."""
+
+    data: bytes
+
+
+@dataclass(frozen=True)
+class PicturesRead:
+    """Pictures by their sums; None: not on this phone."""
+
+    pictures: Mapping[str, bytes | None]
+
+
+@dataclass(frozen=True)
+class VisitOpened:
+    """A visit begins, with so many people."""
+
+    people: int
+
+
+@dataclass(frozen=True)
+class OutAgain:
+    """What a hold speaks of, fitted for a test, is out again."""
+
+    hold: str
+
+
+@dataclass(frozen=True)
+class CopyPressed:
+    """The record is to be copied off this phone."""
+
+
+@dataclass(frozen=True)
+class Ticked:
+    """What time it is; ``again``: it was asked for because a timer is shown."""
+
+    at: str
+    again: bool = False
+
+
+@dataclass(frozen=True)
 class TakeBack:
     """Void an entry."""
 
@@ -262,78 +350,3 @@ class StripGone:
     """The strip of this count has stood long enough."""
 
     count: int
-
-
-# ---------------------------------------------------------------- effects
-
-
-@dataclass(frozen=True)
-class Push:
-    """Show a route."""
-
-    route: str
-
-
-@dataclass(frozen=True)
-class Keep:
-    """Make drafts durable entries of a job, then say so with ``Kept``."""
-
-    job: str
-    drafts: tuple[Mapping[str, Any], ...]
-    then: str = ""
-
-
-@dataclass(frozen=True)
-class SavePlace:
-    """Store where one is, half-typed digits included."""
-
-    place: Mapping[str, Any]
-
-
-@dataclass(frozen=True)
-class LoadJob:
-    """Read a job from its journal."""
-
-    job: str
-    route: str
-
-
-@dataclass(frozen=True)
-class ListJobs:
-    """Read the list of jobs."""
-
-
-@dataclass(frozen=True)
-class CopySample:
-    """Copy a sample job under an id of its own."""
-
-    name: str
-
-
-@dataclass(frozen=True)
-class PickFile:
-    """Let a job file be picked, and copy it in."""
-
-
-@dataclass(frozen=True)
-class PutSetting:
-    """Store a setting."""
-
-    key: str
-    value: str
-
-
-@dataclass(frozen=True)
-class TellTime:
-    """Say what time it is, with ``KeyTimed``."""
-
-
-@dataclass(frozen=True)
-class Later:
-    """Send a message after some seconds."""
-
-    seconds: float
-    message: Any
-
-
-Effects = tuple[Any, ...]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from engine.jobfile import JobFile
 from engine.judge import Judgement
@@ -127,8 +129,21 @@ class Model:
     """which steps the list shows: ``all``, ``here`` or ``open``"""
     keeping: bool = False
     """an entry is on its way to the journal"""
+    now: str = ""
+    """the time as last told, RFC 3339: for what is asked once a day, and for timers"""
+    ticking: bool = False
+    """the next look at the clock is under way, because a timer is shown"""
+    photo_of: str = ""
+    """what the picker, opened by a press, is to show"""
+    pictures: Mapping[str, bytes | None] = field(default_factory=lambda: MappingProxyType({}))
+    """the pictures shown here, by their sums; None: it is not on this phone"""
     settings: Settings = field(default_factory=Settings)
     window: Window = field(default_factory=Window)
+
+    @property
+    def today(self) -> str:
+        """The day, as entries carry it."""
+        return self.now[:10]
 
     @property
     def place(self) -> Place:

@@ -19,21 +19,31 @@ HALO = 5.0
 
 @dataclass(frozen=True)
 class Look:
-    """Colours and room of one rendering: tokens, width and height [dp], the text scale."""
+    """Colours and room of one rendering: tokens, width and height [dp], the text scale.
+
+    ``camera`` is what opens for a picture; browsers let only the press itself open it.
+    """
 
     tokens: Mapping[str, str]
     width: float
     height: float
     scale: float = 1.0
+    camera: ft.FilePicker | None = None
 
     def capped(self, size: float, cap: float) -> float:
         """A size whose growth by the phone's text scale ends at ``cap`` times."""
         return size * min(self.scale, cap) / self.scale
 
 
-def look_for(dark: bool, width: float, height: float, scale: float) -> Look:
+def look_for(
+    dark: bool,
+    width: float,
+    height: float,
+    scale: float,
+    camera: ft.FilePicker | None = None,
+) -> Look:
     """The look of a window."""
-    return Look(DARK if dark else SUN, width, height, scale)
+    return Look(DARK if dark else SUN, width, height, scale, camera)
 
 
 def style(look: Look, face: str, size: float, ink: str = "ink", **more: Any) -> ft.TextStyle:

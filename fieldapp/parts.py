@@ -12,7 +12,7 @@ import flet as ft
 
 from fieldapp import words
 from fieldapp.drawing.arrow import arrow
-from fieldapp.drawing.shapes import Picture, parted
+from fieldapp.faces import lines_needed
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas, style
@@ -21,6 +21,8 @@ from fieldapp.routes import BAR, Place, route_of
 MARGIN = 16.0
 GAP = 8.0
 SLAB = 76.0
+ARROW = 58.0
+"""what the arrow takes of a slab, with its gap"""
 QUIET = 60.0
 BAR_HEIGHT = 66.0
 HEADER = 56.0
@@ -121,15 +123,22 @@ def slab(
     plain: bool = False,
     fixed: bool = False,
     key: str = "slab",
+    action: ft.ClientAction | None = None,
+    width: float | None = None,
 ) -> ft.Control:
     """The one main action. ``plain``, or nothing to do yet: no arrow, outline only.
 
     The letters of a ``fixed`` one hardly grow, so that it keeps its one line and what stands
-    above it does not jump.
+    above it does not jump. ``action`` is what the client does itself, within the press.
     """
     plain = plain or on_click is None
     ink = "ink" if plain else "ground"
+    wide = look.width - 2 * MARGIN if width is None else width
+    room = wide - 2 * 20 - (0 if plain else ARROW)
+    high = SLAB if look.scale < LARGE else None
     lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.1 if fixed else 1.5)]
+    if lines_needed("TB", 22, title, room) > 1:  # two lines of it leave no room for another
+        more, high = "", None
     if more and look.scale < 1.6:
         lines.append(
             text(look, more, 16, ink, cap=1.5, max_lines=1, overflow=ft.TextOverflow.ELLIPSIS)
@@ -144,6 +153,7 @@ def slab(
             padding=ft.Padding.symmetric(vertical=12),
         ),
         on_click=on_click,
+        action=action,
         disabled=on_click is None,
         style=_style(
             look,
@@ -153,8 +163,8 @@ def slab(
             line=plain,
             padding=ft.Padding.symmetric(horizontal=20),
         ),
-        width=look.width - 2 * MARGIN,
-        height=SLAB if look.scale < LARGE else None,
+        width=wide,
+        height=high,
     )
 
 
@@ -170,6 +180,7 @@ def quiet(
     expand: bool | int | None = None,
     size: float = 18,
     corner: float = 10,
+    action: ft.ClientAction | None = None,
 ) -> ft.Button:
     """A second button: outlined, or filled where it is the action of its row."""
     ink = "ground" if strong else "ink"
@@ -181,6 +192,7 @@ def quiet(
             tight=width is None and not expand,
         ),
         on_click=on_click,
+        action=action,
         style=_style(
             look,
             "ink" if strong else "ground",
@@ -314,44 +326,6 @@ def _bar_button(
         ),
         height=BAR_HEIGHT - 2.5 if look.scale < LARGE else None,
         expand=share,
-    )
-
-
-# ---------------------------------------------------------------- pictures
-
-
-def spoken(look: Look, picture: Picture, says: str) -> ft.Control:
-    """A picture with its words for a screen reader."""
-    return ft.Semantics(
-        label=says, image=True, exclude_semantics=True, content=canvas(look, picture)
-    )
-
-
-def pressable(
-    look: Look, picture: Picture, says: str, press: Callable[[str], Send], *, prefix: str
-) -> ft.Control:
-    """A picture whose touch areas are real buttons, invisible until pressed."""
-    areas = [
-        ft.Container(
-            ft.TextButton(
-                key=f"{prefix}-{touch.key}",
-                content=ft.Text("", semantics_label=touch.name),
-                on_click=press(touch.key),
-                width=touch.w,
-                height=touch.h,
-                style=ft.ButtonStyle(
-                    padding=0,
-                    shape=ft.RoundedRectangleBorder(radius=0),
-                    overlay_color=ft.Colors.with_opacity(0.12, look.tokens["rule"]),
-                ),
-            ),
-            left=touch.x,
-            top=touch.y,
-        )
-        for touch in parted(picture.touches)
-    ]
-    return ft.Stack(
-        [spoken(look, picture, says), *areas], width=picture.width, height=picture.height
     )
 
 

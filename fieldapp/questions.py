@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
+from engine.cautions import due
 from engine.entries import POINT_KINDS
 from engine.job import Point
 from engine.leave import Hold
 from engine.log import Conflict, State, stop_of
-from engine.step import Step
+from engine.powerup import PowerWalk, Stage, power_walk
+from engine.say import Say
+from engine.step import PHOTO, Step
+from engine.timers import Timer, timers
+from engine.verdict import OUTSIDE
 from engine.voids import voided
+from engine.worked import worked
 from fieldapp.model import Model, OpenJob, PlanEdit
 from fieldapp.runline import span_states
+
+POWER = "power"
+"""the part of the work in which one powers up"""
+PHOTOS_SHOWN = 3
+"""of a thing that was photographed often, the last ones are shown"""
 
 
 def next_step(job: OpenJob) -> Step | None:
@@ -160,10 +173,154 @@ def edit_value(edit: PlanEdit) -> Any:
 
 
 def stop_of_entry(job: OpenJob, entry: Any) -> str:
-    if entry.what == "step":
-        steps = {step.id: step for step in job.judgement.steps}
-        step = steps.get(entry.body["step"])
-        return step.stop if step else ""
-    if entry.what == "reading":
-        return stop_of(job.judgement.state.job, entry.body["at"]) or ""
-    return ""
+    """Where one stood for an entry; nothing where it does not tell."""
+    names = {"step": "step", "reading": "at", "note": "at", "photo": "of"}
+    at = entry.body.get(names.get(entry.what, "")) or ""
+    steps = {step.id: step.stop for step in job.judgement.steps}
+    place = at.removeprefix("bond.").removeprefix("stop:").removeprefix("wait.")
+    return steps.get(at) or stop_of(job.judgement.state.job, place) or ""
+
+
+# ---------------------------------------------------------------- while the work goes on
+
+
+def step_of(model: Model, ident: str) -> Step | None:
+    """A step by its id."""
+    return next((step for step in model.job.judgement.steps if step.id == ident), None)
+
+
+def cautions_of(model: Model, step: Step) -> tuple[Say, ...]:
+    """What is to be read before a step: asked once a stop and a day."""
+    if step.state != "open" or not model.today:
+        return ()
+    return due(model.job.judgement.state, step, model.today)
+
+
+def visit_is_over(job: OpenJob) -> bool:
+    """The site was left, and nobody has come back since."""
+    visits = job.judgement.state.visits
+    return bool(visits) and bool(visits[-1].left)
+
+
+def people_here(job: OpenJob) -> int:
+    """How many work on this visit."""
+    visits = job.judgement.state.visits
+    return (visits[-1].people or 1) if visits else 1
+
+
+def steps_for(job: OpenJob) -> tuple[tuple[Step, ...], Mapping[str, tuple[int, ...]]]:
+    """The steps in their order, and who does each where two share the work."""
+    if people_here(job) < 2:
+        return job.judgement.steps, {}
+    work = worked(job.judgement, 2)
+    return work.steps, {name: shift.who for name, shift in work.shifts.items()}
+
+
+def walk_of(job: OpenJob) -> PowerWalk:
+    """Where the power-up walk stands."""
+    judgement = job.judgement
+    return power_walk(judgement.state, judgement.prediction, judgement.judged)
+
+
+@dataclass(frozen=True)
+class Spot:
+    """What the power-up walk speaks of: the box, and the reading to take next there."""
+
+    stage: Stage
+    at: str
+    kind: str
+
+
+def power_spot(job: OpenJob, walk: PowerWalk) -> Spot | None:
+    """The box that halts the walk, else the next one; a port of a box in front comes before it.
+
+    None when there is nothing left to read. What was put aside holds nobody up.
+    """
+    steps = job.judgement.steps
+    aside = {(s.asks.at, s.asks.kind) for s in steps if s.asks and s.state == "not-here"}
+    open_ = [s for s in steps if s.asks and s.part == POWER and s.state == "open"]
+    place = {stage.box: i for i, stage in enumerate(walk.stages)}
+    answered = answered_for(job, walk)
+    aside |= {(stage.at, "volts") for stage in walk.stages if stage.box in answered}
+    if walk.here is not None and walk.here.box == walk.halted and walk.halted not in answered:
+        return _spot(walk.here, aside)
+    ahead = (s for s in walk.stages if s.state != "proven" and (s.at, "volts") not in aside)
+    here = next(ahead, None)
+    step = next((s for s in open_ if s.box in place), None)
+    if step is not None and (here is None or place[step.box] < place[here.box]):
+        return Spot(walk.stages[place[step.box]], step.asks.at, step.asks.kind)
+    return _spot(here, aside) if here is not None else None
+
+
+def answered_for(job: OpenJob, walk: PowerWalk) -> frozenset[str]:
+    """Boxes that read outside, and somebody answers for all of it: they halt the walk no more."""
+    waived = {hold.reading for hold in job.judgement.holds if hold.waiver is not None}
+    out = set()
+    for stage in walk.stages:
+        wrong = [
+            verdict.id
+            for verdict in job.judgement.verdicts
+            if verdict.current
+            and verdict.verdict == OUTSIDE
+            and (verdict.reading.at, verdict.reading.kind) in stage.asks
+        ]
+        if stage.state == "outside" and wrong and waived.issuperset(wrong):
+            out.add(stage.box)
+    return frozenset(out)
+
+
+def _spot(stage: Stage, aside: set[tuple[str, str]]) -> Spot:
+    """The first reading that a box still lacks; nobody need have a lead for its milliamps."""
+    lacking = [ask for ask in stage.asks if ask not in stage.done and ask not in aside]
+    asked = [ask for ask in lacking if ask[1] != "milliamps"] or [stage.asks[0]]
+    return Spot(stage, *asked[0])
+
+
+def powers_up(model: Model) -> bool:
+    """Whether this place speaks of the power-up walk: its own, or Now when that comes next."""
+    place = model.place
+    if place.screen != "now" or place.at:
+        return place.screen == "power"
+    step = next_step(model.job)
+    if step is None or step.asks is None or step.part != POWER:
+        return False
+    return power_spot(model.job, walk_of(model.job)) is not None
+
+
+def step_at_hand(model: Model) -> Step | None:
+    """The step whose cautions come first: of the walk the one that asks for its next reading."""
+    if not powers_up(model):
+        return step_shown(model)
+    spot = power_spot(model.job, walk_of(model.job))
+    asked = (spot.at, spot.kind) if spot is not None else None
+    steps = model.job.judgement.steps
+    return next((s for s in steps if s.asks and (s.asks.at, s.asks.kind) == asked), None)
+
+
+def timer_shown(model: Model) -> Timer | None:
+    """The timer that this place shows."""
+    if model.place.screen not in ("now", "power"):
+        return None
+    if powers_up(model):
+        spot = power_spot(model.job, walk_of(model.job))
+        name = f"wait.{spot.stage.box}" if spot is not None else ""
+    else:
+        step = step_shown(model)
+        name = step.id if step is not None else ""
+    return timers(model.job.judgement.state).get(name)
+
+
+def photo_place(step: Step) -> str:
+    """What a step can be photographed as: what it asks for, its bond, its box."""
+    if step.asks is not None:
+        return step.asks.at if step.asks.kind == PHOTO else ""
+    return {"bond": f"bond.{step.box}", "fit": step.box or ""}.get(step.kind, "")
+
+
+def photographed_here(model: Model) -> tuple[str, ...]:
+    """The sums of the pictures that this place shows."""
+    if model.place.screen != "now" or powers_up(model):
+        return ()
+    step = step_shown(model)
+    of = photo_place(step) if step is not None else ""
+    return model.job.judgement.state.photos.get(of, ())[-PHOTOS_SHOWN:] if of else ()

@@ -44,8 +44,10 @@ def place_of(route: str) -> Place:
             return Place("now", job, asked.get("step", [""])[0])
         case ["j", job, "run"]:
             return Place("run", job, asked.get("at", [""])[0])
-        case ["j", job, ("leave" | "steps" | "plan") as screen]:
+        case ["j", job, ("leave" | "steps" | "plan" | "power") as screen]:
             return Place(screen, job)
+        case ["j", job, "wires", span]:
+            return Place("wires", job, span)
         case ["j", job, "plan", thing]:
             return Place("plan", job, thing)
         case ["j", job, "read", at, kind]:
@@ -69,6 +71,8 @@ def route_of(place: Place) -> str:
         "run": f"{job}/run" + (f"?at={at}" if at else ""),
         "leave": f"{job}/leave",
         "steps": f"{job}/steps",
+        "power": f"{job}/power",
+        "wires": f"{job}/wires/{at}",
         "plan": f"{job}/plan" + (f"/{at}" if at else ""),
         "read": f"{job}/read/{at}/{place.kind}{_of_reading(place)}",
         "verdict": f"{job}/verdict/{at}",
@@ -90,6 +94,8 @@ BEHIND = {
     "run": "jobs",
     "leave": "jobs",
     "steps": "now",
+    "power": "now",
+    "wires": "now",
     "plan": "run",
     "read": "now",
     "verdict": "now",

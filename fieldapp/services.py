@@ -11,14 +11,16 @@ import secrets
 import time
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import UTC, datetime, timedelta
+from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from engine.jobfile import BadFile, JobFile, load, parse_json, read_job
+from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
 from engine.judge import judge
 from engine.say import Say, say
 from fieldapp import messages as m
+from fieldapp.jpeg import NotAPicture
 from fieldapp.model import JobRow, Model, Pad, Settings
 from fieldapp.routes import Place, place_of, route_of
 from fieldapp.store import Journal, Store
@@ -35,6 +37,8 @@ from fieldapp.store.errors import (
 A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
 Pick = Callable[[], Awaitable[tuple[str, bytes] | None]]
+Put = Callable[[str, bytes], Awaitable[bool]]
+Lit = Callable[[bool], Awaitable[None]]
 
 
 def uuid7(milliseconds: int, chance: int) -> str:
@@ -163,6 +167,15 @@ STORE_SAYS: tuple[tuple[type[StoreError], str], ...] = (
 )
 
 
+PHOTO_SAYS = {
+    "other-kind": "told-photo-kind",
+    "not-jpeg": "told-photo-kind",
+    "too-large": "told-photo-large",
+    "too-many-pixels": "told-photo-large",
+}
+"""what is said of a picture that cannot be kept; of any other: it is broken"""
+
+
 def trouble_say(trouble: Exception, name: str) -> Say:
     """What is to be said of a failure."""
     if isinstance(trouble, BadFile):
@@ -183,9 +196,18 @@ def trouble_say(trouble: Exception, name: str) -> Say:
 class Services:
     """Carries out the effects of one session."""
 
-    def __init__(self, shelf: Shelf, pick: Pick | None = None) -> None:
+    def __init__(
+        self,
+        shelf: Shelf,
+        pick: Pick | None = None,
+        put: Put | None = None,
+        stay_lit: Lit | None = None,
+    ) -> None:
+        """``pick`` a file, ``put`` one somewhere else, keep the screen lit: what the page can do."""
         self.shelf = shelf
         self.pick = pick
+        self.put = put
+        self.stay_lit = stay_lit
         self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
             m.Keep: self._keep,
             m.SavePlace: self._save_place,
@@ -196,6 +218,11 @@ class Services:
             m.PutSetting: self._put_setting,
             m.TellTime: self._tell_time,
             m.Later: self._later,
+            m.LookAtClock: self._look_at_clock,
+            m.KeepPhoto: self._keep_photo,
+            m.ReadPictures: self._read_pictures,
+            m.CopyOff: self._copy_off,
+            m.StayAwake: self._stay_awake,
         }
 
     async def perform(self, effect: Any, send: Send) -> None:
@@ -223,6 +250,7 @@ class Services:
             last_job=str(place.get("job") or ""),
             stop=str(place.get("stop") or ""),
             pad=pad,
+            now=self.shelf.world.stamp(),
             told=say("told-torn") if store.report is not None else None,
         )
         return model, route
@@ -300,6 +328,48 @@ class Services:
     async def _later(self, effect: m.Later, send: Send) -> None:
         await self.shelf.world.wait(effect.seconds)
         send(effect.message)
+
+    async def _look_at_clock(self, effect: m.LookAtClock, send: Send) -> None:
+        if effect.seconds:
+            await self.shelf.world.wait(effect.seconds)
+        send(m.Ticked(self.shelf.world.stamp(), effect.again))
+
+    async def _keep_photo(self, effect: m.KeepPhoto, send: Send) -> None:
+        """The picture first: its entry is made only once it is durable."""
+        try:
+            photo = await self.shelf.store.keep_photo(effect.job, effect.data)
+        except NotAPicture as bad:
+            send(m.NotKept(say(PHOTO_SAYS.get(bad.why, "told-photo-broken"), found=bad.found)))
+            return
+        draft = {
+            "what": "photo",
+            "of": effect.of,
+            "sha256": photo.sha256,
+            "bytes": photo.bytes,
+            "width": photo.width,
+            "height": photo.height,
+            "by": effect.by,
+        }
+        await self._keep(m.Keep(effect.job, (draft,)), send)
+
+    async def _read_pictures(self, effect: m.ReadPictures, send: Send) -> None:
+        store = self.shelf.store
+        found = {name: await store.photo(effect.job, name) for name in effect.names}
+        send(m.PicturesRead(found))
+
+    async def _copy_off(self, effect: m.CopyOff, send: Send) -> None:
+        """The whole job as one file; logged only where it was put somewhere."""
+        plan, *entries = (await self.shelf.journal(effect.job)).records
+        data = write({**plan, "log": entries}).encode("utf-8")
+        name = f"{effect.job.lower()}.json"
+        if self.put is None or not await self.put(name, data):
+            return
+        draft = {"what": "export", "sha256": sha256(data).hexdigest(), "to": name, "by": effect.by}
+        await self._keep(m.Keep(effect.job, (draft,)), send)
+
+    async def _stay_awake(self, effect: m.StayAwake, send: Send) -> None:
+        if self.stay_lit is not None:
+            await self.stay_lit(effect.on)
 
 
 def _from_the_start(route: str) -> str:

@@ -250,12 +250,19 @@ def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | No
     return picture, words.speak_step(words.step(step.say).short)
 
 
+def _photo(model: Model, step: Step, width: float, height: float) -> Drawing | None:
+    """What is photographed, as it should look."""
+    draw = _bond if step.say.code == "step-photo-bond" else _fit
+    return draw(model, step, width, height) if step.box is not None else None
+
+
 DRAWINGS: dict[str, Callable[[Model, Step, float, float], Drawing | None]] = {
     "fit": _fit,
     "sheet": _box,
     "mount": _box,
     "full": _box,
     "bond": _bond,
+    "photo": _photo,
     "feed": _port(lit=True),
     "energise": _port(lit=True),
     "off": _port(lit=False),

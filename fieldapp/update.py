@@ -22,7 +22,10 @@ from fieldapp.drafts import (
     reading_draft,
     settled_drafts,
 )
+from fieldapp.keeping import Result, keep
 from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
+from fieldapp.onsite import HANDLERS as ONSITE
+from fieldapp.onsite import with_what_is_shown
 from fieldapp.pad import pad_for, place_record, typed
 from fieldapp.questions import (
     conflict_of,
@@ -37,14 +40,16 @@ from fieldapp.questions import (
 from fieldapp.routes import JOBS, Place, place_of, route_of
 
 STRIP_SECONDS = 8.0
+BY_THE_CLOCK = frozenset({"now", "power"})
+"""screens that ask once a day, or show a timer"""
 MOST_WATTS = 100.0
 """more than any port here gives: a known load is not set higher"""
-Result = tuple[Model, m.Effects]
 
 
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
-    return HANDLERS[type(message)](model, message)
+    changed, effects = HANDLERS[type(message)](model, message)
+    return with_what_is_shown(model, changed, effects)
 
 
 # ---------------------------------------------------------------- moving about
@@ -60,6 +65,8 @@ def _arrive(model: Model, route: str) -> Result:
         model = replace(model, pad=pad_for(model, place))
     elif place.screen == "jobs":
         return _remembered(model, m.ListJobs())
+    elif place.screen in BY_THE_CLOCK:
+        return _remembered(model, m.LookAtClock())
     return _remembered(model)
 
 
@@ -162,22 +169,15 @@ def _next_meter(model: Model, message: m.NextMeter) -> Result:
     return _remembered(replace(model, pad=replace(model.pad, meter=chosen)))
 
 
-def _keep(model: Model, *drafts: dict[str, Any], then: str = "") -> Result:
-    if model.keeping:  # a second press in one breath keeps nothing twice
-        return model, ()
-    signed = tuple({**draft, "by": draft.get("by") or model.settings.name} for draft in drafts)
-    return replace(model, keeping=True), (m.Keep(model.job.id, signed, then),)
-
-
 def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
     value = figure_typed(model.pad.digits) if model.pad else None
     if value is None:
         return model, ()
-    return _keep(model, reading_draft(model, value))
+    return keep(model, reading_draft(model, value))
 
 
 def _speed_picked(model: Model, message: m.SpeedPicked) -> Result:
-    return _keep(model, reading_draft(model, message.mbps))
+    return keep(model, reading_draft(model, message.mbps))
 
 
 # ---------------------------------------------------------------- steps, holds, leaving
@@ -187,7 +187,7 @@ def _step_pressed(model: Model, message: m.StepPressed) -> Result:
     draft = {"what": "step", "step": message.step, "state": message.state}
     if message.why:
         draft["why"] = message.why
-    return _keep(replace(model, sheet=None), draft)
+    return keep(replace(model, sheet=None), draft)
 
 
 def _steps_shown(model: Model, message: m.StepsShown) -> Result:
@@ -196,12 +196,12 @@ def _steps_shown(model: Model, message: m.StepsShown) -> Result:
 
 def _take_back(model: Model, message: m.TakeBack) -> Result:
     """It answers at once; a verdict then offers the other points, so one stays there."""
-    return _keep(replace(model, strip=None), {"what": "void", "of": message.entry})
+    return keep(replace(model, strip=None), {"what": "void", "of": message.entry})
 
 
 def _put_elsewhere(model: Model, message: m.PutElsewhere) -> Result:
     draft = moved_draft(model.job, message.reading, message.at)
-    return _keep(model, draft) if draft is not None else (model, ())
+    return keep(model, draft) if draft is not None else (model, ())
 
 
 def _change_pressed(model: Model, message: m.ChangePressed) -> Result:
@@ -209,7 +209,7 @@ def _change_pressed(model: Model, message: m.ChangePressed) -> Result:
     if draft is None:
         return model, ()
     then = route_of(Place("now", model.job.id))
-    return _keep(replace(model, sheet=None), draft, then=then)
+    return keep(replace(model, sheet=None), draft, then=then)
 
 
 def _plan_chosen(model: Model, message: m.PlanChosen) -> Result:
@@ -217,7 +217,7 @@ def _plan_chosen(model: Model, message: m.PlanChosen) -> Result:
     if conflict is None or message.keep not in conflict.entries:
         return model, ()
     drafts = settled_drafts(conflict.entries, message.keep)
-    return _keep(replace(model, sheet=None), *drafts)
+    return keep(replace(model, sheet=None), *drafts)
 
 
 def _sheet_opened(model: Model, message: m.SheetOpened) -> Result:
@@ -243,13 +243,14 @@ def _waive_pressed(model: Model, message: m.WaivePressed) -> Result:
         draft["by"] = sheet.name.strip()
     if sheet.role.strip():
         draft["role"] = sheet.role.strip()
-    return _keep(replace(model, sheet=None), draft)
+    return keep(replace(model, sheet=None), draft)
 
 
 def _leave_pressed(model: Model, message: m.LeavePressed) -> Result:
     if model.job is None or not model.job.judgement.ready_to_leave:
         return model, ()
-    return _keep(model, {"what": "leave", "open": []}, then=JOBS)
+    waived = [hold.id for hold in model.job.judgement.holds if hold.waiver is not None]
+    return keep(model, {"what": "leave", "open": waived}, then=JOBS)
 
 
 # ---------------------------------------------------------------- plan edits and settings
@@ -276,7 +277,7 @@ def _edit_accepted(model: Model, message: m.EditAccepted) -> Result:
         "was": was,
         "as": "correction",
     }
-    return _keep(replace(model, edit=None), draft)
+    return keep(replace(model, edit=None), draft)
 
 
 def _setting_picked(model: Model, message: m.SettingPicked) -> Result:
@@ -309,7 +310,7 @@ def _kept(model: Model, message: m.Kept) -> Result:
     file = evolve(job.file, entries=(*job.file.entries, *entries))
     judgement = judge(file, known=job.judgement)
     job = OpenJob(job.id, file, judgement, message.at)
-    first = entries[0]
+    first = next((entry for entry in entries if entry.what in STRIPS), entries[0])
     stop = stop_of_entry(job, first)
     struck = len(_counting(model.job) - _counting(job))
     model = replace(model, job=job, stop=stop or model.stop, told=None)
@@ -323,9 +324,9 @@ def _kept(model: Model, message: m.Kept) -> Result:
         count = model.strip.count + 1 if model.strip else 1
         statement = STRIPS[first.what](job, first, struck)
         model = replace(model, strip=Strip(first.id, statement, count))
-        if first.what == "step":  # what a repair struck stays told until something new is read
+        if first.what != "change":  # what a repair struck stays told until something new is read
             effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
-        if model.place.screen == "now" and model.place.at:
+        if model.place.screen == "now" and model.place.at and first.what != "photo":
             model, more = _go(model, m.Go(route_of(Place("now", job.id))))
             return model, (*more, *effects)
     if message.then:
@@ -350,9 +351,19 @@ def _change_say(job: OpenJob, entry: Entry, struck: int) -> Say:
     return say("strip-change", where=entry.body["where"], did=entry.body["did"], struck=struck)
 
 
+def _photo_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    return say("strip-photo", of=entry.body["of"])
+
+
+def _export_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    return say("strip-export")
+
+
 STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
     "step": _step_say,
     "change": _change_say,
+    "photo": _photo_say,
+    "export": _export_say,
 }
 """what the strip says of a kind of entry, and of how many readings it struck"""
 
@@ -404,4 +415,5 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.Kept: _kept,
     m.NotKept: _not_kept,
     m.StripGone: _strip_gone,
+    **ONSITE,
 }

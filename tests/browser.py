@@ -353,6 +353,12 @@ class Phone:
         self.taps += 1
         self.page.touchscreen.tap(x, y)
 
+    def take_photo(self, name: str, data: bytes, *, exact: bool = False) -> None:
+        """Tap what opens the camera, and let it bring this picture."""
+        with self.page.expect_file_chooser() as chosen:
+            self.tap(name, exact=exact, role="button")
+        chosen.value.set_files({"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": data})
+
     def scroll_to(
         self, name: str, *, exact: bool = False, role: str | None = None, timeout: float = 10
     ) -> None:
@@ -392,7 +398,7 @@ class Phone:
         second time with its lists turned a little, and the larger of both sizes is taken.
         """
         found: dict[tuple[str, str, int], Node] = {}
-        for by in (0, 130):
+        for by in (0, 130, 130):
             self._wheel(by)
             met: Counter[tuple[str, str]] = Counter()
             for node in self.nodes(hidden=True):

@@ -128,6 +128,10 @@ class Phone:
         """what went wrong in screens that showed the failure view instead"""
         self.may_break = False
         """whether a screen that cannot be drawn is what the test is about"""
+        self.copies: list[tuple[str, bytes]] = []
+        """what was put somewhere else"""
+        self.lit: list[bool] = []
+        """what was asked of the lamp"""
         self._page_walked: tuple[BaseControl, ...] = ()
 
     @classmethod
@@ -171,11 +175,14 @@ class Phone:
                 ),
             )
         )
-        services = Services(phone.shelf, pick)
+        phone.camera = ft.FilePicker()
+        phone.page.services.append(phone.camera)
+        services = Services(phone.shelf, pick, phone._put, phone._stay_lit)
         first, route = await services.first_model()
         window = Window(width=size[0], height=size[1], scale=scale)
         phone._watch_failures()
-        phone.page.render_views(app.App, services, dataclasses.replace(first, window=window), route)
+        first = dataclasses.replace(first, window=window)
+        phone.page.render_views(app.App, services, first, route, phone.camera)
         await phone.settle()
         return phone
 
@@ -208,6 +215,13 @@ class Phone:
         if hasattr(self, "session"):
             self.session._Session__closed = True
             self.session._Session__updates_ready.set()
+
+    async def _put(self, name: str, data: bytes) -> bool:
+        self.copies.append((name, data))
+        return True
+
+    async def _stay_lit(self, on: bool) -> None:
+        self.lit.append(on)
 
     # ------------------------------------------------------------ what one does
 
@@ -254,6 +268,15 @@ class Phone:
     async def submit(self, key: str) -> None:
         """Press the keyboard's own end key in a field."""
         await self.fire(self.find(key), "submit", self.find(key).value)
+
+    async def take_photo(self, key: str, data: bytes) -> None:
+        """Press a button that opens the camera, and let it bring this; nothing: it was closed."""
+        action = self.find(key).action
+        assert action is not None and action.method == "pick_files", f"{key} opens no camera"
+        assert action.service_id == self.camera._i
+        await self.tap(key)
+        files = [{"id": 1, "name": "photo.jpg", "size": len(data), "bytes": data}] if data else []
+        await self.fire(self.camera, "result", {"files": files})
 
     async def digits(self, text: str) -> None:
         """Type a figure on the pad."""

@@ -15,6 +15,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
@@ -23,7 +24,14 @@ ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
 
 from browser import Phone, chromium_path, phone, start_app  # noqa: E402
+from jpegs import made as made_picture  # noqa: E402
 
+from engine.design_band import band_for  # noqa: E402
+from engine.jobfile import read_job  # noqa: E402
+from engine.judge import judge  # noqa: E402
+from engine.network import AS_PLANNED  # noqa: E402
+from engine.say import Say  # noqa: E402
+from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
 
 FIXED = words.FIXED
@@ -42,6 +50,11 @@ READINGS = (
     ("outside", "L2.in", "volts", 45.2),
     ("dead", "L2.in", "mbps", 0),
 )
+CAUTIONS = ("thunder", "ladder", "live", "off", "earth", "mains", "two-earths", "unplug")
+CAUTIONS += ("known-load", "insulation")
+LAST = ("load.C", "full.C", "cold.S", "settings.S", "close.sluice", "close.hide")
+LAST += ("after-close.sluice", "after-close.hide", "labels.hut", "labels.sluice", "labels.hide")
+LAST += ("take-back.site", "tell.site", "sign.site")
 DONE = ("announce.site", "meter.site", "feed.S", "off.S", "pull.C3", "terminate.C3", "bond.A1")
 
 
@@ -66,7 +79,7 @@ def worked_on() -> dict:
         | body
         for n, body in enumerate(bodies, 1)
     ]
-    return {**json.loads(REEDBED.read_text(encoding="utf-8")), "log": log}
+    return warned({**json.loads(REEDBED.read_text(encoding="utf-8")), "log": log})
 
 
 def accepted() -> dict:
@@ -76,6 +89,92 @@ def accepted() -> dict:
         e for e in doc["log"] if e["what"] != "reading" or e["id"] in ("inside", "near", "joint")
     ]
     return {**doc, "log": good}
+
+
+def warned(doc: dict, day: str = "") -> dict:
+    """The job with every caution read at every stop, today."""
+    stamp = f"{day or datetime.now(UTC).date().isoformat()}T00:00:00Z"
+    notes = [
+        {
+            "id": f"c-{stop}-{code}",
+            "t": stamp,
+            "what": "note",
+            "at": stop,
+            "text": code,
+            "x_caution": f"caution-{code}",
+        }
+        for stop in doc["stops"]
+        for code in CAUTIONS
+    ]
+    return {**doc, "log": [*doc["log"], *notes]}
+
+
+def planned() -> dict:
+    """The reedbed job with nothing done, all cautions read."""
+    return warned(json.loads(REEDBED.read_text(encoding="utf-8")))
+
+
+def switched_on(*more: dict, read: tuple[str, ...] = ()) -> dict:
+    """The reedbed job with all done that comes before the power, and these boxes proven."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    judged = judge(read_job(doc))
+    log = []
+    for n, step in enumerate(judged.steps):
+        before = step.part not in ("power", "load", "leave") or step.kind == "energise"
+        ident = {"id": f"s{n}", "by": "Orla", "t": "2025-06-03T14:00:00Z"}
+        if before and step.asks is None:
+            log.append({**ident, "what": "step", "step": step.id, "state": "done"})
+        elif before and step.asks.kind == PHOTO:
+            log.append({**ident, "what": "photo", "of": step.asks.at, "sha256": "ab" * 32})
+        elif before or (step.box in read and step.part == "power" and step.asks is not None):
+            band = band_for(
+                judged.state, judged.prediction, step.asks.at, step.asks.kind, AS_PLANNED
+            )
+            value = 5.0 if isinstance(band, Say) else band.expected or band.high / 2
+            taken = {"at": step.asks.at, "kind": step.asks.kind, "value": round(value, 1)}
+            log.append({**ident, "what": "reading", "meter": "M1", **taken})
+    return warned({**doc, "log": [*log, *more]})
+
+
+def finished(leave_open: tuple[str, ...] = ()) -> dict:
+    """The reedbed job with all done and read as planned, but for these; nothing copied off."""
+    parts = frozenset({"S", "L1", "L2", "C"})
+    last = [
+        {"id": f"z-{ident}", "what": "step", "step": ident, "state": "done", "by": "Orla"}
+        for ident in LAST
+        if ident not in leave_open
+    ]
+    return switched_on(*last, read=tuple(parts))
+
+
+def half_way() -> dict:
+    """Two boxes proven, the third one next."""
+    return switched_on(read=("S", "L1"))
+
+
+def gone_dark() -> dict:
+    """The second box stays dark."""
+    note = {"id": "d", "what": "note", "at": "L1", "text": "dark", "x_dark": True}
+    return switched_on(note, read=("S",))
+
+
+def reads_low() -> dict:
+    """The third box reads outside."""
+    low = {"id": "o", "what": "reading", "at": "L2.in", "kind": "volts", "value": 41.2}
+    return switched_on({**low, "meter": "M1", "by": "Orla"}, read=("S", "L1"))
+
+
+def gone_home() -> dict:
+    """The site was left; a short is still in."""
+    short = {"id": "f", "what": "note", "at": "C4", "text": "short", "x_fitted": "short"}
+    left = {"id": "l", "what": "leave", "open": [], "t": "2025-06-03T16:00:00Z"}
+    return switched_on({**short, "by": "Ivo"}, left, read=("S", "L1"))
+
+
+def counted(doc: dict) -> dict:
+    """The job with its entries counted as those of one phone, where they are not yet."""
+    log = [{"device": "d", "n": n, **entry} for n, entry in enumerate(doc["log"], 1)]
+    return {**doc, "log": log}
 
 
 def two_plans() -> dict:
@@ -162,14 +261,51 @@ def _mended(hand: Phone) -> None:
     hand.tap(words.MENDED[0])
 
 
+def _photographed(hand: Phone) -> None:
+    hand.take_photo(words.take_photo(), made_picture("colours"))
+    hand.wait_for(words.one_more_photo())
+
+
+def _two_orders(hand: Phone) -> None:
+    hand.tap(words.end_slab("A1.line", False))
+    hand.tap("T568A", exact=True)
+    hand.tap(words.end_slab("J1.a", False))
+    hand.wait_for("The ends differ")
+    hand.tap("T568B", exact=True)
+
+
+def _back_again(hand: Phone) -> None:
+    hand.tap(words.capital(words.people(2)))
+    hand.wait_gone(words.visit_people())
+    hand.go(f"{JOB}/now?step=photo.L1")
+    hand.wait_for(words.photo_missing())
+
+
 BEGIN = (
     Shot("jobs-empty", "/"),
     Shot("new", "/new"),
     Shot("settings", "/settings"),
 )
-PLANNED = (
+CAUTIONED = (
     Shot("jobs-three", "/"),
+    Shot("caution-first", f"{JOB}/now"),
+    Shot("caution-many", f"{JOB}/now?step=fit.A2"),
+)
+PLANNED = (
     Shot("now-first", f"{JOB}/now"),
+    Shot("now-walk", f"{JOB}/now?step=walk.site"),
+    Shot("now-reel", f"{JOB}/now?step=reel.C4"),
+    Shot("now-photo", f"{JOB}/now?step=photo.L1"),
+    Shot("now-photo-taken", f"{JOB}/now?step=photo.bond.A1", _photographed),
+    Shot("now-terminate", f"{JOB}/now?step=terminate.C4"),
+    Shot("wires-fresh", f"{JOB}/wires/C4"),
+    Shot("wires-one", f"{JOB}/wires/C4", _found(words.end_slab("J1.b", False))),
+    Shot("wires-differ", f"{JOB}/wires/C3", _two_orders),
+    Shot("now-full", f"{JOB}/now?step=full.C"),
+    Shot("now-full-runs", f"{JOB}/now?step=full.C", _found(words.start_timer(900))),
+    Shot("now-cold", f"{JOB}/now?step=cold.S"),
+    Shot("now-copy", f"{JOB}/now?step=copy.site"),
+    Shot("now-load", f"{JOB}/now?step=load.C"),
     Shot("now-fit", f"{JOB}/now?step=fit.L2"),
     Shot("now-bond", f"{JOB}/now?step=bond.A2"),
     Shot("now-volts", f"{JOB}/now?step=volts.L2.in"),
@@ -217,6 +353,21 @@ ACCEPTED = (
     Shot("read-bare", f"{JOB}/read/S.out/volts", lambda hand: hand.tap(FIXED.open_means)),
     Shot("verdict-today", f"{JOB}/verdict/joint"),
 )
+HALF_WAY = (
+    Shot("power-next", f"{JOB}/now"),
+    Shot("power-waits", f"{JOB}/now", _found(words.plug_in("L2", "L2.in"))),
+    Shot("power-read", f"{JOB}/now?step=volts.L2.in"),
+    Shot("run-photo", f"{JOB}/run?at=L2.in"),
+    Shot("leave-photos", f"{JOB}/leave"),
+)
+GONE_DARK = (Shot("power-dark", f"{JOB}/now"),)
+READS_LOW = (Shot("power-outside", f"{JOB}/now"),)
+GONE_HOME = (
+    Shot("visit", f"{JOB}/now"),
+    Shot("leave-still-in", f"{JOB}/leave", lambda hand: hand.scroll_to(words.it_is_out())),
+    Shot("leave-copy", f"{JOB}/leave", lambda hand: hand.scroll_to(words.copy_it())),
+    Shot("now-photo-missing", f"{JOB}/now", _back_again),
+)
 TWO_PLANS = (
     Shot("leave-two-plans", f"{JOB}/leave", lambda hand: hand.scroll_to(words.choose())),
     Shot("leave-choose", f"{JOB}/leave", _found(words.choose())),
@@ -227,6 +378,8 @@ TWO_PLANS = (
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
+LARGE += ("caution-many", "wires-one", "now-full-runs", "power-waits", "power-dark", "visit")
+LARGE += ("now-photo-taken", "steps-worked", "run-photo")
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
@@ -273,12 +426,18 @@ def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
         print("no Chromium: install one, or set FAREND_CHROMIUM to its path", file=sys.stderr)
         return 2
     made = {}
-    for doc in (worked_on, accepted, two_plans, lets_go, poor):
+    docs = (worked_on, accepted, two_plans, lets_go, poor)
+    for doc in (*docs, planned, half_way, gone_dark, reads_low, gone_home):
         made[doc] = folder / f"{doc.__name__}.json"
-        made[doc].write_text(json.dumps(doc()), encoding="utf-8")
+        made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
     sets = (
         (BEGIN, ()),
-        (PLANNED, SAMPLES),
+        (CAUTIONED, SAMPLES),
+        (PLANNED, (made[planned],)),
+        (HALF_WAY, (made[half_way],)),
+        (GONE_DARK, (made[gone_dark],)),
+        (READS_LOW, (made[reads_low],)),
+        (GONE_HOME, (made[gone_home],)),
         (WORKED, (made[worked_on],)),
         (ACCEPTED, (made[accepted],)),
         (TWO_PLANS, (made[two_plans],)),

@@ -124,18 +124,22 @@ def test_judge_text_names_the_outside_readings():
 
 def test_steps_text_is_numbered_and_grouped_by_stop():
     out = of_sample("steps", "reedbed-hide").out
-    assert "  1 " in out and " 46 " in out
+    assert "\n  1 " in out and "\n 66 " in out and "\n 67 " not in out
     assert "Hut, 0 m" in out and "Hide, 463 m" in out
-    assert "Caution:" in out
+    assert "! Before you climb at Hide" in out
+    assert "[12 min, dead, both ends, ladder]" in out
 
 
-def test_steps_for_two_says_that_sharing_is_not_worked_out():
-    done = Called("steps", str(ROOT / "sample_jobs" / "reedbed-hide.json"), "--people", "2")
-    assert done.code == 0 and "one person" in done.out
-    out = parsed(
-        Called("steps", str(ROOT / "sample_jobs" / "reedbed-hide.json"), "--people", "2", "--json")
-    )
-    assert out["people"] == 1, "what was worked out, not what was asked for"
+def test_steps_for_two_take_less_time_and_say_who():
+    file = str(ROOT / "sample_jobs" / "reedbed-hide.json")
+    done = Called("steps", file, "--people", "2")
+    assert done.code == 0 and "for two people" in done.out
+    assert "both of you" in done.out and ", second" in done.out
+    alone, two = (parsed(Called("steps", file, "--people", n, "--json")) for n in ("1", "2"))
+    assert (alone["people"], two["people"]) == (1, 2)
+    assert two["minutes"] < alone["minutes"]
+    assert {step["id"] for step in two["steps"]} == {step["id"] for step in alone["steps"]}
+    assert {tuple(step["who"]) for step in alone["steps"]} == {(1,)}
 
 
 def test_long_words_still_fit_eighty_columns(tmp_path):
@@ -279,6 +283,7 @@ def test_steps_json(name):
             "caution",
             "power",
             "both_ends",
+            "needs",
             "minutes",
             "after",
             "asks",

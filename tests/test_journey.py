@@ -13,11 +13,14 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from itertools import pairwise
+from datetime import UTC, datetime
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from jpegs import JFIF
+from jpegs import made as made_picture
 
 from engine.__main__ import NOT_BUILT
 from engine.job import Point
@@ -33,6 +36,7 @@ from fieldapp.runline import ordered_points
 from fieldapp.screens.shared import slab_words
 from fieldapp.store.files import read_journal
 from fieldapp.store.journal import Decoded, decode, head_of
+from fieldapp.wires import PLUGS
 
 if TYPE_CHECKING:
     from browser import App, Phone
@@ -139,19 +143,30 @@ def log_volts(hand: Phone, box: str, at: str, volts: float) -> None:
     assert hand.taps - before == 3 + len(digits)
 
 
-def do_steps(hand: Phone, steps: tuple[Step, ...]) -> None:
-    """Each with one press on the slab, which says what is true afterwards."""
-    for step, following in pairwise(steps):
-        before = hand.taps
-        hand.tap(slab_words(step), role="button")
-        hand.wait_for(slab_words(following))
-        assert hand.taps - before == 1
+def understands(hand: Phone) -> None:
+    """The cautions before a step are read: one press."""
+    before = hand.taps
+    hand.tap(words.understood(), role="button")
+    hand.wait_gone(words.understood())
+    assert hand.taps - before == 1
+
+
+def does(hand: Phone, step: Step) -> None:
+    """A step with one press on the slab, which says what is true afterwards."""
+    before = hand.taps
+    hand.tap(slab_words(step), role="button")
+    hand.wait_gone(slab_words(step))
+    assert hand.taps - before == 1
+
+
+def step_called(ident: str) -> Step:
+    """A step of the sample."""
+    return next(step for step in fresh().steps if step.id == ident)
 
 
 def tick_and_undo(hand: Phone, step: Step) -> None:
     """In Steps: one press on the jacket's end ticks off, another opens again."""
     short = words.step(step.say).short
-    hand.tap(words.all_steps(len(fresh().steps)))
     hand.tap(words.press_end(short, False), exact=True)
     hand.wait_for(words.press_end(short, True))
     hand.tap(words.press_end(short, True), exact=True)
@@ -187,8 +202,13 @@ def test_a_day_with_a_dead_battery(serve, new_phone, tmp_path: Path) -> None:
     hand.open(app.url)
     hand.wait_route(f"/j/{JOB}/now")
 
-    do_steps(hand, steps[:3])
-    tick_and_undo(hand, steps[2])
+    understands(hand)
+    does(hand, steps[0])
+    hand.wait_for(slab_words(steps[1]))
+    hand.tap(words.all_steps(len(steps)))
+    hand.tap(words.press_end(words.step(steps[2].say).short, False), exact=True)
+    hand.wait_for(words.press_end(words.step(steps[2].say).short, True))
+    tick_and_undo(hand, steps[3])
 
     boxes = fresh().state.job.boxes
     hand.tap(FIXED.run, exact=True)
@@ -234,11 +254,12 @@ def test_a_day_with_a_dead_battery(serve, new_phone, tmp_path: Path) -> None:
     assert (last.records[-1]["at"], last.records[-1]["value"]) == ("A2.line", 47.5)
 
     states = [step.state for step in judged(last).steps]
-    assert states[:3] == ["done", "done", "open"]
+    assert states[:4] == ["done", "open", "done", "open"]
     second.tap(FIXED.now, exact=True)
     second.tap(words.all_steps(len(steps)))
-    second.wait_for(spoken(words.steps_title(states.count("done"), len(steps))))
-    for step in steps[:2]:
+    following = words.step(steps[1].say).short
+    second.wait_for(spoken(words.steps_title(states.count("done"), len(steps), following)))
+    for step in (steps[0], steps[2]):
         assert second.has(words.press_end(words.step(step.say).short, True))
     second.tap(FIXED.run, exact=True)
     second.wait_for(f"S {words.figure(inside_volts('S.out'))}, {words.VERDICTS[INSIDE]}")
@@ -419,6 +440,217 @@ def test_of_two_plans_one_is_chosen_in_two_presses(serve, new_phone, tmp_path: P
     nothing_went_wrong(hand)
 
 
+# ---------------------------------------------------------------- a whole installation
+
+
+@pytest.fixture
+def on_site(serve, new_phone, tmp_path: Path):
+    """Opens a job, as a document, on a phone: the phone, what its journal holds, and again after
+    the battery died."""
+    port, started = free_port(), []
+
+    def begin(doc: dict | None = None) -> tuple[Phone, Callable[[], Decoded]]:
+        files = () if doc is None else (written(tmp_path / "job.json", doc),)
+        for app, hand in started:
+            app.kill9()
+            hand.page.close()
+        app, hand = serve(*files, port=port), new_phone()
+        hand.open(app.url)
+        started[:] = [(app, hand)]
+        return hand, lambda: kept(tmp_path / "data")
+
+    yield begin
+    nothing_went_wrong(started[-1][1])
+
+
+def state_of(held: Decoded, ident: str) -> str:
+    """The state of a step by the journal."""
+    return next(step.state for step in judged(held).steps if step.id == ident)
+
+
+@pytest.mark.browser
+def test_ticking_putting_aside_undoing_and_a_photo(on_site, tmp_path: Path) -> None:
+    """The first steps on site. A caution, a tick, a photo: one press each; 'cannot': two."""
+    hand, held = on_site(json.loads(SAMPLE.read_text(encoding="utf-8")))
+    hand.wait_route(f"/j/{JOB}/now")
+    understands(hand)
+    does(hand, step_called("announce.site"))
+
+    before = hand.taps
+    hand.take_photo(words.take_photo(), made_picture("colours", JFIF, behind=b"Saltmarsh 54.1N"))
+    hand.wait_for(spoken(words.sentence(say("strip-photo", of="stop:hide"))))
+    assert hand.taps - before == 1
+    entry = held().records[-1]
+    assert (entry["what"], entry["of"]) == ("photo", "stop:hide")
+    assert state_of(held(), "walk.site") == "done"
+    (picture,) = (p for p in (tmp_path / "data").rglob("*") if entry["sha256"] in p.name)
+    data = picture.read_bytes()
+    assert sha256(data).hexdigest() == entry["sha256"] and b"54.1N" not in data
+
+    hand.wait_for(slab_words(step_called("meter.site")))
+    before = hand.taps
+    hand.tap(FIXED.cannot, role="button")
+    hand.tap(words.CANNOT[1], role="button")
+    hand.wait_gone(slab_words(step_called("meter.site")))
+    assert hand.taps - before == 2
+
+    hand.go(f"/j/{JOB}/steps")
+    hand.wait_for(words.not_here(words.CANNOT[1]))
+    for ident in ("feed.S", "off.S"):
+        short = words.step(step_called(ident).say).short
+        hand.tap(words.press_end(short, False), exact=True)
+        hand.wait_for(words.press_end(short, True))
+    feed = words.step(step_called("feed.S").say).short
+    hand.tap(words.press_end(feed, True), exact=True)
+    hand.wait_for(words.press_end(feed, False))
+    hand.wait_for(words.reopened(feed))
+    assert state_of(held(), "off.S") == "open", "what rested on it is open again"
+    hand.scroll_to(words.step(step_called("walk.site").say).short)
+    names = [node.line for node in hand.nodes()]
+    assert words.press_end(words.step(step_called("walk.site").say).short, True) not in names
+
+
+@pytest.mark.browser
+def test_both_ends_are_made_by_the_wires_and_nothing_is_touched_to_read_them(on_site) -> None:
+    hand, held = on_site(with_cautions_read([]))
+    hand.go(f"/j/{JOB}/now?step=terminate.C4")
+    hand.tap(words.wires_slab("C4"), role="button")
+    hand.wait_route(f"/j/{JOB}/wires/C4")
+    for wire in PLUGS["T568B"]:
+        node = hand.find(words.speak_wire(wire.contact, wire.colour, wire.striped))
+        assert node.seen == node.box and node.box.height >= 68, "whole, without a touch"
+    before = hand.taps
+    hand.tap(words.end_slab("J1.b", False), role="button")
+    hand.wait_gone(words.end_slab("J1.b", False))
+    assert state_of(held(), "terminate.C4") == "open"
+    hand.tap(words.end_slab("A2.line", False), role="button")
+    hand.wait_gone(words.end_slab("A2.line", False))
+    assert hand.taps - before == 2
+    assert state_of(held(), "terminate.C4") == "done"
+
+
+def measures(hand: Phone, at: str, kind: str, digits: str) -> None:
+    """The reading that the power-up walk asks for: the slab, the digits, Keep."""
+    before = hand.taps
+    hand.tap(words.measure_at(at, kind), role="button")
+    if kind == "mbps":
+        hand.tap(words.capital(words.speed(float(digits))), role="button")
+        digits = ""
+    else:
+        hand.wait_for(FIXED.type_it)
+        type_figure(hand, digits, kind)
+        hand.tap(words.keep_slab(digits, kind))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    assert hand.taps - before == 2 + len(digits)
+
+
+@pytest.mark.browser
+def test_a_dark_box_halts_the_power_up_and_a_repair_lets_it_go_on(on_site) -> None:
+    from shots import counted, switched_on
+
+    hand, held = on_site(counted(switched_on()))
+    hand.wait_for(spoken(words.power_title("S", 1, 4)))
+    hand.tap(words.plug_in("S", ""), role="button")
+    hand.wait_for(words.measure_at("S.out", "volts"))  # three seconds later, by itself
+    measures(hand, "S.out", "volts", words.figure(inside_volts("S.out")))
+    hand.tap(words.no_lead(), role="button")
+
+    hand.wait_for(spoken(words.power_title("L1", 2, 4)))
+    hand.tap(words.plug_in("L1", "L1.out"), role="button")
+    hand.wait_for(words.lights_are_up())
+    before = hand.taps
+    hand.tap(words.is_dark(), role="button")
+    hand.wait_for(spoken(words.power_halted("L1", "dark")))
+    assert hand.taps - before == 1
+    assert held().records[-1]["x_dark"] is True
+    assert not hand.has(words.measure_at("L1.out", "volts"))
+
+    hand.tap(words.mended(), role="button")
+    hand.wait_for(words.mended_where())
+    hand.tap(f"C1 {words.metres(2)}", role="button")
+    hand.tap(words.MENDED[0], role="button")
+    hand.tap(words.keep_mended(), role="button")
+    hand.wait_for(words.is_lit())
+    assert state_of(held(), "volts.S.out") == "open", "the repair struck what was read"
+    hand.tap(words.is_lit(), role="button")
+    hand.wait_for(spoken(words.power_title("S", 1, 4)))
+    hand.tap(words.plug_in("S", ""), role="button")
+    hand.wait_for(words.measure_at("S.out", "volts"))
+    measures(hand, "S.out", "volts", words.figure(inside_volts("S.out")))
+    hand.tap(words.no_lead(), role="button")
+    hand.wait_for(spoken(words.power_title("L1", 2, 4)))
+    if hand.has(words.lights_are_up()):  # its wait still runs
+        hand.tap(words.lights_are_up(), role="button")
+    else:
+        hand.tap(words.measure_at("L1.out", "volts"), role="button")
+    hand.wait_for(FIXED.type_it)
+    digits = words.figure(inside_volts("L1.out"))
+    type_figure(hand, digits)
+    hand.tap(words.keep_slab(digits, "volts"))
+    hand.wait_for(words.VERDICTS[INSIDE])
+    hand.tap(words.no_lead(), role="button")
+    measures(hand, "L1.out", "mbps", "1000")
+    hand.tap(words.go_on_to(""), role="button")
+    hand.wait_for(words.measure_at("L1.in", "volts"))
+    assert state_of(held(), "link.L1.out") == "done"
+
+
+@pytest.mark.browser
+def test_a_timer_shows_the_right_rest_after_a_dead_battery(on_site) -> None:
+    hand, held = on_site(with_cautions_read([]))
+    hand.go(f"/j/{JOB}/now?step=full.C")
+    hand.tap(words.start_timer(900), role="button")
+    hand.wait_for("Wait 14:5")
+    began = datetime.fromisoformat(held().records[-1]["t"])
+    hand, held = on_site()
+    hand.wait_route(f"/j/{JOB}/now?step=full.C")
+    for _ in range(3):  # it is right, and goes on being right
+        hand.wait_for("Wait 14:")
+        shown = next(n.line for n in hand.nodes() if n.line.startswith("Wait 14:"))
+        left = 900 - (datetime.now(UTC) - began).total_seconds()
+        minutes, seconds = shown.split()[1].split(":")
+        assert abs(int(minutes) * 60 + int(seconds) - left) < 2.5, (shown, left)
+        hand.pause(1300)
+    assert [r for r in held().records if r.get("x_timer")][-1]["at"] == "full.C"
+    assert state_of(held(), "full.C") == "open"
+
+
+@pytest.mark.browser
+def test_leaving_is_held_then_free_and_a_new_visit_asks_how_many(on_site, tmp_path: Path) -> None:
+    """Two taps to leave with nothing open; what was left stands in the entry."""
+    from shots import counted, finished
+
+    hand, held = on_site(counted(finished(leave_open=("take-back.site",))))
+    holds = judged(held()).blockers
+    assert {hold.id for hold in holds} == {"step.take-back.site", "copied"}
+    hand.tap(words.leave_bar(2), exact=True)
+    hand.wait_for(words.held_box(2))
+    hand.tap(FIXED.do_it, role="button")
+    does(hand, step_called("take-back.site"))
+    hand.tap(words.leave_bar(1), exact=True)
+    hand.wait_for(words.held_box(1))
+    with hand.page.expect_download() as loaded:
+        hand.tap(words.copy_it(), role="button")
+    hand.wait_for(spoken(words.held_title(0)))
+    copy = Path(loaded.value.path()).read_bytes()
+    entry = held().records[-1]
+    assert (entry["what"], entry["sha256"]) == ("export", sha256(copy).hexdigest())
+    assert read_job(json.loads(copy)).plan.id == JOB
+    hand.tap(FIXED.now, exact=True)
+    before = hand.taps
+    hand.tap(words.leave_bar(0), exact=True)
+    hand.tap(FIXED.leave_site, role="button")
+    hand.wait_route("/")
+    assert hand.taps - before == 2
+    assert held().records[-1]["what"] == "leave"
+
+    hand.tap(fresh().state.job.title, role="button")
+    hand.wait_for(words.visit_people())
+    hand.tap(words.capital(words.people(2)), role="button")
+    hand.wait_gone(words.visit_people())
+    assert (held().records[-1]["what"], held().records[-1]["people"]) == ("visit", 2)
+
+
 # ---------------------------------------------------------------- the command line
 
 
@@ -522,8 +754,6 @@ def with_readings(folder: Path) -> Path:
     log = [
         {
             "id": ident,
-            "device": "d",
-            "n": n,
             "by": "Ida",
             "what": "reading",
             "at": at,
@@ -531,11 +761,22 @@ def with_readings(folder: Path) -> Path:
             "value": value,
             "meter": "M1",
         }
-        for n, (ident, at, value) in enumerate(told, 1)
+        for ident, at, value in told
     ]
-    doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
-    path = folder / "with-readings.json"
-    path.write_text(json.dumps({**doc, "log": log}), encoding="utf-8")
+    return written(folder / "with-readings.json", with_cautions_read(log))
+
+
+def with_cautions_read(log: list[dict]) -> dict:
+    """The sample with this log, after all cautions were read today."""
+    from shots import counted, warned
+
+    doc = warned(json.loads(SAMPLE.read_text(encoding="utf-8")))
+    return counted({**doc, "log": [*doc["log"], *log]})
+
+
+def written(path: Path, doc: dict) -> Path:
+    """A job as a file."""
+    path.write_text(json.dumps(doc), encoding="utf-8")
     return path
 
 
@@ -545,7 +786,11 @@ def slabs(job: Path) -> dict[str, str]:
     return {
         "now": slab_words(first),
         "now?step=fit.L2": slab_words(next(s for s in fresh().steps if s.id == "fit.L2")),
-        "steps": spoken(words.steps_title(2, len(fresh().steps))),
+        "now?step=photo.L1": words.take_photo(),
+        "now?step=full.C": words.start_timer(900),
+        "steps": spoken(words.steps_title(2, len(fresh().steps), words.step(first.say).short)),
+        "wires/C4": words.end_slab("J1.b", False),
+        "power": words.see_readings("L2"),
         "run?at=J1.a": words.log_here(),
         "run?at=L2.in": FIXED.measure_again,
         "read/J1.a/volts": FIXED.type_it,

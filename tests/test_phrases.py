@@ -12,11 +12,13 @@ from pathlib import Path
 import pytest
 from test_rules import CASES
 
+from engine.cautions import called_for
 from engine.design_band import apart
 from engine.entries import READING_KINDS
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.phrases import PHRASES, READINGS, UNITS, Phrase, english
+from engine.powerup import power_walk
 from engine.report_text import judgement_text, prediction_text, steps_text
 from engine.rules import RULES as DESIGN_RULES
 from engine.say import Say, say
@@ -70,7 +72,7 @@ def test_every_code_in_the_source_has_its_words():
 
 def test_codes_that_reach_say_by_a_name_have_their_words_too():
     """What looks like a code of a family that is worded must be one of its codes."""
-    families = ("step-", "verdict-", "no-band-", "hold-", "reach-")
+    families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "caution-", "lights-")
     used = {
         text
         for tree in _trees()
@@ -186,6 +188,12 @@ def variants() -> list[dict]:
     doubtful = sample("orchard-gate")
     doubtful["log"] = [reading("S.out", "volts", 53.51), reading("R1.in", "volts", 50.8)]
     mill["log"] += [reading("R1.in", "error_count", 90, seconds=60)]
+    screened = sample("reedbed-hide")
+    screened["sheets"]["my.cable"]["screened"] = True
+    screened["log"] = [
+        {"what": "step", "step": "off.S", "state": "done", "by": "Ottar"},
+        {"what": "note", "at": "C4", "text": "far end shorted", "x_fitted": "short"},
+    ]
     parted = sample("orchard-gate")
     parted["log"] = odd_log()
     docs = [
@@ -194,6 +202,7 @@ def variants() -> list[dict]:
         mill,
         doubtful,
         parted,
+        screened,
         turned,
         slow,
         far,
@@ -224,6 +233,8 @@ def statements() -> tuple[Say, ...]:
     for one in judgements():
         out += [finding.say for finding in one.prediction.findings]
         out += [step.say for step in one.steps]
+        out += [said for step in one.steps for said in called_for(one.state, step)]
+        out += [one.lights for one in power_walk(one.state, one.prediction, one.judged).stages]
         out += [verdict.say for verdict in one.verdicts]
         told = (apart(one.state, verdict.reading) for verdict in one.verdicts)
         out += [statement for statement in told if statement is not None]

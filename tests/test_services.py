@@ -8,11 +8,13 @@ import re
 import uuid
 from collections.abc import Awaitable, Callable
 from datetime import UTC, datetime
+from hashlib import sha256
 from random import Random
 from typing import Any
 
 import pytest
 from headless import CountedWorld, Phone, drive, sample
+from jpegs import HIGH, JFIF, WIDE, made, segment
 
 from engine.entries import read_entry
 from engine.jobfile import read_job, write
@@ -445,3 +447,101 @@ def test_a_job_is_found_by_its_id_in_small_letters_too():
         phone.stop()
 
     drive(journey)
+
+
+# ---------------------------------------------------------------- photos, copies, the clock
+
+
+@on_a_bench
+async def test_a_picture_is_durable_before_its_entry_is_made(bench: Bench):
+    await bench.bring("reedbed-hide")
+    data = made("baseline", JFIF, behind=b"Saltmarsh 54.1N")
+    (kept,) = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", data, "Orla"))
+    (entry,) = kept.entries
+    assert entry == bench.log("REEDBED-HIDE")[0]
+    assert (entry["what"], entry["of"], entry["by"]) == ("photo", "L1", "Orla")
+    assert (entry["width"], entry["height"]) == (WIDE, HIGH)
+    kept_bytes = await bench.store.photo("REEDBED-HIDE", entry["sha256"])
+    assert sha256(kept_bytes).hexdigest() == entry["sha256"]
+    assert len(kept_bytes) == entry["bytes"] and b"Saltmarsh" not in kept_bytes
+    (read,) = await bench.do(m.ReadPictures("REEDBED-HIDE", (entry["sha256"], "ab" * 32)))
+    assert read == m.PicturesRead({entry["sha256"]: kept_bytes, "ab" * 32: None})
+
+
+@on_a_bench
+async def test_what_is_no_picture_is_told_and_makes_no_entry(bench: Bench):
+    await bench.bring("reedbed-hide")
+    fat = segment(0xE2, b"ICC_PROFILE\0" + bytes(65_000))
+    wrong = {
+        b"GIF89a" + bytes(40): say("told-photo-kind", found="a GIF picture"),
+        b"{}": say("told-photo-kind", found=""),
+        made("baseline")[:-9]: say("told-photo-broken", found=""),
+        made("baseline", *[fat] * 70): say("told-photo-large", found="4.6 MB"),
+    }
+    for data, told in wrong.items():
+        assert await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", data)) == [m.NotKept(told)]
+    assert bench.log("REEDBED-HIDE") == []
+
+
+@on_a_bench
+async def test_a_full_phone_keeps_neither_picture_nor_entry(bench: Bench):
+    await bench.bring("reedbed-hide")
+
+    async def full(*_args: Any) -> Any:
+        raise StoreFull("no room")
+
+    bench.store.keep_photo = full
+    told = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline")))
+    assert told == [m.NotKept(say("told-full"))]
+    assert bench.log("REEDBED-HIDE") == []
+
+
+@on_a_bench
+async def test_a_copy_is_logged_only_where_it_was_put_somewhere(bench: Bench):
+    await bench.bring("reedbed-hide", [{"id": "a", "what": "note", "text": "wet"}])
+    put: list[tuple[str, bytes]] = []
+
+    async def refuses(name: str, data: bytes) -> bool:
+        return False
+
+    async def takes(name: str, data: bytes) -> bool:
+        put.append((name, data))
+        return True
+
+    copy = m.CopyOff("REEDBED-HIDE", "Orla")
+    assert await bench.do(copy) == [], "no page to put it with"
+    bench.services.put = refuses
+    assert await bench.do(copy) == [] and len(bench.log("REEDBED-HIDE")) == 1
+    bench.services.put = takes
+    (kept,) = await bench.do(copy)
+    ((name, data),) = put
+    assert name == "reedbed-hide.json"
+    assert [entry.id for entry in read_job(json.loads(data)).entries] == ["a"]
+    assert kept.entries[0]["sha256"] == sha256(data).hexdigest()
+    assert (kept.entries[0]["what"], kept.entries[0]["by"]) == ("export", "Orla")
+
+
+@on_a_bench
+async def test_the_clock_is_told_at_once_or_after_a_wait(bench: Bench):
+    (now,) = await bench.do(m.LookAtClock())
+    assert now == m.Ticked(bench.world.at.isoformat().replace("+00:00", "Z"))
+    waiting = asyncio.ensure_future(bench.do(m.LookAtClock(1.0, again=True)))
+    await asyncio.sleep(0)
+    assert bench.world.waits[0][0] == 1.0 and not waiting.done()
+    bench.world.let_go()
+    (later,) = await waiting
+    assert later.again and later.at > now.at
+
+
+@on_a_bench
+async def test_the_screen_is_kept_lit_where_the_page_can(bench: Bench):
+    assert await bench.do(m.StayAwake(True)) == []
+    asked: list[bool] = []
+
+    async def lamp(on: bool) -> None:
+        asked.append(on)
+
+    bench.services.stay_lit = lamp
+    await bench.do(m.StayAwake(True))
+    await bench.do(m.StayAwake(False))
+    assert asked == [True, False]

@@ -53,8 +53,56 @@ TOLD = (
     say("told-no-start", name="hide.json"),
     say("told-no-name", name="REEDBED-HIDE"),
     say("row-unreadable"),
+    say("told-photo-kind", found="a PNG picture"),
+    say("told-photo-kind", found=""),
+    say("told-photo-large", found="4.6 MB"),
+    say("told-photo-large", found="108 million pixels"),
+    say("told-photo-broken", found=""),
+    say("strip-photo", of="L1"),
+    say("strip-photo", of="bond.A1"),
+    say("strip-photo", of="stop:hide"),
+    say("strip-export"),
 )
 
+CHECKLIST = (
+    say("caution-thunder"),
+    say("caution-ladder", stop="Hide"),
+    say("caution-live"),
+    say("caution-off", said=()),
+    say("caution-off", said=(("S", "Rafe", "2031-05-04T08:40:00Z"),)),
+    say("caution-off", said=(("S", "", None), ("I1", "Orla", "2031-05-04T08:40:00Z"))),
+    say("caution-earth"),
+    say("caution-mains"),
+    say("caution-two-earths"),
+    say("caution-unplug"),
+    say("caution-known-load"),
+    say("caution-insulation"),
+    say("lights-feed", box="S", within_s=3),
+    say("lights-box", box="L1", power_s=8, link_s=4),
+    say("lights-endpoint", box="C", from_s=30, to_s=120),
+    *(say("hold-photo", at=at) for at in ("L1", "bond.A1", "stop:hide")),
+    *(say("hold-copied", count=count) for count in (1, 5)),
+    *(
+        say("hold-fitted", what=what, at="C4", by=by)
+        for what in ("short", "by-pass", "known load")
+        for by in ("", "Orla")
+    ),
+    say("step-walk", stops=("Hut", "Sluice", "Hide"), far="Hide", metres=463.0),
+    *(say("step-reel", span="C3", length_m=202.0, title="Cat 6", ohms=one) for one in (13.4, None)),
+    say("step-rehearse", boxes=("S", "L1", "L2", "C")),
+    say("step-marks", span="C3", length_m=202.0),
+    say("step-screens", span="C4", here="Hut", there="Hide"),
+    say("step-photo", box="L1", kind="long-span"),
+    *(say("step-photo-bond", box="A1", earth=earth) for earth in ("EB1", None)),
+    say("step-clear"),
+    say("step-load", box="C", watts=16.0),
+    say("step-settings", box="S", name="Hut switch"),
+    say("step-after-close", stop="Hide", at="L2.out"),
+    say("step-tell"),
+    say("step-copy"),
+    say("step-sign"),
+)
+"""every form of what is said while the work goes on"""
 
 LOGGED = (
     *(
@@ -122,7 +170,7 @@ def strips() -> tuple[Say, ...]:
 def everything_said() -> tuple[Say, ...]:
     """What the engine says of the samples and their variants, and what the app adds."""
     told = tuple(one for one in TOLD if one.code in SAYS)
-    return (*statements(), *JUDGED, *LOGGED, *strips(), *told)
+    return (*statements(), *JUDGED, *LOGGED, *CHECKLIST, *strips(), *told)
 
 
 def rendered(statement: Say) -> tuple[str, ...]:
@@ -168,6 +216,12 @@ POOL: Mapping[str, tuple[Any, ...]] = {
     "volts": (41.0,),
     "mbps": (0, 1000),
     "value": (41.0,),
+    "colour": tuple(words.COLOURS),
+    "pinout": ("T568B", ""),
+    "seconds": (0.0, 1.0, 9.6, 61.0, 900.0),
+    "made": (0, 1, 2),
+    "state": ("open", "proven", "outside", "dark", "unclear"),
+    "people": (1, 2),
     "code": (),
     "said": (),
     "function": (),
@@ -214,6 +268,22 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "capital": (("**nothing** holds.",),),
     "of": ((41.0,),),
     "plan_value": ((41.0,), ({"expected": 92},), (None,), ("Far unit",)),
+    "takes": ((6.0, ()), (6.0, ("ladder",)), (24.5, tuple(words.NEEDS)), (1.0, ("tongs",))),
+    "by_whom": ((f"6{NBSP}min", ()), (f"6{NBSP}min", (2,)), (f"6{NBSP}min", (1, 2))),
+    "listed": (([f"53.8{NBSP}V", f"410{NBSP}mA"],), ([f"53.8{NBSP}V"],), ([],)),
+    "end_slab": (("J1.b", True), ("J1.b", False)),
+    "wires_title": (("C4", "T568A"),),
+    "tied": (("4.6 MB",),),
+    "before_step": (("Fit A1: line to C3",), ("L1 and S share a speed",)),
+    "photo_of": (("L1",), ("bond.A1",)),
+    "photographed": (("L1",), ("bond.A1",), ("stop:hide",)),
+    "wait_starts": ((3.0,), (120.0,)),
+    "start_timer": ((900.0,),),
+    "start_off": (("S", 10.0),),
+    "off_again": ((10.0,),),
+    "time_of": ((10.0,), (900.0,)),
+    "note_timer": ((900.0,),),
+    "stage_state": tuple((state,) for state in ("open", "proven", "outside", "dark", "unclear")),
     "go_on_to": (("Fit L2: IN to A2's kit side",), ("",)),
     "reopened": (("feed.S",),),
     "speed": ((0,), (1000,)),
@@ -263,7 +333,8 @@ def examples(name: str, function: Any) -> Iterator[tuple[Any, ...]]:
 def small_words() -> tuple[tuple[str, str], ...]:
     """What stands by itself on the screens: (where it comes from, text)."""
     out = [(f"FIXED.{one.name}", getattr(FIXED, one.name)) for one in fields(FIXED)]
-    for table in ("UNITS", "KINDS", "VERDICTS", "OUTLINES", "TURNED", "WANTS", "LACKS", "EXCEEDS"):
+    tables = ("UNITS", "KINDS", "VERDICTS", "OUTLINES", "TURNED", "WANTS", "LACKS", "EXCEEDS")
+    for table in (*tables, "NEEDS", "COLOURS"):
         out += [(f"{table}[{key}]", text) for key, text in getattr(words, table).items()]
     out += [("CANNOT", text) for text in words.CANNOT]
     out += [("WAIVERS", text) for text in words.WAIVERS]
@@ -295,7 +366,7 @@ def codes_in_source() -> set[str]:
     trees = [ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES]
     codes = set().union(*map(said, trees))
     families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "told-", "row-", "strip-")
-    families += ("odd-",)
+    families += ("odd-", "caution-", "lights-")
     named = {
         text
         for tree in trees

@@ -6,7 +6,15 @@ prints. ``english`` is total over the codes: a test asks for each of them.
 
 from __future__ import annotations
 
-from engine.phrases import findings, judging, log, steps  # noqa: F401, they fill the book
+from engine.phrases import (  # noqa: F401, they fill the book
+    cautions,
+    findings,
+    judging,
+    leaving,
+    log,
+    powerup,
+    steps,
+)
 from engine.phrases.book import PHRASES, READINGS, UNITS, Phrase, english
 
 __all__ = ["PHRASES", "READINGS", "UNITS", "Phrase", "english"]

@@ -10,7 +10,15 @@ def _step_announce():
     return Phrase(
         "Say who you are, agree on the outage, look at the sky.",
         "Somebody has to know that the port goes off, and where you are.",
-        "Thunder heard or seen: no hand on outdoor copper until half an hour after the last.",
+    )
+
+
+@phrase("step-walk")
+def _step_walk(stops, far, metres):
+    return Phrase(
+        f"Walk the route with the plan, {metres:.0f} m to {far} and back: distances, buildings, "
+        "earths, mains crossings. Photograph what is there.",
+        "Plans lie. Put right now it costs a minute; found out later, a day.",
     )
 
 
@@ -28,7 +36,25 @@ def _step_feed(box, name, volts, granted):
     return Phrase(
         f"Read {box} ({name}) at the port: a powered source, switched on.{grant}",
         "Nothing out there has power of its own. Readings mean nothing until the feed is there.",
-        "The mains side of a supply is for licensed people.",
+    )
+
+
+@phrase("step-reel")
+def _step_reel(span, length_m, title, ohms):
+    reads = f" 100 m of a pair, far end shorted, reads about {ohms:.1f} ohm." if ohms else ""
+    return Phrase(
+        f"Check the reel for {span}: the print says {title}; its marks leave {length_m:.0f} m "
+        f"and slack.{reads}",
+        "A clad reel is cheap to refuse and dear to pull out: it reads half as much again as copper.",
+    )
+
+
+@phrase("step-rehearse")
+def _step_rehearse(boxes):
+    return Phrase(
+        f"Rehearse at the table, short leads, the whole chain: {', '.join(boxes)}. "
+        "Endpoint configured, all linked.",
+        "A dead or reversed box costs a minute here, an hour on the mast.",
     )
 
 
@@ -37,7 +63,6 @@ def _step_off(box):
     return Phrase(
         f"Switch {box} off, unplug it, tag it with your name.",
         "Nobody may energise the run while hands are on copper.",
-        "Off is what was said, not what a wire is: prove it on a known live, this, a known live.",
     )
 
 
@@ -46,7 +71,16 @@ def _step_pull(span, length_m, near, far, outdoor):
     return Phrase(
         f"Pull {span}, {length_m:.0f} m, {near} to {far}: ends capped, slack left at both.",
         "Water in an open end creeps metres; slack saves the second termination.",
-        "Keep clear of mains; at height somebody must know where you are." if outdoor else None,
+        "Keep off mains cables: across them at right angles, never alongside." if outdoor else None,
+    )
+
+
+@phrase("step-marks")
+def _step_marks(span, length_m):
+    return Phrase(
+        f"Read the metre marks on {span}: this end less the one it began with. "
+        f"The plan says {length_m:.0f} m.",
+        "It is the real length, and later the way to a fault.",
     )
 
 
@@ -61,9 +95,18 @@ def _step_terminate(span):
 @phrase("step-pairs")
 def _step_pairs(span):
     return Phrase(
-        f"Measure {span}: far end shorted, nothing plugged in, loop ohms of the pairs.",
-        "Clad, thin or too long cable shows here, before anything hangs on it.",
-        "Never ohms on a live pair.",
+        f"Measure {span}: map of the pairs, then far end shorted, nothing plugged in, loop ohms "
+        "of each pair.",
+        "Crossed, clad, thin or too long cable shows here, before anything hangs on it.",
+    )
+
+
+@phrase("step-screens")
+def _step_screens(span, here, there):
+    return Phrase(
+        f"Before the earths of {here} and {there} are joined: volts between the screen of {span} "
+        "and the bar.",
+        "The screen would carry what flows between two buildings.",
     )
 
 
@@ -93,7 +136,6 @@ def _step_bond(box, earth, lead_m, mm2, volts):
     return Phrase(
         f"Fit the earth lead of {box}{to}{lead}{thick}: short, straight, no loop.",
         f"A surge must have its way before it has a target.{adds}",
-        "Local code and a licensed person decide about earthing. Never part an earth.",
     )
 
 
@@ -101,9 +143,8 @@ def _step_bond(box, earth, lead_m, mm2, volts):
 def _step_earth(earth, target):
     goal = f" The plan asks for {target:g} ohm or less." if target else ""
     return Phrase(
-        f"Measure the earth at {earth}.{goal}",
+        f"Measure the earth at {earth}, or take the licensed person's figure.{goal}",
         "A fitted lead is not a measured one.",
-        "Take the licensed person's figure where there is one. Never part an earth to measure.",
     )
 
 
@@ -124,7 +165,25 @@ def _step_mount(box, name):
     return Phrase(
         f"Mount {box} ({name}); leave it unplugged.",
         "The endpoint comes last, when everything in front of it is proven.",
-        "Ladder, roof or mast: tied off, tools on lanyards, not in wind, ice or dark.",
+    )
+
+
+@phrase("step-photo")
+def _step_photo(box, kind):
+    return Phrase(
+        f"Photograph {box} with its sides and the leads in them.",
+        "A reversed arrestor shows in no reading. In a picture it does."
+        if kind == "arrestor"
+        else "Whoever is called when it is dark sees which way round it was.",
+    )
+
+
+@phrase("step-photo-bond")
+def _step_photo_bond(box, earth):
+    to = f", up to {earth}" if earth else ""
+    return Phrase(
+        f"Photograph the earth lead of {box}{to}.",
+        "An open lead shows in no reading.",
     )
 
 
@@ -136,21 +195,36 @@ def _step_look():
     )
 
 
+@phrase("step-clear")
+def _step_clear():
+    return Phrase(
+        "All clear, said by everybody, by voice: no hand on copper anywhere.",
+        "Nobody sees the other end of the run.",
+    )
+
+
 @phrase("step-energise")
 def _step_energise(box):
     return Phrase(
-        f"All clear said by both? Plug in and switch {box} on; then one box at a time, outwards.",
+        f"Plug in and switch {box} on; then one box at a time, outwards.",
         "The first wrong box is then the newest one.",
-        "Up to 57 V on the pairs: in the wet or with bare contacts in reach, off first, always.",
+    )
+
+
+@phrase("step-load")
+def _step_load(box, watts):
+    return Phrase(
+        f"A known load of about {watts:.0f} W in place of {box}: volts and amps here and at the "
+        f"boxes you come past. Then plug in {box}.",
+        "It draws the same all the time, so no bad joint hides behind a load that moves.",
     )
 
 
 @phrase("step-volts")
 def _step_volts(at):
     return Phrase(
-        f"Measure volts at {at}, with the break-out lead.",
-        "Each box is proven before the next hangs on it.",
-        "Bare tips in a live jack short two pairs.",
+        f"Measure volts at {at}, and the amps with them, with the break-out lead.",
+        "Each box is proven before the next hangs on it. Bare tips would short two pairs.",
     )
 
 
@@ -178,25 +252,9 @@ def _step_cold(box):
     )
 
 
-@phrase("step-close")
-def _step_close(stop, boxes):
+@phrase("step-settings")
+def _step_settings(box, name):
     return Phrase(
-        f"Close and seal {', '.join(boxes)} at {stop}; blank unused ports.",
-        "Water finds the one gland that was forgotten.",
-    )
-
-
-@phrase("step-labels")
-def _step_labels(stop):
-    return Phrase(
-        f"Label both ends of every span and every box at {stop}.",
-        "Whoever comes next has only these.",
-    )
-
-
-@phrase("step-take-back")
-def _step_take_back():
-    return Phrase(
-        "Take back in-line lead, known load, shorts and tags; count the tools.",
-        "What was fitted for a test is a fault once you are gone.",
+        f"Have {box} ({name}) keep its settings; priority and limit of the port too.",
+        "What it does not keep is gone with the next outage.",
     )

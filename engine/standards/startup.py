@@ -6,6 +6,8 @@ from engine.standards import Sourced, table
 
 _UVLO = "IEEE 802.3 clause 33, as restated by two data sheets of powered devices"
 _INRUSH = "IEEE 802.3 clause 33, as restated by a book on its power, chapter 5"
+_CHAIN = "boxes in a chain, as they are met"
+_MOST, _LEAST = ("common practice", "most"), ("common practice", "least")
 _BT = "IEEE 802.3 clause 145, as restated by a data sheet of a powered device (2020)"
 
 STARTUP = table(
@@ -100,6 +102,14 @@ STARTUP = table(
         "wait of one source chip after a fault, by its data sheet",
         "published",
     ),
+    Sourced("grant-time", 3, "s", f"{_CHAIN}: found, classed and fed, once refused", *_MOST),
+    Sourced("anew-time", 8, "s", f"{_CHAIN}: one that makes its volts anew, booted", *_MOST),
+    Sourced("through-time", 5, "s", f"{_CHAIN}: one that lets the power through, booted", *_MOST),
+    Sourced("link-up-time", 4, "s", f"{_CHAIN}: from power light to link light", *_MOST),
+    Sourced("endpoint-up-least", 30, "s", f"{_CHAIN}: a camera or radio by itself", *_LEAST),
+    Sourced("endpoint-up-most", 120, "s", f"{_CHAIN}: a camera or radio by itself", *_MOST),
+    Sourced("wait-a-box", 60, "s", "a minute a box before it is judged", "common practice"),
+    Sourced("dark-volts", 1, "V", "what a meter may show where nothing feeds", *_MOST),
 )
 
 CLASS_FAR_OHMS = STARTUP["class-far-ohms"]

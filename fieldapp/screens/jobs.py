@@ -10,7 +10,18 @@ from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
 from fieldapp.messages import FilePressed, Go, OpenJobPressed
 from fieldapp.model import JobRow, Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import MARGIN, Send, frame, padded, quiet, row_button, slab, spoken, text, told
+from fieldapp.parts import (
+    MARGIN,
+    Send,
+    frame,
+    padded,
+    quiet,
+    row_button,
+    slab,
+    text,
+    told,
+)
+from fieldapp.pressing import spoken
 from fieldapp.routes import NEW, SETTINGS
 from fieldapp.runline import fall_points, run_length_m, run_line
 from fieldapp.screens.shared import SendAny

@@ -7,14 +7,18 @@ from typing import Any
 import flet as ft
 
 from engine.leave import Hold
+from engine.step import PHOTO
 from engine.verdict import OUTSIDE
 from fieldapp import words
 from fieldapp.drawing.knots import knot_cable
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import lines_needed
 from fieldapp.messages import (
+    CopyPressed,
     Go,
     LeavePressed,
+    OutAgain,
+    PhotoPressed,
     PlanChosen,
     SheetClosed,
     SheetOpened,
@@ -44,7 +48,8 @@ from fieldapp.routes import Place, route_of
 from fieldapp.runline import verdict_of
 from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.fields import field
-from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.screens.photo import opens_camera
+from fieldapp.screens.shared import SendAny, ribbon_of, strip
 from fieldapp.worldclock import clock_of
 
 CABLE = 64.0
@@ -70,10 +75,13 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     )
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
+    kept = strip(model, send, look)
     sheet = _sheet(model, send, look)
     if sheet is not None:
         return frame(look, top=top, body=sheet[0], actions=sheet[1], foot=foot)
-    return frame(look, top=top, body=body, actions=[_box(model, number, send, look)], foot=foot)
+    return frame(
+        look, top=top, body=body, actions=[*kept, _box(model, number, send, look)], foot=foot
+    )
 
 
 def _sheet(
@@ -234,6 +242,7 @@ class _Row:
         return rows
 
     def _button(self, key: str, title: str, message: Any, *, strong: bool = False) -> ft.Control:
+        takes_photo = isinstance(message, PhotoPressed)
         return quiet(
             self.look,
             title,
@@ -242,6 +251,7 @@ class _Row:
             strong=strong,
             height=56,
             expand=True,
+            action=opens_camera(self.look) if takes_photo else None,
         )
 
     def _is_outside(self) -> bool:
@@ -254,8 +264,14 @@ class _Row:
         fixed = words.FIXED
         if conflict_of(self.model, hold.id) is not None:
             return words.choose(), SheetOpened("choose", hold.id)
+        if hold.say.code == "hold-copied":
+            return words.copy_it(), CopyPressed()
+        if hold.say.code == "hold-fitted":
+            return words.it_is_out(), OutAgain(hold.id)
         if hold.step is not None:
             step = next(s for s in job.judgement.steps if s.id == hold.step)
+            if step.asks is not None and step.asks.kind == PHOTO:
+                return words.photo_it(), PhotoPressed(step.asks.at)
             if step.asks is not None:
                 place = Place("read", job.id, step.asks.at, step.asks.kind)
                 return fixed.measure_it, Go(route_of(place))

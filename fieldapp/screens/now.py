@@ -5,7 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from engine.leave import Hold
-from engine.step import Step
+from engine.step import PHOTO, Step
 from fieldapp import words
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import (
@@ -14,7 +14,6 @@ from fieldapp.messages import (
     SheetOpened,
     SheetTyped,
     StepPressed,
-    TakeBack,
 )
 from fieldapp.model import Model
 from fieldapp.paint import Look
@@ -29,15 +28,28 @@ from fieldapp.parts import (
     quiet,
     rule,
     slab,
-    spoken,
     text,
     told,
 )
-from fieldapp.questions import step_shown
+from fieldapp.pressing import spoken
+from fieldapp.questions import cautions_of, photo_place, powers_up, step_shown
 from fieldapp.routes import Place, route_of
+from fieldapp.screens.caution import cautions
 from fieldapp.screens.fields import field
-from fieldapp.screens.shared import SendAny, act_of, ribbon_of, short_of, slab_words
+from fieldapp.screens.photo import photo_row, photo_slab
+from fieldapp.screens.power import power
+from fieldapp.screens.shared import (
+    SendAny,
+    act_of,
+    ribbon_of,
+    short_of,
+    slab_words,
+    steps_button,
+    strip,
+)
+from fieldapp.screens.timing import is_timed, running, timed_body, timed_slab
 from fieldapp.stepview import drawing_of, turned_of
+from fieldapp.wires import made_ends
 
 
 def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -53,21 +65,20 @@ def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     step = step_shown(model)
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
+    if stop_finding is None and powers_up(model):
+        return power(model, send, look)
+    due = cautions_of(model, step) if step is not None else ()
     if stop_finding is not None:
         body, actions = _finding(stop_finding, model, send, look)
     elif step is None:
         body, actions = _nothing(model, send, look)
+    elif due and model.sheet is None:
+        body, actions = cautions(step, due, send, look)
     else:
         body, actions = _step(step, model, send, look)
     if model.sheet is None:
-        actions = [*_strip(model, send, look), *actions]
+        actions = [*strip(model, send, look), *actions]
     return frame(look, top=top, body=body, actions=actions, foot=foot)
-
-
-def _steps_button(model: Model, send: SendAny, look: Look) -> ft.Control:
-    total = len(model.job.judgement.steps)
-    route = route_of(Place("steps", model.job.id))
-    return quiet(look, words.all_steps(total), Send(send, Go(route)), key="all-steps", expand=True)
 
 
 def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
@@ -82,7 +93,7 @@ def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
         pair(
             look,
             quiet(look, fixed.waive, leave, key="to-waive", expand=True),
-            _steps_button(model, send, look),
+            steps_button(model, send, look),
         ),
     ]
     return body, actions
@@ -94,7 +105,7 @@ def _nothing(model: Model, send: SendAny, look: Look):
     body = [padded(text(look, fixed.all_done, 30, cap=1.4), top=16)]
     return body, [
         slab(look, fixed.see_leave, "", leave),
-        pair(look, _steps_button(model, send, look)),
+        pair(look, steps_button(model, send, look)),
     ]
 
 
@@ -103,8 +114,14 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     said = words.step(step.say)
     room = max(look.width, 320)
     body: list[ft.Control] = [padded(text(look, said.sentence, 28, cap=1.4), top=14)]
+    body += timed_body(model, step, look) if is_timed(step) else []
     drawing = drawing_of(model, step, room, _drawing_height(look))
-    if drawing is not None:
+    counts = is_timed(step) and running(model, step.id)[1] > 0
+    of = photo_place(step)
+    pictured = _asks_photo(step) and bool(model.job.judgement.state.photos.get(of))
+    if pictured:
+        body.append(photo_row(model, of, send, look, button=False))
+    if drawing is not None and not counts and not pictured:  # these take its room
         picture, speech = drawing
         body.append(ft.Container(spoken(look, picture, speech), padding=ft.Padding.only(top=4)))
     turned = turned_of(model, step)
@@ -115,11 +132,19 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
         body.append(
             padded(text(look, words.reopened(short_of(model, step.reopened_by)), 18, "soft", "TI"))
         )
-    if said.caution:
-        body.append(_caution(said.caution, look))
+    body.append(padded(text(look, words.takes(step.minutes, step.needs), 18, "soft", "TI")))
+    if of and not _asks_photo(step):
+        body.append(photo_row(model, of, send, look, button=True))
+    small = said.caution or (words.sentence(step.caution) if step.caution is not None else "")
+    if small:
+        body.append(_caution(small, look))
     if model.sheet is not None and model.sheet.what == "cannot":
         return body, _cannot(step, model, send, look)
     return body, _actions(step, model, send, look)
+
+
+def _asks_photo(step: Step) -> bool:
+    return step.asks is not None and step.asks.kind == PHOTO
 
 
 def _drawing_height(look: Look) -> float:
@@ -158,39 +183,20 @@ def _caution(caution: str, look: Look) -> ft.Control:
     )
 
 
-def _strip(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """What was just done, and the one press that takes it back."""
-    if model.strip is None:
-        return []
-    return [
-        ft.Row(
-            [
-                ft.Semantics(
-                    content=text(
-                        look, words.sentence(model.strip.say), 17, expand=True, max_lines=2
-                    ),
-                    live_region=True,
-                    expand=True,
-                ),
-                quiet(
-                    look,
-                    words.FIXED.take_back,
-                    Send(send, TakeBack(model.strip.entry)),
-                    key="strip-undo",
-                    height=56,
-                ),
-            ],
-            spacing=8,
-        )
-    ]
-
-
 def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     judgement = model.job.judgement
     done = sum(one.state == "done" for one in judgement.steps)
     following = _following(step, model)
     more = words.progress(done, len(judgement.steps), following)
-    if step.state == "done" and step.asks is None:
+    if _asks_photo(step):
+        taken = judgement.state.photos.get(step.asks.at, ())
+        main = photo_slab(step.asks.at, len(taken), more, send, look)
+    elif is_timed(step):
+        main = timed_slab(model, step, more, send, look)
+    elif step.wires:
+        made = 2 if step.state == "done" else len(made_ends(judgement.state, step))
+        main = slab(look, slab_words(step), words.wires_more(made), Send(send, act_of(model, step)))
+    elif step.state == "done" and step.asks is None:
         main = slab(
             look,
             words.press_end(words.step(step.say).short, True),
@@ -211,7 +217,7 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
                 key="cannot",
                 expand=True,
             ),
-            _steps_button(model, send, look),
+            steps_button(model, send, look),
         ),
     ]
 

@@ -19,10 +19,10 @@ from fieldapp.parts import (
     padded,
     quiet,
     slab,
-    spoken,
     text,
     told,
 )
+from fieldapp.pressing import spoken
 from fieldapp.questions import edit_value, last_edit, value_at
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_length_m, run_line

@@ -33,10 +33,10 @@ from fieldapp.parts import (
     padded,
     quiet,
     slab,
-    spoken,
     text,
     told,
 )
+from fieldapp.pressing import spoken
 from fieldapp.questions import figure_typed, places_for, stand_ins
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.load import load_actions, load_body

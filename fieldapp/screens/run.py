@@ -15,18 +15,23 @@ from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
+    GAP,
+    LARGE,
+    MARGIN,
+    SLAB,
     Send,
     bar,
     cut,
     frame,
     header,
     padded,
-    pressable,
+    pair,
     quiet,
     slab,
     text,
     told,
 )
+from fieldapp.pressing import pressable
 from fieldapp.questions import here
 from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.runline import (
@@ -39,7 +44,8 @@ from fieldapp.runline import (
     run_length_m,
     run_line,
 )
-from fieldapp.screens.shared import SendAny, broken_line, conflict_lines
+from fieldapp.screens.photo import photo_button
+from fieldapp.screens.shared import SendAny, broken_line, conflict_lines, strip
 from fieldapp.stepview import bands_of
 
 AROUND = 84.0 + 84.0 + 92.0 + 66.0
@@ -73,7 +79,11 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     ]
     body = [_line(model, at, send, look)]
     verdict = latest_at(judgement, str(at)) if at else None
-    actions = [_detail(model, at, verdict, send, look), _slab(model, at, verdict, send, look)]
+    actions = [
+        *strip(model, send, look),
+        _detail(model, at, verdict, send, look),
+        _slab(model, at, verdict, send, look),
+    ]
     return frame(look, top=top, body=body, actions=actions, foot=bar(look, model, send))
 
 
@@ -202,10 +212,21 @@ def _slab(
     fixed = words.FIXED
     if at is None:
         return padded(text(look, words.no_predicted(), 18))
-    read = Send(send, Go(route_of(Place("read", model.job.id, str(at), "volts"))))
-    if verdict is None:
-        return slab(look, words.log_here(), words.point(str(at)), read)
-    if verdict.verdict in (OUTSIDE, UNCLEAR):
-        return slab(look, fixed.measure_again, words.point(str(at)), read)
-    show = Send(send, Go(route_of(Place("verdict", model.job.id, verdict.id))))
-    return slab(look, words.see_verdict(), words.point(str(at)), show)
+    press = Go(route_of(Place("read", model.job.id, str(at), "volts")))
+    title = words.log_here() if verdict is None else fixed.measure_again
+    if verdict is not None and verdict.verdict not in (OUTSIDE, UNCLEAR):
+        press = Go(route_of(Place("verdict", model.job.id, verdict.id)))
+        title = words.see_verdict()
+    return _beside_photo(at, title, Send(send, press), send, look)
+
+
+def _beside_photo(at: Point, title: str, press: Send, send: SendAny, look: Look) -> ft.Control:
+    """The slab, and a narrow button that photographs the box; below it where letters are large."""
+    if look.scale >= LARGE:
+        photo = photo_button(at.box, words.photo_of(at.box), send, look, expand=True)
+        rows = [slab(look, title, words.point(str(at)), press), pair(look, photo)]
+        return ft.Column(rows, spacing=GAP, tight=True)
+    narrow = 84.0
+    wide = look.width - 2 * MARGIN - narrow - GAP
+    photo = photo_button(at.box, words.photo_short(), send, look, width=narrow, height=SLAB)
+    return ft.Row([slab(look, title, words.point(str(at)), press, width=wide), photo], spacing=GAP)

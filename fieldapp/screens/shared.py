@@ -9,13 +9,20 @@ import flet as ft
 
 from engine.job import Point
 from engine.judge import Judgement
-from engine.step import Step
+from engine.step import PHOTO, Step
 from fieldapp import words
 from fieldapp.drawing.ribbon import ribbon
-from fieldapp.messages import Go, StepPressed
+from fieldapp.messages import CopyPressed, Go, StepPressed, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, pressable, quiet
+from fieldapp.parts import (
+    MARGIN,
+    Send,
+    padded,
+    quiet,
+    text,
+)
+from fieldapp.pressing import pressable
 from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import run_length_m, run_line
@@ -83,10 +90,48 @@ def short_of(model: Model, ident: str) -> str:
 
 
 def act_of(model: Model, step: Step) -> Any:
-    """What pressing a step's slab does: log a reading, or say it is done."""
+    """What pressing a step's slab does: log a reading, show the wires, or say it is done."""
+    if step.wires:
+        return Go(route_of(Place("wires", model.job.id, step.span)))
+    if step.kind == "copy":
+        return CopyPressed()
     if step.asks is not None:
         return Go(route_of(Place("read", model.job.id, step.asks.at, step.asks.kind)))
     return StepPressed(step.id, "done")
+
+
+def steps_button(model: Model, send: SendAny, look: Look) -> ft.Control:
+    """The quiet way to all steps."""
+    total = len(model.job.judgement.steps)
+    route = route_of(Place("steps", model.job.id))
+    return quiet(look, words.all_steps(total), Send(send, Go(route)), key="all-steps", expand=True)
+
+
+def strip(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """What was just done, and the one press that takes it back."""
+    if model.strip is None:
+        return []
+    return [
+        ft.Row(
+            [
+                ft.Semantics(
+                    content=text(
+                        look, words.sentence(model.strip.say), 17, expand=True, max_lines=2
+                    ),
+                    live_region=True,
+                    expand=True,
+                ),
+                quiet(
+                    look,
+                    words.FIXED.take_back,
+                    Send(send, TakeBack(model.strip.entry)),
+                    key="strip-undo",
+                    height=56,
+                ),
+            ],
+            spacing=8,
+        )
+    ]
 
 
 def places(
@@ -129,6 +174,10 @@ def conflict_lines(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def slab_words(step: Step) -> str:
     """The slab of a step states what is true afterwards."""
+    if step.wires:
+        return words.wires_slab(step.span)
+    if step.asks is not None and step.asks.kind == PHOTO:
+        return words.take_photo()
     if step.asks is not None:
         return words.measure_at(step.asks.at, step.asks.kind)
     return words.step(step.say).after

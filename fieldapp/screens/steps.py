@@ -2,31 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import flet as ft
 
 from engine.log import StepMark
 from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.jacket import jacket
-from fieldapp.drawing.shapes import Picture
+from fieldapp.drawing.shapes import Picture, Rect
 from fieldapp.messages import Go, StepPressed, StepsShown
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import MARGIN, Send, bar, frame, half, padded, row_button, tag, text, told
 from fieldapp.questions import here as stop_here
-from fieldapp.screens.shared import SendAny, ribbon_of, short_of, step_route
+from fieldapp.questions import next_step, people_here, steps_for
+from fieldapp.screens.shared import SendAny, ribbon_of, short_of, step_route, strip
+from fieldapp.wires import made_ends
 from fieldapp.worldclock import clock_of
 
 END = 64.0
+FILLS_ITSELF = frozenset({"copy"})
+"""kinds of step that an entry of another kind does"""
 
 
 def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """All steps in the order to be done, under the stop where each is done."""
     judgement = model.job.judgement
     done = sum(one.state == "done" for one in judgement.steps)
+    following = next_step(model.job)
+    short = words.step(following.say).short if following is not None else ""
+    title = words.steps_title(done, len(judgement.steps), short)
     rows: list[ft.Control] = []
     here = None
-    for step in _shown(model):
+    steps, who = steps_for(model.job)
+    for step in _shown(model, steps):
         if step.stop != here:
             here = step.stop
             stop = judgement.state.job.stops[here]
@@ -34,24 +44,34 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 ft.Container(
                     ft.Row([tag(look, words.stop_header(stop.name, stop.at_m))]),
                     padding=ft.Padding.only(left=MARGIN, top=14, bottom=6),
+                    key=f"stop-{here}-{step.id}",
                 )
             )
-        rows.append(_row(step, judgement.state.steps.get(step.id), model, send, look))
+        under = _under(step, judgement.state.steps.get(step.id), who.get(step.id, ()), model)
+        rows.append(_row(step, under, model, send, look))
     body = [
-        padded(text(look, words.steps_title(done, len(judgement.steps)), 21), top=12),
+        padded(text(look, title, 21, cap=1.4), top=12),
         padded(_halves(model, send, look)),
-        ft.Column(rows, spacing=0),
+        *_for_two(model, look),
+        ft.ListView(rows, expand=True, spacing=0),
     ]
     return frame(
         look,
         top=[ribbon_of(model, send, look), *told(look, model)],
         body=body,
-        actions=[],
+        actions=strip(model, send, look),
         foot=bar(look, model, send),
+        scroll=False,
     )
 
 
-def _shown(model: Model) -> list[Step]:
+def _for_two(model: Model, look: Look) -> list[ft.Control]:
+    if people_here(model.job) < 2:
+        return []
+    return [padded(text(look, words.for_two(), 17, "soft", "TI", cap=1.6))]
+
+
+def _shown(model: Model, steps: Sequence[Step]) -> list[Step]:
     """The steps of the chosen half."""
     stop = stop_here(model)
     keeps = {
@@ -59,7 +79,7 @@ def _shown(model: Model) -> list[Step]:
         "here": lambda step: step.stop == stop,
         "open": lambda step: step.state == "open",
     }[model.shown]
-    return [step for step in model.job.judgement.steps if keeps(step)]
+    return [step for step in steps if keeps(step)]
 
 
 def _halves(model: Model, send: SendAny, look: Look) -> ft.Control:
@@ -81,17 +101,15 @@ def _halves(model: Model, send: SendAny, look: Look) -> ft.Control:
     )
 
 
-def _row(step: Step, mark: StepMark | None, model: Model, send: SendAny, look: Look) -> ft.Control:
+def _row(step: Step, under: str, model: Model, send: SendAny, look: Look) -> ft.Control:
     said = words.step(step.say)
     lines: list[ft.Control] = [text(look, said.short, 19, face="TM", cap=1.8)]
-    under = _under(step, mark, model)
-    if under:
-        lines.append(text(look, under, 16, "soft", "TI"))
+    lines.append(text(look, under, 16, "soft", "TI"))
     words_part = row_button(
         look,
         ft.Container(
             ft.Column(lines, spacing=0, alignment=ft.MainAxisAlignment.CENTER, tight=True),
-            padding=ft.Padding.symmetric(vertical=10 if under else 22),
+            padding=ft.Padding.symmetric(vertical=13),
         ),
         Send(send, Go(step_route(model, step))),
         key=f"step-{step.id}",
@@ -100,34 +118,52 @@ def _row(step: Step, mark: StepMark | None, model: Model, send: SendAny, look: L
     )
     return ft.Container(
         ft.Row(
-            [_end(step, said.short, send, look), words_part],
+            [_end(step, said.short, model, send, look), words_part],
             spacing=0,
             vertical_alignment=ft.CrossAxisAlignment.CENTER,
         ),
         border=ft.Border.only(bottom=ft.BorderSide(1, look.tokens["hair"])),
         padding=ft.Padding.only(left=8),
+        key=f"row-{step.id}",
     )
 
 
-def _under(step: Step, mark: StepMark | None, model: Model) -> str:
+def _under(step: Step, mark: StepMark | None, who: tuple[int, ...], model: Model) -> str:
+    """Who did it and when, why it was put aside, what opened it again; else what it takes."""
+    takes = words.by_whom(words.takes(step.minutes, step.needs), who)
     if step.reopened_by:
         return words.reopened(short_of(model, step.reopened_by))
-    if mark is None or step.state == "open":
-        return ""
-    if step.state == "not-here":
+    if step.state == "not-here" and mark is not None:
         return words.not_here(mark.why)
-    return words.done_by(mark.by, clock_of(mark.t))
+    if step.state == "done":
+        if step.asks is not None:
+            return words.done_by(*_who_read(step, model))
+        return words.done_by(mark.by, clock_of(mark.t)) if mark is not None else words.FIXED.done
+    return takes
 
 
-def _end(step: Step, short: str, send: SendAny, look: Look) -> ft.Control:
-    """The jacket's end. A step that asks for a reading has none to press: it fills by itself."""
+def _who_read(step: Step, model: Model) -> tuple[str, str]:
+    """Who read what a step asks for, and when; a photo says it by being there."""
+    for verdict in reversed(model.job.judgement.verdicts):
+        reading = verdict.reading
+        if verdict.current and (reading.at, reading.kind) == (step.asks.at, step.asks.kind):
+            return reading.by, clock_of(reading.t)
+    return "", ""
+
+
+def _end(step: Step, short: str, model: Model, send: SendAny, look: Look) -> ft.Control:
+    """The jacket's end. What asks for a reading, a photo or a copy has none to press: its cable
+    runs on, and fills when the thing is there. Of a cable with one end made, half is filled."""
     done = step.state == "done"
-    state = "copper" if done else "empty"
-    y = 36.0
-    shapes = jacket(((0, y), (END - 8, y)), state, 20.0)
+    pressed = step.asks is None and step.kind not in FILLS_ITSELF
+    y, long = 36.0, END - 8 if pressed else END
+    shapes = jacket(((0, y), (long, y)), "copper" if done else "empty", 20.0)
+    if step.wires and not done and made_ends(model.job.judgement.state, step):
+        shapes = (*shapes, *jacket(((0, y), (long / 2, y)), "copper", 20.0))
+    if not pressed:
+        return ft.Container(canvas(look, Picture(END, 72.0, tuple(shapes))), width=END)
+    shapes = (*shapes, Rect(long - 2, y - 13, 7, 26, "ink", radius=1.5))
     drawn = canvas(look, Picture(END, 72.0, tuple(shapes)))
-    if step.asks is not None:
-        return ft.Container(drawn, width=END, opacity=1.0 if done else 0.45)
     press = StepPressed(step.id, "undone" if done else "done")
     return ft.Stack(
         [

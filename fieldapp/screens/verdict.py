@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import flet as ft
@@ -19,8 +20,20 @@ from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import Go, PutElsewhere, SheetOpened, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import LARGE, Send, bar, frame, padded, pair, quiet, slab, spoken, text, told
-from fieldapp.questions import next_step, places_for, taken_back
+from fieldapp.parts import (
+    LARGE,
+    Send,
+    bar,
+    frame,
+    padded,
+    pair,
+    quiet,
+    slab,
+    text,
+    told,
+)
+from fieldapp.pressing import spoken
+from fieldapp.questions import next_step, places_for, powers_up, taken_back
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import dimension, last_good_before, verdict_of
 from fieldapp.screens.change import change_actions, change_body
@@ -256,9 +269,10 @@ def _amps_are_open(model: Model, reading: Reading) -> bool:
 
 
 def _go_on(model: Model, send: SendAny, look: Look) -> ft.Control:
-    step = next_step(model.job)
+    step, now = next_step(model.job), route_of(Place("now", model.job.id))
     if step is None:
         leave = Send(send, Go(route_of(Place("leave", model.job.id))))
         return slab(look, words.FIXED.see_leave, "", leave)
-    on = Send(send, Go(step_route(model, step)))
+    walks = step.asks is not None and powers_up(replace(model, route=now))
+    on = Send(send, Go(now if walks else step_route(model, step)))
     return slab(look, words.go_on_to(words.step(step.say).short), "", on)

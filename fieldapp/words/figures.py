@@ -129,3 +129,8 @@ def side_of(at: str) -> str:
 def _port(port: str) -> str:
     """In and out as they are printed on boxes; the others as the trade says them."""
     return port.upper() if port.startswith(("in", "out")) else port
+
+
+def plain(marked: str) -> str:
+    """A sentence without its marks of stress."""
+    return marked.replace("**", "")

@@ -167,9 +167,10 @@ def leave_bar_short(number: int) -> str:
     return f"{FIXED.open_holds}: {number}" if number else FIXED.open_holds
 
 
-def steps_title(done: int, total: int) -> str:
-    """What stands, on Steps."""
-    return f"**{done} of {total}** done."
+def steps_title(done: int, total: int, following: str) -> str:
+    """What stands next, on Steps, and how far one is."""
+    then = f"**Next:** {following}." if following else "**Nothing more to do.**"
+    return f"{then} Done: {done} of {total}."
 
 
 def stop_header(name: str, at_m: float) -> str:

@@ -91,7 +91,7 @@ def place_of_path(path: str) -> str:
 def thing_of(at: str) -> str:
     """What a hold's tag says of a place: ``C4`` of a path into the plan, else the place itself."""
     parts = at.split("/")
-    return parts[1] if len(parts) > 1 else at
+    return parts[1] if len(parts) > 1 else at.removeprefix("bond.")
 
 
 PATHS = {
@@ -101,6 +101,7 @@ PATHS = {
     "sheet": "its sheet",
     "cable": "its cable",
     "stop": "its stop",
+    "x_pinout": "order of the wires",
 }
 
 

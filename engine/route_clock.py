@@ -1,0 +1,241 @@
+"""The clock of the work: given an order, when each step begins, who does it, who walks where.
+
+``common practice``, and so a choice:
+
+- Alone, a step at both ends of a span is begun and ended at its stop, with one walk to the
+  other end and back; steps of one span done in a row share that walk. Two people meet: one
+  at each end, both busy till it is done.
+- A feed is switched at its own stop, by whoever is there first, and only when nobody has
+  his hands on what it feeds. Whoever switched one off for the work switches it on again.
+- There is one of each tool. It stays with the one who used it last, until the other fetches
+  it from the stop where it was used.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engine.route_tasks import (
+    DEAD,
+    LIVE,
+    NO_TURN,
+    OFF,
+    OFF_AND_ON,
+    ON,
+    SWITCH_MIN,
+    Tasks,
+    bits,
+    turned,
+)
+
+NOWHERE = -1
+"""before the first step: the way to the site is no part of the plan"""
+
+Crew = tuple[tuple[int, int], ...]
+"""people (0, 1) and the stop where each stands for a task; the first is at the task's stop"""
+
+
+class Slot(NamedTuple):
+    """A task done."""
+
+    task: int
+    crew: Crew
+    start: float
+    end: float
+
+
+class Turn(NamedTuple):
+    """A feed switched between two steps."""
+
+    feed: int
+    on: bool
+    person: int
+    start: float
+    before: int
+    """the task for which it was done; -1 for the last: all on again"""
+
+
+def crews(tasks: Tasks, i: int, people: int) -> tuple[Crew, ...]:
+    """Who may do a task, and standing where."""
+    stop, other = tasks.stop[i], tasks.other[i]
+    if people == 1:
+        return (((0, stop),),)
+    if other >= 0:
+        return ((0, stop), (1, other)), ((1, stop), (0, other))
+    if tasks.partner[i]:
+        return (((0, stop), (1, stop)),)
+    return ((0, stop),), ((1, stop),)
+
+
+class Clock:
+    """Tasks are put in one behind the other; none is put in front of what is there."""
+
+    def __init__(self, tasks: Tasks, people: int) -> None:
+        self.tasks = tasks
+        self.people = people
+        self.at = [NOWHERE] * people
+        self.free = [0.0] * people
+        self.span: list[tuple[int, int] | None] = [None] * people
+        """the two ends between which a lone person has just been to and fro"""
+        self.ends = [0.0] * len(tasks)
+        count = len(tasks.feed_stop)
+        self.on = (1 << count) - 1
+        self.since = [0.0] * count
+        self.hands_off = [0.0] * count
+        """till when the work goes on for which the feed is off"""
+        self.hands_on = [0.0] * count
+        self.tool: dict[int, tuple[int, int, float]] = {}
+        """who used it last, where, till when"""
+        self.slots: list[Slot] = []
+        self.turns: list[Turn] = []
+        self.walked = 0.0
+        """minutes between the places of successive tasks, of all people"""
+        self.besides = 0.0
+        """minutes to switches, tools and other ends"""
+
+    def copy(self) -> Clock:
+        """One that goes on by itself."""
+        other = copy.copy(self)
+        for name, value in vars(self).items():
+            if isinstance(value, (list, dict)):
+                setattr(other, name, value.copy())
+        return other
+
+    @property
+    def minutes(self) -> float:
+        """The end of the last."""
+        return max(self.free, default=0.0)
+
+    def power_missing(self, i: int) -> int:
+        """The feeds that stand the wrong way for a task, as bits."""
+        tasks = self.tasks
+        if tasks.turn[i] in (OFF, ON):
+            return 0
+        if tasks.power[i] == DEAD:
+            return tasks.feeds[i] & self.on
+        return tasks.feeds[i] & ~self.on if tasks.power[i] == LIVE else 0
+
+    def offer(self, i: int, crew: Crew) -> tuple[float, float, float]:
+        """Start, end and minutes walked, if these people did a task next."""
+        tasks = self.tasks
+        start = max((self.ends[j] for j in bits(tasks.needs[i])), default=0.0)
+        power, turn = tasks.power[i], tasks.turn[i]
+        if power or turn:
+            for feed in bits(tasks.feeds[i]):
+                start = max(start, self.since[feed])
+                if turn in (OFF, OFF_AND_ON):
+                    start = max(start, self.hands_on[feed])
+                if turn in (ON, OFF_AND_ON):
+                    start = max(start, self.hands_off[feed])
+        walked = 0.0
+        for n, (person, place) in enumerate(crew):
+            free, metres = self._arrival(person, place, tasks.tools[i] if n == 0 else ())
+            start = max(start, free)
+            walked += metres
+        across = self._across(i, crew)
+        return start, start + tasks.minutes[i] + across, walked + across
+
+    def _across(self, i: int, crew: Crew) -> float:
+        """A lone person's minutes to the other end and back."""
+        stop, other = self.tasks.stop[i], self.tasks.other[i]
+        if other < 0 or len(crew) > 1 or self.span[crew[0][0]] == (stop, other):
+            return 0.0
+        return 2 * self.tasks.walk[stop][other]
+
+    def _arrival(self, person: int, place: int, tools: Sequence[int]) -> tuple[float, float]:
+        """When a person can be at a place with these tools, and the minutes walked for it."""
+        walk, here, time = self.tasks.walk, self.at[person], self.free[person]
+        walked = 0.0
+        for tool in tools:
+            user, left, till = self.tool.get(tool, (person, place, 0.0))
+            if user != person:
+                step = 0.0 if here == NOWHERE else walk[here][left]
+                walked, time, here = walked + step, max(time + step, till), left
+        step = 0.0 if here == NOWHERE else walk[here][place]
+        return time + step, walked + step
+
+    def do(self, i: int, crew: Crew | None = None, weight: float = 0.5) -> None:
+        """Put a task in: with these people, or those who end it first.
+
+        A switching goes in the same way (``turning``), unless the feed stands so already.
+        ``weight`` is what a minute of walking counts against a minute of waiting when the
+        people are chosen.
+        """
+        if i < 0:
+            feed, on = turned(i)
+            if on != bool(self.on >> feed & 1):
+                self._switch(feed, -1)
+            return
+        for feed in bits(self.power_missing(i)):
+            self._switch(feed, i)
+        tasks = self.tasks
+        if crew is None:
+            able = crews(tasks, i, self.people)
+            crew = able[0]
+            if len(able) > 1:
+                offers = [self.offer(i, one) for one in able]
+                best = min(
+                    range(len(able)), key=lambda n: (offers[n][1] + weight * offers[n][2], n)
+                )
+                crew = able[best]
+        start, end, walked = self.offer(i, crew)
+        stop = tasks.stop[i]
+        between = 0.0
+        for person, place in crew:
+            here = self.at[person]
+            if here != NOWHERE:
+                between += tasks.walk[here][place]
+            self.at[person], self.free[person] = place, end
+            self.span[person] = (stop, tasks.other[i]) if tasks.other[i] >= 0 else None
+        self.walked += between
+        self.besides += walked - between
+        for tool in tasks.tools[i]:
+            self.tool[tool] = (crew[0][0], stop, end)
+        self.ends[i] = end
+        self._power(i, end)
+        self.slots.append(Slot(i, crew, start, end))
+
+    def settle(self, i: int, crew: Crew | None, put_aside: bool) -> None:
+        """Put in a task that lies behind us; what power it had, it had."""
+        if put_aside:
+            self.slots.append(Slot(i, (), self.minutes, self.minutes))
+            self.ends[i] = 0.0
+            return
+        for feed in bits(self.power_missing(i)):
+            self.on ^= 1 << feed
+        self.do(i, crew)
+
+    def _power(self, i: int, end: float) -> None:
+        power, turn = self.tasks.power[i], self.tasks.turn[i]
+        for feed in bits(self.tasks.feeds[i]):
+            if turn != NO_TURN:
+                self.since[feed] = end
+                self.on = self.on & ~(1 << feed) if turn == OFF else self.on | 1 << feed
+            elif power == DEAD:
+                self.hands_off[feed] = max(self.hands_off[feed], end)
+            elif power == LIVE:
+                self.hands_on[feed] = max(self.hands_on[feed], end)
+
+    def _switch(self, feed: int, before: int) -> None:
+        """Switch a feed over, by the one who is done with it first."""
+        place, on = self.tasks.feed_stop[feed], not self.on >> feed & 1
+        quiet = max(self.hands_off[feed] if on else self.hands_on[feed], self.since[feed])
+        offers = []
+        for person in range(self.people):
+            arrival, walked = self._arrival(person, place, ())
+            offers.append((max(arrival, quiet), walked, person))
+        start, walked, person = min(offers)
+        self.at[person], self.free[person] = place, start + SWITCH_MIN
+        self.span[person] = None
+        self.besides += walked
+        self.since[feed] = start + SWITCH_MIN
+        self.on ^= 1 << feed
+        self.turns.append(Turn(feed, on, person, start, before))
+
+    def leave_on(self) -> None:
+        """Switch on again what was switched off."""
+        for feed in range(len(self.since)):
+            if not self.on >> feed & 1:
+                self._switch(feed, -1)

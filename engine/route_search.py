@@ -1,0 +1,339 @@
+"""The order of the work for one person: a beam of part-way plans, one move at a time.
+
+A move is to go to a stop and do there all that can be done (of all parts of the work, or of
+the earlier ones only), or to switch a feed. To leave undone what can be done where one
+stands never saves minutes, so few moves are worth a look. Plans that have done the same,
+stand at the same stop and have the same feeds on are one; the dearer one is dropped. Where
+a layer of the beam is never full nothing is lost, and the plan is the best there is.
+
+Besides minutes a plan pays for what makes an order hard to follow (``Price``); among plans
+that cost the same the one nearer to the natural order is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from attrs import frozen
+
+from engine.route_bound import FEW_STOPS, Bounds
+from engine.route_clock import NOWHERE
+from engine.route_tasks import ANY, DEAD, LIVE, OFF, ON, SWITCH_MIN, TOOLS, Tasks, bits, turning
+
+LADDER = TOOLS.index("ladder")
+LADDER_MIN = 2.0
+"""setting the ladder up once more at a stop that one comes back to (common practice)"""
+NUDGE = 1e-9
+"""what it costs a task to be done one place later, times how early it stands in the natural
+order: breaks ties, never a minute"""
+WIDE, NARROW = 96, 8
+"""plans that are followed at once, at few stops and at many"""
+NEAREST = 5
+"""stops that are tried next, where there are many"""
+
+
+@frozen
+class Start:
+    """Where a search sets out: what is done, where one stands, which feeds are on."""
+
+    done: int = 0
+    at: int = NOWHERE
+    on: int | None = None
+    """None: all of them; what nobody switched off is live"""
+    part: int = 0
+    """the part of the work of the last task"""
+
+
+class _Plan(NamedTuple):
+    """A plan, part of the way."""
+
+    cost: float
+    done: int
+    ready: int
+    at: int
+    on: int
+    part: int
+    before: _Plan | None
+    tasks: tuple[int, ...]
+    """what the last move did, in order; below 0 a switching (``turning``)"""
+    stage: int
+    """how many gates lie behind"""
+    stops: int
+    """where something is left to do in front of the next gate, as bits"""
+
+
+class Search:
+    """What the search looks up again and again about one job's tasks."""
+
+    def __init__(self, tasks: Tasks) -> None:
+        self.tasks = tasks
+        self.bounds = Bounds(tasks)
+        self.at_stop = self.bounds.at_stop
+        count = len(tasks)
+        self.up_to = [
+            sum(1 << i for i in range(count) if tasks.part[i] <= part)
+            for part in range(max(tasks.part, default=0) + 1)
+        ]
+        self.turns = sum(1 << i for i in range(count) if tasks.turn[i] in (OFF, ON))
+        self.dead, self.live, self.turning_off, self.turning_on = (
+            [
+                sum(1 << i for i in range(count) if kind(i) and tasks.feeds[i] >> feed & 1)
+                for feed in range(len(tasks.feed_stop))
+            ]
+            for kind in (
+                lambda i: tasks.power[i] == DEAD and tasks.turn[i] not in (OFF, ON),
+                lambda i: tasks.power[i] == LIVE and tasks.turn[i] not in (OFF, ON),
+                lambda i: tasks.turn[i] == OFF,
+                lambda i: tasks.turn[i] == ON,
+            )
+        )
+        """under each feed: the tasks that want it off, or on; those that turn it off, or on"""
+        self.ladder = sum(1 << i for i in range(count) if LADDER in tasks.tools[i])
+        self.next = _following(self.bounds.direct)
+        self._fits: dict[int, int] = {}
+
+    def fits(self, on: int) -> int:
+        """The tasks that may be done with these feeds on, switchings aside."""
+        if on not in self._fits:
+            t = self.tasks
+            self._fits[on] = sum(
+                1 << i
+                for i in range(len(t))
+                if t.turn[i] not in (OFF, ON)
+                and (
+                    t.power[i] == ANY
+                    or (t.power[i] == DEAD and not t.feeds[i] & on)
+                    or (t.power[i] == LIVE and not t.feeds[i] & ~on)
+                )
+            )
+        return self._fits[on]
+
+    def best(self, start: Start, price: float) -> list[int]:
+        """The rest of the tasks in order, and the switchings between them (``turning``).
+
+        ``price`` is what going back to an earlier part of the work costs. [min]
+        """
+        tasks, bounds = self.tasks, self.bounds
+        every = tasks.all
+        closed = not any(tasks.needs[i] & ~start.done for i in bits(start.done))
+        self.next = _following(self.bounds.direct if closed else tasks.needs)
+        ready = sum(
+            1 << i
+            for i in range(len(tasks))
+            if not start.done >> i & 1 and not tasks.needs[i] & ~start.done
+        )
+        feeds = (1 << len(tasks.feed_stop)) - 1
+        on = feeds if start.on is None else start.on
+        # out of order, gates say nothing
+        stage = bounds.stage(start.done) if closed else len(bounds.gates)
+        left = bounds.left(start.done, stage)
+        layer = [_Plan(0.0, start.done, ready, start.at, on, start.part, None, (), stage, left)]
+        stops = sum(1 for mask in self.at_stop if mask & ~start.done)
+        width = WIDE if stops <= FEW_STOPS else NARROW
+        finished: _Plan | None = None
+        most = float("inf")
+        while layer:
+            found: dict[tuple[int, int, int, int], _Plan] = {}
+            for plan in layer:
+                for one in self._moves(plan, price, stops > FEW_STOPS):
+                    if one.done == every:
+                        cost = one.cost + self._all_on(one.at, one.on)
+                        if cost < most:
+                            most, finished = cost, one
+                        continue
+                    key = (one.done, one.at, one.on, one.part)
+                    if key not in found or one.cost < found[key].cost:
+                        found[key] = one
+            ranked = []
+            for n, one in enumerate(found.values()):
+                least = one.cost + bounds.ahead(one.stage, one.stops, one.at)
+                if least < most:
+                    ranked.append((least, n, one))
+            ranked.sort(key=lambda row: row[:2])
+            layer = [one for _, _, one in ranked[:width]]
+        return _told(finished)
+
+    def _all_on(self, at: int, on: int) -> float:
+        cost = 0.0
+        for feed, stop in enumerate(self.tasks.feed_stop):
+            if not on >> feed & 1:
+                cost += SWITCH_MIN + (0.0 if at == NOWHERE else self.tasks.walk[at][stop])
+                at = stop
+        return cost
+
+    def _moves(self, plan: _Plan, price: float, many: bool):
+        tasks, ready = self.tasks, plan.ready
+        fits = self.fits(plan.on)
+        row = None if plan.at == NOWHERE else tasks.walk[plan.at]
+        doable = ready & fits
+        stops = []
+        seen = doable
+        while seen:
+            stop = tasks.stop[(seen & -seen).bit_length() - 1]
+            seen &= ~self.at_stop[stop]
+            stops.append(stop)
+        if many and row is not None and len(stops) > NEAREST:
+            first = stops[0]
+            stops = sorted(stops, key=row.__getitem__)[:NEAREST]
+            if first not in stops:
+                stops.append(first)
+        for stop in stops:
+            walk = 0.0 if row is None else row[stop]
+            allowed = fits & self.at_stop[stop]
+            one, parts = self._work(plan, stop, walk, allowed, price)
+            yield one
+            for part in sorted(parts)[:-1]:
+                if doable & allowed & self.up_to[part]:
+                    yield self._work(plan, stop, walk, allowed & self.up_to[part], price)[0]
+        for i in bits(ready & self.turns):
+            yield self._turn(plan, i, row, price)
+        yield from self._switchings(plan, row)
+
+    def _work(
+        self, plan: _Plan, stop: int, walk: float, allowed: int, price: float
+    ) -> tuple[_Plan, set[int]]:
+        """Go there and do what can be done and is allowed, first things first."""
+        tasks = self.tasks
+        part_of, needs, following = tasks.part, tasks.needs, self.next
+        count = len(part_of)
+        done, part, cost = plan.done, plan.part, plan.cost + walk
+        place = done.bit_count()
+        here, later = plan.ready & allowed, plan.ready & ~allowed
+        if (
+            self.ladder & here & allowed
+            and plan.at != stop
+            and done & self.ladder & self.at_stop[stop]
+        ):
+            cost += LADDER_MIN
+        chosen: list[int] = []
+        parts: set[int] = set()
+        ends: set[int] = set()
+        while here:
+            low = here & -here
+            i = low.bit_length() - 1
+            here ^= low
+            done |= low
+            chosen.append(i)
+            if part_of[i] < part:
+                cost += price
+            part = part_of[i]
+            parts.add(part)
+            cost += NUDGE * place * (count - i)
+            place += 1
+            other = tasks.other[i]
+            if other >= 0 and other not in ends:
+                ends.add(other)
+                cost += 2 * tasks.walk[stop][other]
+            for j in following[i]:
+                if not needs[j] & ~done and not done >> j & 1:
+                    if allowed >> j & 1:
+                        here |= 1 << j
+                    else:
+                        later |= 1 << j
+        rest = self.bounds.passed(plan.stage, plan.stops, done, stop)
+        return _Plan(cost, done, later, stop, plan.on, part, plan, tuple(chosen), *rest), parts
+
+    def _turn(self, plan: _Plan, i: int, row, price: float) -> _Plan:
+        """A step that switches a feed."""
+        tasks = self.tasks
+        stop, part, feed = tasks.stop[i], tasks.part[i], tasks.feeds[i]
+        done = plan.done | 1 << i
+        ready = plan.ready ^ 1 << i
+        for j in self.next[i]:
+            if not tasks.needs[j] & ~done and not done >> j & 1:
+                ready |= 1 << j
+        cost = plan.cost + (0.0 if row is None else row[stop])
+        cost += price if part < plan.part else 0.0
+        cost += NUDGE * plan.done.bit_count() * (len(tasks) - i)
+        on = plan.on & ~feed if tasks.turn[i] == OFF else plan.on | feed
+        rest = self.bounds.passed(plan.stage, plan.stops, done, stop)
+        return _Plan(cost, done, ready, stop, on, part, plan, (i,), *rest)
+
+    def _before(self, tasks: int) -> int:
+        """All that lies in front of some tasks."""
+        out = 0
+        for i in bits(tasks):
+            out |= self.bounds.before[i]
+        return out
+
+    def _switchings(self, plan: _Plan, row):
+        """Switch a feed over for what waits for it, unless a step that does so can be done.
+
+        For what can be done only later a feed is switched where no step is left that does so;
+        and it goes on again when nothing is left that wants it off.
+        """
+        tasks, left = self.tasks, ~plan.done
+        for feed, stop in enumerate(tasks.feed_stop):
+            on = plan.on >> feed & 1
+            wanting = (self.dead if on else self.live)[feed] & left
+            turning_it = (self.turning_off if on else self.turning_on)[feed] & left
+            if not wanting and (on or self.dead[feed] & left):
+                continue
+            soon = plan.ready | self._before(turning_it)
+            if turning_it & plan.ready or (turning_it and not wanting & soon):
+                continue
+            yield plan._replace(
+                cost=plan.cost + SWITCH_MIN + (0.0 if row is None else row[stop]),
+                at=stop,
+                on=plan.on ^ 1 << feed,
+                before=plan,
+                tasks=(turning(feed, not on),),
+            )
+
+
+def _following(needs: Sequence[int]) -> list[list[int]]:
+    """The tasks that wait for each."""
+    out: list[list[int]] = [[] for _ in needs]
+    for i, before in enumerate(needs):
+        for j in bits(before):
+            out[j].append(i)
+    return out
+
+
+def _told(plan: _Plan | None) -> list[int]:
+    moves = []
+    while plan is not None:
+        moves.append(plan.tasks)
+        plan = plan.before
+    return [i for move in reversed(moves) for i in move]
+
+
+def tidy(tasks: Tasks, order: list[int], done: int = 0) -> list[int]:
+    """The same visits, but what is done with one other end in one go stands together."""
+    out: list[int] = []
+    visit: list[int] = []
+    for i in order:
+        if visit and (i < 0 or tasks.stop[visit[-1]] != tasks.stop[i]):
+            out += _visit_in_order(tasks, visit, done)
+            done |= sum(1 << j for j in visit)
+            visit = []
+        if i < 0:
+            out.append(i)
+        else:
+            visit.append(i)
+    return out + _visit_in_order(tasks, visit, done)
+
+
+def _visit_in_order(tasks: Tasks, visit: list[int], done: int) -> list[int]:
+    """A visit's tasks; those that turn a feed keep all in their places."""
+    if sum(tasks.other[i] >= 0 for i in visit) < 2 or any(tasks.turn[i] for i in visit):
+        return visit
+    left, out = list(visit), []
+    while left:
+        ready = [i for i in left if not tasks.needs[i] & ~done]
+        there = tasks.other[out[-1]] if out else -1
+        first = ready[0]
+        if there < 0:
+            # before the way to the other end: what else has to be done for the work on it
+            waits = 0
+            for i in reversed(left):
+                if waits >> i & 1 or (tasks.other[i] >= 0 and tasks.other[i] == tasks.other[first]):
+                    waits |= tasks.needs[i]
+            first = next((i for i in ready if tasks.other[i] < 0 and waits >> i & 1), first)
+        else:
+            first = next((i for i in ready if tasks.other[i] == there), first)
+        left.remove(first)
+        out.append(first)
+        done |= 1 << first
+    return out

@@ -1,0 +1,224 @@
+"""The steps of a job as plain numbers, for the search and the clock: tasks at stops.
+
+What is a choice here is ``common practice``: a feed that nobody switched off is live; there
+is one of each tool; a hand is laid on a span's box only once the span is pulled and proven;
+the walk that powers up goes outwards, whatever else would be quicker.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterator, Mapping, Sequence
+
+from attrs import frozen
+
+from engine.job import Job
+from engine.network import Network
+from engine.step import PARTS, Step
+from engine.walks import PACE_M_PER_MIN, metres_between
+
+SWITCH_MIN = 2.0
+"""switching a feed off, or on again (job format, section 5: 4 for both)"""
+
+TOOLS = ("ladder", "break-out lead", "known load", "far-end short")
+"""what a step needs of which there is one, and which travels"""
+
+DEAD, ANY, LIVE = -1, 0, 1
+_POWER = {"dead": DEAD, "any": ANY, "live": LIVE}
+
+OFF, NO_TURN, ON, OFF_AND_ON = -1, 0, 1, 2
+_TURNS = {"off": OFF, "energise": ON, "cold": OFF_AND_ON}
+"""steps that are switchings themselves, by their kind"""
+
+
+@frozen
+class Tasks:
+    """Every step a number, in the natural order; stops and feeds too. Times in minutes."""
+
+    stop: tuple[int, ...]
+    other: tuple[int, ...]
+    """the stop of the other end of a step that is done at both ends, else -1"""
+    part: tuple[int, ...]
+    minutes: tuple[float, ...]
+    needs: tuple[int, ...]
+    """which tasks come before each, as bits; always lower numbers"""
+    power: tuple[int, ...]
+    feeds: tuple[int, ...]
+    """the feeds that each lies under, as bits"""
+    turn: tuple[int, ...]
+    """what each does to its feed"""
+    tools: tuple[tuple[int, ...], ...]
+    """places in ``TOOLS``"""
+    partner: tuple[bool, ...]
+    """needs both people at its stop, when there are two"""
+    walk: tuple[tuple[float, ...], ...]
+    """minutes from stop to stop"""
+    feed_stop: tuple[int, ...]
+
+    def __len__(self) -> int:
+        return len(self.stop)
+
+    @property
+    def all(self) -> int:
+        """All tasks, as bits."""
+        return (1 << len(self.stop)) - 1
+
+
+def bits(mask: int) -> Iterator[int]:
+    """The places of the bits that are set, lowest first."""
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low
+
+
+def turning(feed: int, on: bool) -> int:
+    """A switching between two steps, as it stands in an order: below 0, where no task is."""
+    return -1 - (2 * feed + on)
+
+
+def turned(item: int) -> tuple[int, bool]:
+    """The feed of such a switching, and whether it goes on."""
+    feed, on = divmod(-1 - item, 2)
+    return feed, bool(on)
+
+
+def needs_of(step: Step) -> tuple[str, ...]:
+    """What a step needs besides hands."""
+    return tuple(getattr(step, "needs", ()))
+
+
+def footed(steps: Sequence[Step]) -> list[Step]:
+    """The same order, but each step behind those it rests on.
+
+    Of the steps whose footing is laid the first comes next. Steps that rest on each other
+    in a ring have no such order; the first of them is taken as it stands.
+    """
+    place = {step.id: i for i, step in enumerate(steps)}
+    waits = [
+        {place[name] for name in step.after if name in place} - {i} for i, step in enumerate(steps)
+    ]
+    rests: list[list[int]] = [[] for _ in steps]
+    for i, before in enumerate(waits):
+        for j in before:
+            rests[j].append(i)
+    ready = [i for i, before in enumerate(waits) if not before]
+    left = dict.fromkeys(range(len(steps)))
+    out: list[Step] = []
+    while left:
+        i = heapq.heappop(ready) if ready else next(iter(left))
+        if i not in left:
+            continue
+        del left[i]
+        out.append(steps[i])
+        for j in rests[i]:
+            waits[j].discard(i)
+            if not waits[j] and j in left:
+                heapq.heappush(ready, j)
+    return out
+
+
+def feeds_of_steps(
+    job: Job, network: Network, steps: Sequence[Step]
+) -> Mapping[str, frozenset[str]]:
+    """The feeds (ids of sources and injectors) that each step lies under.
+
+    By its box, or the ends of its span; a regenerating box hangs on the feed before it. A
+    step of the whole site, and one at a place that no feed reaches, lies under all.
+    """
+    every = frozenset(box.id for box in job.boxes.values() if box.sheet.facts.feeds)
+    roots: list[str] = []
+    under: dict[str, set[str]] = {}
+    for tree in network.trees:
+        above = None if tree.box.sheet.facts.feeds else network.upstream_port(tree.box.id)
+        root = tree.box.id if above is None else roots[network.where[above][0]]
+        roots.append(root)
+        for node in tree.nodes:
+            under.setdefault(node.point.box, set()).add(root)
+    out = {}
+    for step in steps:
+        span = job.spans.get(step.span or "")
+        boxes = [span.a.box, span.b.box] if span else [step.box] if step.box else []
+        out[step.id] = frozenset().union(*(under.get(box, ()) for box in boxes)) & every or every
+    return out
+
+
+def tasks_of(
+    job: Job, steps: Sequence[Step], feeds: Mapping[str, frozenset[str]] | None = None
+) -> Tasks:
+    """The steps, which stand in their natural order (see ``footed``), as numbers.
+
+    ``feeds`` says under which feeds a step lies; one that it leaves out lies under all.
+    """
+    fed = [box for box in job.boxes.values() if box.sheet.facts.feeds]
+    feed = {box.id: i for i, box in enumerate(fed)}
+    stops = list(
+        dict.fromkeys(
+            [step.stop for step in steps]
+            + [stop for stop in (_other(job, step) for step in steps) if stop]
+            + [box.stop for box in fed]
+        )
+    )
+    where = {stop: i for i, stop in enumerate(stops)}
+    metres = metres_between(job, stops)
+    every = (1 << len(fed)) - 1
+
+    def under(step: Step) -> int:
+        named = None if feeds is None else feeds.get(step.id)
+        return every if named is None else sum(1 << feed[name] for name in named)
+
+    turns = [_turn(step, feed) for step in steps]
+    others = [_other(job, step) for step in steps]
+    wants = [needs_of(step) for step in steps]
+    return Tasks(
+        stop=tuple(where[step.stop] for step in steps),
+        other=tuple(-1 if stop is None else where[stop] for stop in others),
+        part=tuple(PARTS.index(step.part) for step in steps),
+        minutes=tuple(float(step.minutes) for step in steps),
+        needs=_needs(job, steps),
+        power=tuple(_POWER[step.power] for step in steps),
+        feeds=tuple(
+            1 << feed[step.id.partition(".")[2]] if turn else under(step)
+            for step, turn in zip(steps, turns, strict=True)
+        ),
+        turn=tuple(turns),
+        tools=tuple(tuple(TOOLS.index(name) for name in want if name in TOOLS) for want in wants),
+        partner=tuple("partner" in want for want in wants),
+        walk=tuple(tuple(m / PACE_M_PER_MIN for m in row) for row in metres),
+        feed_stop=tuple(where[box.stop] for box in fed),
+    )
+
+
+def _turn(step: Step, feeds: Mapping[str, int]) -> int:
+    kind, _, of = step.id.partition(".")
+    return _TURNS.get(kind, NO_TURN) if of in feeds else NO_TURN
+
+
+def _other(job: Job, step: Step) -> str | None:
+    """The stop where the partner stands while a step is done at both ends of its span."""
+    span = job.spans.get(step.span or "") if step.both_ends else None
+    if span is None:
+        return None
+    ends = {job.boxes[end.box].stop for end in (span.a, span.b)} - {step.stop}
+    return min(ends) if ends else None
+
+
+def _needs(job: Job, steps: Sequence[Step]) -> tuple[int, ...]:
+    place = {step.id: i for i, step in enumerate(steps)}
+    pulled: dict[str, list[int]] = {}
+    for i, step in enumerate(steps):
+        span = job.spans.get(step.span or "") if step.part == "pull" else None
+        for end in (span.a, span.b) if span else ():
+            pulled.setdefault(end.box, []).append(i)
+    out = []
+    newest: int | None = None
+    for i, step in enumerate(steps):
+        before = [place[name] for name in step.after if name in place]
+        if step.part == "fit" and step.power == "dead" and step.id.startswith("fit."):
+            before += pulled.get(step.box or "", ())
+        if step.part == "power" and step.power == "live":
+            before += [] if newest is None else [newest]
+            newest = i
+        # of a ring of steps that rest on each other the natural order settles it
+        out.append(sum(1 << j for j in set(before) if j < i))
+    return tuple(out)

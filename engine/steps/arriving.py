@@ -1,0 +1,109 @@
+"""Steps on arrival: who is told, what is looked at, what is proven before anything is touched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.circuit import conductor_ohms
+from engine.job import Point
+from engine.say import say
+from engine.step import PHOTO, Asks
+from engine.steps.rule import (
+    Found,
+    Rule,
+    at_box,
+    at_site,
+    endpoints,
+    feeds,
+    first_stop,
+    long_spans,
+    used_stops,
+)
+from engine.study import Prediction
+from engine.walks import PACE_M_PER_MIN, metres_between
+
+LOOK_AROUND_MIN = 2.0
+"""minutes to look around at each stop (a choice)"""
+
+
+def _walk(prediction: Prediction) -> Iterator[Found]:
+    """Out along the route and back, where there is more than one stop."""
+    job = prediction.job
+    stops = used_stops(job)
+    start = first_stop(job)
+    if len(stops) < 2:
+        return
+    away = metres_between(job, [start.id, *(stop.id for stop in stops)])[0][1:]
+    metres, far = max(zip(away, stops, strict=True), key=lambda row: (row[0], row[1].id))
+    names = tuple(stop.name for stop in stops)
+    yield Found(
+        "site",
+        start.id,
+        say("step-walk", stops=names, far=far.name, metres=metres),
+        asks=Asks(f"stop:{far.id}", PHOTO),
+        minutes=2 * metres / PACE_M_PER_MIN + LOOK_AROUND_MIN * len(stops),
+    )
+
+
+def _feed(prediction: Prediction) -> Iterator[Found]:
+    for box in feeds(prediction.job):
+        source = prediction.sources.get(Point(box.id, box.sheet.facts.feeds))
+        yield at_box(
+            box,
+            say(
+                "step-feed",
+                box=box.id,
+                name=box.name,
+                volts=box.sheet.volts.expected,
+                granted=source.limit.granted_watts if source else None,
+            ),
+        )
+
+
+def _reel(prediction: Prediction) -> Iterator[Found]:
+    """At the van, before a reel is carried out. Its ohms are asked for once it lies."""
+    job = prediction.job
+    for span in long_spans(job):
+        loop = 2 * conductor_ohms(span.cable).expected / 10
+        yield Found(
+            span.id,
+            first_stop(job).id,
+            say(
+                "step-reel",
+                span=span.id,
+                length_m=span.length_m.expected,
+                title=span.cable.title or span.cable.id,
+                ohms=loop or None,
+            ),
+            span=span.id,
+        )
+
+
+def _rehearsed(prediction: Prediction) -> list[str]:
+    """The powered boxes in the order in which power reaches them."""
+    job, where = prediction.job, prediction.study.network.where
+    reached = dict.fromkeys(point.box for point in where)
+    return [box for box in reached if job.boxes[box].sheet.facts.active]
+
+
+def _rehearse(prediction: Prediction) -> Iterator[Found]:
+    """Where a feed and an endpoint are there to be tried together."""
+    job, boxes = prediction.job, _rehearsed(prediction)
+    if boxes and any(box.id in boxes for box in endpoints(job)):
+        yield Found("site", first_stop(job).id, say("step-rehearse", boxes=tuple(boxes)))
+
+
+def _off(prediction: Prediction) -> Iterator[Found]:
+    for box in feeds(prediction.job):
+        yield at_box(box, say("step-off", box=box.id))
+
+
+RULES = (
+    Rule("announce", "arrive", "any", 5, at_site(say("step-announce"))),
+    Rule("walk", "arrive", "any", 0, _walk, ("announce@all",), needs=("camera",)),
+    Rule("meter", "arrive", "any", 3, at_site(say("step-meter"))),
+    Rule("feed", "arrive", "any", 3, _feed, ("announce@all",), "self"),
+    Rule("reel", "arrive", "any", 4, _reel, needs=("far-end short",)),
+    Rule("rehearse", "arrive", "any", 15, _rehearse, ("feed@all",)),
+    Rule("off", "off", "any", 2, _off, ("feed@own", "rehearse@all")),
+)

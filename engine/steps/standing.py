@@ -1,0 +1,178 @@
+"""The state of each step by the log: a mark, a reading, a photo or a copy does it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Set
+
+from attrs import evolve, field, frozen
+
+from engine.copied import not_copied
+from engine.fitted import fitted, last_fitted
+from engine.job import Job, Point
+from engine.log import State, StepMark
+from engine.places import touched
+from engine.step import PHOTO, Asks, Step
+
+BY_ITSELF = frozenset({"loop_ohms", "metres"})
+"""kinds that are read of a span by itself: a change elsewhere in its run leaves them as they are"""
+
+
+def with_states(
+    state: State, steps: Iterable[Step], read: Set[tuple[str, str]]
+) -> tuple[Step, ...]:
+    """The steps, each with its state.
+
+    ``read``: place and kind of every current reading of the plan as it is.
+    """
+    steps = {step.id: step for step in steps}
+    there = _There.of(state, read)
+    return tuple(_with_state(state, step, steps, there) for step in steps.values())
+
+
+@frozen
+class _There:
+    """What the log has, beside marks: readings, photos, a copy, a signature."""
+
+    read: Set[tuple[str, str]]
+    photographed: Mapping[str, int]
+    """place of the last photo of each thing"""
+    altered: Mapping[str, int]
+    """place of the last change at each thing"""
+    laid: Mapping[str, int]
+    """place of the last plan edit that was a change of the thing itself"""
+    by_itself: Mapping[tuple[str, str], int]
+    """place of the last reading of a span by itself, current or not"""
+    copied: bool
+    signed: bool
+    out_there: bool = field(kw_only=True)
+    """something that was fitted for a test is still in"""
+
+    @classmethod
+    def of(cls, state: State, read: Set[tuple[str, str]]) -> _There:
+        photographed: dict[str, int] = {}
+        altered: dict[str, int] = {}
+        laid: dict[str, int] = {}
+        exported = signed = False
+        for place, entry in enumerate(state.entries):
+            if entry.id in state.voided:
+                continue
+            if entry.what == "photo":
+                photographed[state.job.named(entry.body["of"])] = place
+            elif entry.what == "change":
+                altered.update(dict.fromkeys(_at(state.job, entry.body["where"]), place))
+            elif entry.body.get("as_") == "change":
+                things = touched(state.job, tuple(entry.body["path"]))
+                laid.update(dict.fromkeys(things, place))
+            exported |= entry.what == "export"
+            signed |= entry.what == "sign"
+        return cls(
+            read,
+            photographed,
+            altered,
+            laid,
+            {
+                (one.at, one.kind): one.place
+                for one in state.readings
+                if one.kind in BY_ITSELF and one.standing.as_planned and one.id not in state.voided
+            },
+            exported and not not_copied(state),
+            signed,
+            out_there=bool(fitted(state)),
+        )
+
+    def has(self, job: Job, asks: Asks) -> bool:
+        """Whether what a step asks for is there and still holds."""
+        if asks.kind == PHOTO:
+            box = asks.at.removeprefix("bond.")
+            return self.photographed.get(asks.at, -1) > self._changed(box)
+        if (asks.at, asks.kind) in self.read:
+            return True
+        since = self.by_itself.get((asks.at, asks.kind), -1)
+        if since < 0:
+            return False
+        if asks.kind == "metres":  # a new plug does not make it another length
+            return since > self.laid.get(asks.at, -1)
+        span = job.spans[asks.at]
+        beside = (span.id, *(name for end in (span.a, span.b) for name in (str(end), end.box)))
+        return since > max(map(self._changed, beside))
+
+    def _changed(self, thing: str) -> int:
+        """Place of the last change at a thing; -1 when there was none."""
+        return max(self.altered.get(thing, -1), self.laid.get(thing, -1))
+
+
+def _at(job: Job, where: str) -> set[str]:
+    """The names of a place: a port is its box's too."""
+    named = job.named(where)
+    return {named, Point.parse(named).box or named}
+
+
+def _with_state(state: State, step: Step, steps: Mapping[str, Step], there: _There) -> Step:
+    mark = state.steps.get(step.id)
+    if step.asks is not None:
+        return evolve(step, state=_given(there.has(state.job, step.asks), mark))
+    if step.kind == "copy":
+        return evolve(step, state=_given(there.copied, mark))
+    if step.kind == "sign" and there.signed:
+        return evolve(step, state="done")
+    if mark is None or mark.state == "undone":
+        return evolve(step, state="open")
+    if step.kind == "take-back" and (there.out_there or mark.place < last_fitted(state)):
+        return evolve(step, state="open")
+    if mark.state == "done":
+        reopened = _reopened(state, step, steps, mark.place)
+        if reopened is not None:
+            return evolve(step, state="open", reopened_by=reopened)
+    return evolve(step, state=mark.state)
+
+
+def _given(there: bool, mark: StepMark | None) -> str:
+    """Only the thing itself does such a step; it can be put aside all the same."""
+    if there:
+        return "done"
+    return "not-here" if mark is not None and mark.state == "not-here" else "open"
+
+
+def _reopened(state: State, step: Step, steps: Mapping[str, Step], since: int) -> str | None:
+    """The step that was undone after this one was done, and on which it rests."""
+    if not any(place > since for place in state.undone.values()):
+        return None
+    waiting, seen = list(step.after), set()
+    while waiting:
+        name = waiting.pop()
+        if name in seen or name not in steps:
+            continue
+        seen.add(name)
+        if state.undone.get(name, -1) > since:
+            return name
+        waiting.extend(steps[name].after)
+    return None
+
+
+def in_turn(state: State, steps: Iterable[Step]) -> tuple[str, ...]:
+    """The steps that are done or put aside, in the order in which they came to be so."""
+    given: dict[tuple[str, str], int] = {}
+    for reading in state.readings:
+        if reading.id not in state.voided and reading.standing.as_planned:
+            given.setdefault((reading.at, reading.kind), reading.place)
+    last: dict[str, int] = {}
+    for place, entry in enumerate(state.entries):
+        last[entry.what] = place
+        if entry.what == "photo":
+            given.setdefault((state.job.named(entry.body["of"]), PHOTO), place)
+
+    def came(step: Step) -> int:
+        mark = state.steps.get(step.id)
+        if step.asks is not None and step.state == "done":
+            return given.get((step.asks.at, step.asks.kind), -1)
+        return mark.place if mark is not None else last.get(BY_ENTRY.get(step.kind, ""), -1)
+
+    return tuple(step.id for step in sorted(_behind(steps), key=came))
+
+
+def _behind(steps: Iterable[Step]) -> Iterable[Step]:
+    return (step for step in steps if step.state != "open")
+
+
+BY_ENTRY = {"copy": "export", "sign": "sign"}
+"""kinds of step that an entry of their own does"""

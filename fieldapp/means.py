@@ -1,0 +1,34 @@
+"""What a page can do in the world beyond showing screens: pick a file, put one elsewhere, stay lit."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+
+import flet as ft
+
+from fieldapp.services import Lit, Pick, Put
+
+PATIENCE = 5.0
+"""a client that does not answer is not waited for longer [s]"""
+
+
+def means_of(page: ft.Page) -> tuple[Pick, Put, Lit]:
+    """The three of one page; each of its services is made once."""
+    chooser, lamp = ft.FilePicker(), ft.Wakelock()
+    page.services += [chooser, lamp]
+
+    async def pick() -> tuple[str, bytes] | None:
+        files = await chooser.pick_files(with_data=True)
+        return (files[0].name, files[0].bytes) if files and files[0].bytes else None
+
+    async def put(name: str, data: bytes) -> bool:
+        """A browser takes it into its downloads and does not say where."""
+        where = await chooser.save_file(file_name=name, src_bytes=data)
+        return bool(page.web) or where is not None
+
+    async def stay_lit(on: bool) -> None:
+        with contextlib.suppress(Exception):  # a phone that will not is no reason to stop
+            await asyncio.wait_for(lamp.enable() if on else lamp.disable(), PATIENCE)
+
+    return pick, put, stay_lit

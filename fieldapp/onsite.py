@@ -1,0 +1,131 @@
+"""What is pressed while the work goes on: cautions, timers, the power-up walk, ends of cables,
+photos, visits. Handlers of messages, as ``update`` calls them. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
+
+from engine.timers import left
+from fieldapp import messages as m
+from fieldapp.drafts import (
+    caution_drafts,
+    dark_draft,
+    end_drafts,
+    out_draft,
+    pinout_draft,
+    timer_draft,
+)
+from fieldapp.keeping import Result, keep
+from fieldapp.model import Model
+from fieldapp.questions import cautions_of, hold_of, photographed_here, step_of, timer_shown
+from fieldapp.wires import PLUGS, pinout_of
+
+AWAKE = frozenset({"wires"})
+"""screens that are read with both hands full: the phone stays lit"""
+TICK_SECONDS = 1.0
+
+
+def _understood(model: Model, message: m.Understood) -> Result:
+    step = step_of(model, message.step)
+    drafts = caution_drafts(step, cautions_of(model, step)) if step is not None else ()
+    return keep(model, *drafts) if drafts else (model, ())
+
+
+def _timer_started(model: Model, message: m.TimerStarted) -> Result:
+    return keep(model, timer_draft(message.step, message.seconds, message.round))
+
+
+def _dark_said(model: Model, message: m.DarkSaid) -> Result:
+    return keep(model, dark_draft(message.box, message.dark))
+
+
+def _end_pressed(model: Model, message: m.EndPressed) -> Result:
+    step = step_of(model, message.step)
+    if step is None:
+        return model, ()
+    return keep(model, *end_drafts(model.job.judgement, step, message.at))
+
+
+def _pinout_picked(model: Model, message: m.PinoutPicked) -> Result:
+    state = model.job.judgement.state
+    if message.pinout not in PLUGS or message.pinout == pinout_of(state):
+        return model, ()
+    return keep(model, pinout_draft(state, message.pinout))
+
+
+def _out_again(model: Model, message: m.OutAgain) -> Result:
+    hold = hold_of(model, message.hold)
+    return keep(model, out_draft(hold)) if hold is not None else (model, ())
+
+
+def _photo_pressed(model: Model, message: m.PhotoPressed) -> Result:
+    """The picker opens by itself, within the press; here it is only noted what for."""
+    return replace(model, photo_of=message.of, told=None), ()
+
+
+def _photo_picked(model: Model, message: m.PhotoPicked) -> Result:
+    if model.job is None or not model.photo_of or model.keeping:
+        return model, ()
+    effect = m.KeepPhoto(model.job.id, model.photo_of, message.data, model.settings.name)
+    return replace(model, photo_of="", keeping=True), (effect,)
+
+
+def _pictures_read(model: Model, message: m.PicturesRead) -> Result:
+    pictures = MappingProxyType({**model.pictures, **message.pictures})
+    return replace(model, pictures=pictures), ()
+
+
+def _visit_opened(model: Model, message: m.VisitOpened) -> Result:
+    return keep(model, {"what": "visit", "people": message.people})
+
+
+def _copy_pressed(model: Model, message: m.CopyPressed) -> Result:
+    return replace(model, told=None), (m.CopyOff(model.job.id, model.settings.name),)
+
+
+def _ticked(model: Model, message: m.Ticked) -> Result:
+    ticking = model.ticking and not message.again
+    return replace(model, now=message.at, ticking=ticking), ()
+
+
+def with_what_is_shown(before: Model, model: Model, effects: m.Effects) -> Result:
+    """What a place needs while it is shown: the clock for a timer, its pictures, a lit screen."""
+    more: list[Any] = []
+    awake = model.place.screen in AWAKE
+    if awake != (before.place.screen in AWAKE):
+        more.append(m.StayAwake(awake))
+    if model.job is None or not model.has_open(model.place.job):
+        return model, (*effects, *more)
+    timer = timer_shown(model)
+    if timer is not None and not model.ticking and left(timer, model.now) > 0:
+        model = replace(model, ticking=True)
+        more.append(m.LookAtClock(TICK_SECONDS, again=True))
+    wanted = photographed_here(model)
+    lacking = tuple(name for name in wanted if name not in model.pictures)
+    if lacking or len(model.pictures) > len(wanted):
+        held = {name: model.pictures[name] for name in wanted if name in model.pictures}
+        # what is asked for stands as empty bytes until it comes
+        held |= dict.fromkeys(lacking, b"")
+        model = replace(model, pictures=MappingProxyType(held))
+        if lacking:
+            more.append(m.ReadPictures(model.job.id, lacking))
+    return model, (*effects, *more)
+
+
+HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
+    m.Understood: _understood,
+    m.TimerStarted: _timer_started,
+    m.DarkSaid: _dark_said,
+    m.EndPressed: _end_pressed,
+    m.PinoutPicked: _pinout_picked,
+    m.OutAgain: _out_again,
+    m.PhotoPressed: _photo_pressed,
+    m.PhotoPicked: _photo_picked,
+    m.PicturesRead: _pictures_read,
+    m.VisitOpened: _visit_opened,
+    m.CopyPressed: _copy_pressed,
+    m.Ticked: _ticked,
+}

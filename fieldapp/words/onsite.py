@@ -1,0 +1,225 @@
+"""The sentences of what is kept besides readings: photos, ends of cables, visits, copies."""
+
+from __future__ import annotations
+
+from fieldapp.words.figures import count, point, spot, tied
+from fieldapp.words.said import says
+
+# ---------------------------------------------------------------- photos
+
+
+def take_photo() -> str:
+    """The slab of a step that asks for a photo."""
+    return "Take a photo"
+
+
+def photo_short() -> str:
+    """The narrow button beside the slab of Run."""
+    return "Photo"
+
+
+def photo_of(at: str) -> str:
+    """The same below the slab of Run; and what a picture says aloud."""
+    return f"Photo of {photographed(at)}"
+
+
+def one_more_photo() -> str:
+    """Once there is one."""
+    return "One more photo"
+
+
+def photo_more() -> str:
+    """Under the slab."""
+    return "where it was taken is cut out of the file"
+
+
+def photo_missing() -> str:
+    """In the frame of a picture that is not on this phone."""
+    return "not on this phone"
+
+
+def photo_reading() -> str:
+    """In the frame while the picture is read."""
+    return "reading"
+
+
+def photographed(at: str) -> str:
+    """What a photo is of: ``A1's earth lead``, ``the hut``, ``L1``"""
+    kind, _, of = at.partition(".")
+    if kind == "bond" and of:
+        return f"{of}'s earth lead"
+    if at.startswith("stop:"):
+        return at.removeprefix("stop:")
+    return at
+
+
+@says("told-photo-large")
+def _photo_large(found: str) -> str:
+    return f"The photo has {tied(found)}: too much to keep. Take it smaller."
+
+
+@says("told-photo-kind")
+def _photo_kind(found: str) -> str:
+    it = found or "no picture"
+    return f"That is {it}; a JPEG photo is wanted. Nothing was kept."
+
+
+@says("told-photo-broken")
+def _photo_broken(found: str) -> str:
+    return "That photo breaks off in the middle. Nothing was kept: take it again."
+
+
+@says("strip-photo")
+def _strip_photo(of: str) -> str:
+    return f"Photo kept: {photographed(of)}"
+
+
+# ---------------------------------------------------------------- the eight wires
+
+COLOURS = {"blue": "blue", "orange": "orange", "green": "green", "brown": "brown"}
+
+
+def wires_title(span: str, pinout: str) -> str:
+    """The head of the termination page."""
+    return f"{span}, {pinout}"
+
+
+def wires_line() -> str:
+    """Under it: which way the plug is held."""
+    return "clip behind, contacts up: 1 is left"
+
+
+def wire_word(colour: str, striped: bool) -> str:
+    """One wire by its colour."""
+    word = COLOURS[colour]
+    return f"white, **{word}** stripe" if striped else f"**{word}**"
+
+
+def speak_wire(contact: int, colour: str, striped: bool) -> str:
+    """One wire for a screen reader."""
+    word = COLOURS[colour]
+    return f"{contact}: white with a stripe, {word}" if striped else f"{contact}: {word}"
+
+
+def pair_of(pair: int) -> str:
+    """``pair 2``"""
+    return f"pair {pair}"
+
+
+def wires_slab(span: str) -> str:
+    """The slab of a step with a termination page."""
+    return f"The eight wires of {span}"
+
+
+def wires_more(made: int) -> str:
+    """Under it."""
+    return {0: "no end made yet", 1: "one end made"}.get(made, "both ends made")
+
+
+def end_slab(at: str, made: bool) -> str:
+    """The press for one end: what is then so. Once it is, just the end."""
+    return spot(at) if made else f"{spot(at)} made"
+
+
+def end_open(stop: str) -> str:
+    """Under it, while it is not."""
+    return f"at the {stop.lower()}" if stop else "not yet"
+
+
+def end_made(at: str, pinout: str) -> str:
+    """Under it, once it is."""
+    return " ".join(word for word in (pinout, at) if word) or "made"
+
+
+def note_end(at: str, pinout: str) -> str:
+    """The text of the entry."""
+    return f"{at} made, {pinout}" if pinout else f"{at} made"
+
+
+def ends_differ() -> str:
+    """Two ends in two orders."""
+    return "**The ends differ**: that is a crossover. Make one of them again."
+
+
+# ---------------------------------------------------------------- visits and copies
+
+
+def visit_title() -> str:
+    """The first press after a leave."""
+    return "**You left this site.** A new visit begins."
+
+
+def visit_people() -> str:
+    """The question."""
+    return "How many of you are here?"
+
+
+def people(number: int) -> str:
+    """``one``, ``two of us``"""
+    return "one" if number == 1 else f"{count(number)} of us"
+
+
+def visit_more() -> str:
+    """What follows from it."""
+    return "Readings of this visit stand by themselves."
+
+
+def only_look() -> str:
+    """The quiet way past it."""
+    return "Only look"
+
+
+def for_two() -> str:
+    """On Steps, when two work."""
+    return "the order for two; 1 and 2 are who does it"
+
+
+def copy_it() -> str:
+    """The button of the hold about the copy, and the slab of its step."""
+    return "Copy the record"
+
+
+def copy_more() -> str:
+    """Under it."""
+    return "to a file, off this phone"
+
+
+def photo_it() -> str:
+    """The button of a hold about a photo."""
+    return "Take it"
+
+
+def it_is_out() -> str:
+    """The button of a hold about what was fitted for a test."""
+    return "It is out"
+
+
+def note_out(what: str) -> str:
+    """The text of the entry."""
+    return f"{FITTED.get(what, what)} taken back"
+
+
+@says("strip-export")
+def _strip_export() -> str:
+    return "The record is copied off this phone."
+
+
+@says("hold-photo")
+def _hold_photo(at: str) -> str:
+    return f"**No photo** of {photographed(at)}. No reading shows it."
+
+
+@says("hold-copied")
+def _hold_copied(count: int) -> str:
+    what = "1 entry is" if count == 1 else f"{count} entries are"
+    return f"**{what} on this phone only.** Copy the record before you go."
+
+
+@says("hold-fitted")
+def _hold_fitted(what: str, at: str, by: str) -> str:
+    who = f" {by} put it in." if by else ""
+    return f"**The {FITTED.get(what, what)} at {point(at)}** is still in.{who}"
+
+
+FITTED = {"by-pass": "bypass lead"}
+"""what is fitted for a test, where the log's word is not the one to say"""

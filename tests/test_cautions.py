@@ -1,0 +1,175 @@
+"""The usual cautions: which step calls for which, and that each is shown once a stop and a day."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from engine.cautions import OF_KIND, called_for, caution_of, due
+from engine.jobfile import read_job
+from engine.judge import Judgement, judge
+from engine.phrases import english
+from engine.steps import RULES
+
+pytestmark = pytest.mark.pure
+
+SAMPLES = Path(__file__).parent.parent / "sample_jobs"
+DAY = "2031-05-04"
+
+
+def sample(name: str) -> dict:
+    """A sample job's document without its log."""
+    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    return {**doc, "log": []}
+
+
+def judged(doc: dict, *bodies: dict) -> Judgement:
+    entries = [
+        {"id": f"e{n}", "device": "d", "n": n, "by": "Rafe", "t": f"{DAY}T08:{n:02}:00Z", **body}
+        for n, body in enumerate(bodies, 1)
+    ]
+    return judge(read_job({**doc, "log": entries}))
+
+
+def codes(doc: dict, step: str, *bodies: dict, today: str = DAY) -> list[str]:
+    return [one.code for one in due_of(doc, step, *bodies, today=today)]
+
+
+def due_of(doc: dict, step: str, *bodies: dict, today: str = DAY):
+    one = judged(doc, *bodies)
+    found = next(each for each in one.steps if each.id == step)
+    return due(one.state, found, today)
+
+
+def answer(code: str, at: str, **more) -> dict:
+    return {"what": "note", "at": at, "text": "read", "x_caution": code, **more}
+
+
+def tick(step: str, state: str = "done") -> dict:
+    return {"what": "step", "step": step, "state": state}
+
+
+REED, ORCHARD = "reedbed-hide", "orchard-gate"
+
+
+def test_each_kind_that_is_named_is_a_step():
+    assert set(OF_KIND) <= {rule.kind for rule in RULES}
+
+
+@pytest.mark.parametrize(
+    ("step", "expected"),
+    [
+        ("announce.site", ["caution-thunder"]),
+        ("walk.site", ["caution-thunder"]),
+        ("meter.site", []),
+        ("feed.S", ["caution-mains"]),
+        ("off.S", ["caution-off"]),
+        ("pull.C4", ["caution-thunder", "caution-ladder", "caution-off"]),
+        ("pairs.C3", ["caution-thunder", "caution-off", "caution-insulation"]),
+        ("bond.A1", ["caution-off", "caution-earth"]),
+        ("earth.EB2", ["caution-thunder", "caution-ladder", "caution-off", "caution-earth"]),
+        ("energise.S", ["caution-live"]),
+        ("volts.L2.in", ["caution-thunder", "caution-ladder", "caution-live"]),
+        (
+            "load.C",
+            [
+                *("caution-thunder", "caution-ladder", "caution-known-load"),
+                *("caution-live", "caution-unplug"),
+            ],
+        ),
+        ("take-back.site", ["caution-unplug"]),
+        ("link.L1.out", []),
+    ],
+)
+def test_what_a_step_of_the_reedbed_calls_for(step, expected):
+    assert codes(sample(REED), step) == expected
+
+
+def test_indoors_without_a_ladder_nobody_asks_about_the_sky():
+    one = judged(sample(ORCHARD))
+    called = {said.code for step in one.steps for said in called_for(one.state, step)}
+    assert not called & {"caution-thunder", "caution-ladder", "caution-earth"}
+    assert caution_of("announce", one.state.job) is None
+    doc = sample(ORCHARD)
+    doc["spans"][0]["indoor"] = False  # from house to house over the yard
+    assert codes(doc, "announce.site") == ["caution-thunder"]
+
+
+def test_the_steps_own_caution_is_the_one_of_its_work():
+    one = judged(sample(REED))
+    own = {step.id: step.caution.code for step in one.steps if step.caution}
+    assert own["bond.A2"] == "caution-earth" and own["load.C"] == "caution-known-load"
+    assert own["volts.C.in"] == "caution-live" and "fit.L2" not in own
+    for step in one.steps:
+        if step.caution:
+            assert step.caution.code in [said.code for said in called_for(one.state, step)]
+
+
+def test_one_answer_holds_for_its_stop_and_day():
+    doc, read = sample(REED), answer("caution-ladder", "hide")
+    assert "caution-ladder" not in codes(doc, "pull.C4", read)
+    assert "caution-ladder" not in codes(doc, "mount.C", read), "another step, same stop"
+    assert "caution-thunder" in codes(doc, "pull.C4", read), "another caution"
+    assert "caution-ladder" in codes(doc, "pull.C4", read, today="2031-05-05")
+    assert "caution-ladder" in codes(doc, "pull.C4", answer("caution-ladder", "hut"))
+    assert "caution-ladder" in codes(doc, "pull.C4", read, {"what": "void", "of": "e1"})
+    assert "caution-ladder" not in codes(doc, "pull.C4", answer("caution-ladder", "HIDE"))
+    assert "caution-ladder" not in codes(doc, "pull.C4", read, today=f"{DAY}T23:59:00Z")
+
+
+def test_thunder_is_asked_again_at_each_outdoor_stop():
+    doc, read = sample(REED), answer("caution-thunder", "sluice")
+    assert "caution-thunder" not in codes(doc, "pull.C3", read)
+    assert "caution-thunder" in codes(doc, "pull.C4", read)
+
+
+def test_off_names_who_said_so_and_when():
+    said = due_of(sample(REED), "fit.J1", tick("off.S"))[-1]
+    assert said.parts["said"] == (("S", "Rafe", f"{DAY}T08:01:00Z"),)
+    words = english(said).text
+    assert "S is off, said by Rafe, 2031-05-04 08:01" in words
+    assert "not what a wire is" in words and "known live" in words
+    nobody = due_of(sample(REED), "fit.J1")[-1]
+    assert nobody.parts["said"] == ()
+
+
+def test_off_is_no_longer_off_once_somebody_switched_it_on():
+    doc = sample(REED)
+    (said,) = due_of(doc, "fit.L1", tick("off.S"), tick("energise.S"))
+    assert (said.code, said.parts["said"]) == ("caution-off", ())
+    (said,) = due_of(doc, "fit.L1", tick("off.S"), tick("off.S", "undone"))
+    assert said.parts["said"] == ()
+    (said,) = due_of(doc, "fit.L1", tick("energise.S"), tick("off.S"))
+    assert [box for box, *_ in said.parts["said"]] == ["S"]
+
+
+def test_off_is_due_again_after_a_later_word_on_it():
+    doc, read = sample(REED), answer("caution-off", "hut")
+    assert codes(doc, "fit.L1", tick("off.S"), read) == []
+    assert codes(doc, "fit.L1", read, tick("off.S")) == ["caution-off"]
+    assert codes(doc, "fit.L1", tick("off.S"), read, tick("energise.S")) == ["caution-off"]
+
+
+@pytest.mark.parametrize("odd", [None, 7, ["caution-ladder"], {"code": "caution-ladder"}])
+def test_what_is_no_code_answers_nothing(odd):
+    assert "caution-ladder" in codes(sample(REED), "pull.C4", answer(odd, "hide"))
+
+
+def test_an_answer_without_a_time_is_of_no_day():
+    doc = sample(REED)
+    doc["log"] = [{"id": "e1", "n": 1, **answer("caution-ladder", "hide")}]
+    one = judge(read_job(doc))
+    step = next(each for each in one.steps if each.id == "pull.C4")
+    assert "caution-ladder" in [said.code for said in due(one.state, step, DAY)]
+
+
+def test_no_caution_says_that_a_wire_is_dead():
+    for name in (REED, ORCHARD, "tide-mill"):
+        one = judged(sample(name), tick("off.S"))
+        for step in one.steps:
+            for said in called_for(one.state, step):
+                text = english(said).text
+                assert not re.search(r"\b(safe|dead|harmless)\b", text), text
