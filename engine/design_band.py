@@ -111,6 +111,12 @@ def _flow(bands: DesignBands, asked: Asked) -> Range | Say:
     known = prediction.points.get(point)
     if known is None or known.feed is None:
         return say("no-band-unpowered", at=asked.at)
+    stands_in = asked.standing.off | set(asked.standing.known)
+    unknown = sorted(stands_in - set(prediction.job.boxes))
+    if unknown:
+        return say("no-band-no-such-box", at=asked.at, box=unknown[0])
+    if known.feed.box in stands_in:
+        return say("no-band-unpowered", at=asked.at)
     solves = bands.solves(asked.standing, point)
     found = solves.ranges(point)
     if found["volts"].expected is None:

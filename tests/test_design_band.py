@@ -115,6 +115,8 @@ DARK = [
     ("orchard-gate", "E.in", bare({"E": 29.0}), "no-band-tripped"),
     ("orchard-gate", "E.in", bare({"E": 150.0}), "no-band-collapse"),
     ("orchard-gate", "Z.in", AS_PLANNED, "no-band-unpowered"),
+    ("orchard-gate", "E.in", bare({"Z": "off"}), "no-band-no-such-box"),
+    ("orchard-gate", "E.in", bare({"S": "off"}), "no-band-unpowered"),
     ("tide-mill", "R1.out", bare({"R1": "off"}), "no-band-unpowered"),
     ("tide-mill", "R2.in", bare({"R1": "off"}), "no-band-unpowered"),
 ]

@@ -180,6 +180,7 @@ def variants() -> list[dict]:
         reading("S.out", "volts", 70.0, moment="b"),
         reading("S.out", "volts", 3.0, moment="c", **{"with": {"*": "off"}}),
         reading("E.in", "volts", 30.0, moment="d", **{"with": {"E": {"watts": 150}}}),
+        reading("E.in", "volts", 48.0, moment="nobody", **{"with": {"Z": "off"}}),
         *(
             reading("E.in" if kind == "error_count" else "C1", kind, 3)
             for kind in ("unbalance_ohms", "metres", "celsius", "error_count")

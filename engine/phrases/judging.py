@@ -146,6 +146,11 @@ def _no_band_unpowered(at):
     return Phrase(f"{at}: no power is planned to reach this point, so nothing is predicted.")
 
 
+@phrase("no-band-no-such-box")
+def _no_band_no_such_box(at, box):
+    return Phrase(f"{at}: {box} was to be off or replaced, but the plan has no such box.")
+
+
 @phrase("no-band-not-judged")
 def _no_band_not_judged(at, kind):
     return Phrase(f"{at}: {READINGS[kind]} kept, not judged; the plan has nothing to hold it to.")

@@ -114,6 +114,11 @@ def _no_band_unpowered(at: str) -> str:
     return "The plan brings **no power** to this point, so nothing is predicted."
 
 
+@says("no-band-no-such-box")
+def _no_band_no_such_box(at: str, box: str) -> str:
+    return f"{box} was to be off or replaced, but **the plan has no such box**."
+
+
 @says("no-band-not-judged")
 def _no_band_not_judged(at: str, kind: str) -> str:
     return f"{capital(KINDS[kind])} at {at}: the plan says **nothing to hold it against**."
