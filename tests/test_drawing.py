@@ -31,7 +31,9 @@ from fieldapp.drawing.run import (
 from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect, Touch, hit, touch_area
 from fieldapp.drawing.svg import to_svg
 from fieldapp.drawing.tokens import DARK, SUN, contrast
+from fieldapp.drawing.wires import wire_picture
 from fieldapp.faces import FACES, text_width
+from fieldapp.wires import PLUGS
 
 SIDES = {
     "source": ("flat", "jack"),
@@ -1292,3 +1294,48 @@ def test_the_wave_turns_no_corner():
     steps = [((b[0] - a[0]), (b[1] - a[1])) for a, b in pairwise(wave.points)]
     for (ax, ay), (bx, by) in pairwise(steps):
         assert (ax * bx + ay * by) / (hypot(ax, ay) * hypot(bx, by)) > 0.7
+
+
+# ---------------------------------------------------------------- wires
+
+
+def test_a_striped_wire_and_a_full_one_differ_without_colour():
+    """Only ink: the stripe slants, lies within the wire, and leaves more ground than ink."""
+    for width in (72.0, 104.0):
+        striped, full = (wire_picture(kind, width, 40.0) for kind in (True, False))
+        stripes = [shape for shape in striped.shapes if isinstance(shape, Path)]
+        assert len(stripes) >= 2 and not [s for s in full.shapes if isinstance(s, Path)]
+        body = next(shape for shape in striped.shapes if shape.fill == "ground")
+        for stripe in stripes:
+            (x0, y0), (x1, y1) = stripe.points[:2]
+            assert x1 > x0 and y1 < y0, "it slants"
+            assert all(
+                body.x <= x <= body.x + body.w and body.y - 0.1 <= y <= body.y + body.h + 0.1
+                for x, y in stripe.points
+            )
+        assert {shape.fill for shape in full.shapes} == {"copper", "ink"}
+
+
+# ANSI/TIA-568, contacts 1 to 8, as installers print it
+T568A = "white-green green white-orange blue white-blue orange white-brown brown"
+T568B = "white-orange orange white-green blue white-blue green white-brown brown"
+
+
+@pytest.mark.parametrize(("name", "printed"), [("T568A", T568A), ("T568B", T568B)])
+def test_the_wires_stand_as_the_standard_prints_them(name, printed):
+    said = [f"{'white-' if wire.striped else ''}{wire.colour}" for wire in PLUGS[name]]
+    assert said == printed.split()
+    assert [wire.contact for wire in PLUGS[name]] == list(range(1, 9))
+    pairs = {wire.pair for wire in PLUGS[name]}
+    assert pairs == {1, 2, 3, 4}
+    for pair in pairs:
+        colours = {(wire.colour, wire.striped) for wire in PLUGS[name] if wire.pair == pair}
+        assert len(colours) == 2 and len({colour for colour, _ in colours}) == 1
+
+
+def test_a_and_b_differ_in_two_pairs_changed_over():
+    """What makes a crossover of a cable with one of each: 1-2 against 3-6."""
+    a, b = ({w.contact: (w.colour, w.striped) for w in PLUGS[name]} for name in ("T568A", "T568B"))
+    moved = {1: 3, 2: 6, 3: 1, 6: 2}
+    assert all(a[here] == b[there] for here, there in moved.items())
+    assert all(a[here] == b[here] for here in (4, 5, 7, 8))

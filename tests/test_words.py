@@ -113,6 +113,7 @@ LOGGED = (
             ("title", ("Reed hide", "Hide in the reeds")),
             ("boxes/L2/name", ("Far unit", "Hide unit")),
             ("boxes/L9", ({"id": "L9"}, {"id": "L9", "stop": "hide"})),
+            ("x_pinout", ("T568A", "T568B")),
             ("site/ambient_c", ({"low": -5, "expected": 12, "high": 32}, 14)),
         )
     ),
@@ -143,6 +144,7 @@ JUDGED = (
     say("verdict-over", at="EB1", kind="earth_ohms", value=40.0, most=25.0),
     say("verdict-over", at="C4", kind="unbalance_ohms", value=1.2, most=0.75),
     say("no-band-no-seconds", at="L2.in"),
+    say("no-band-no-such-box", at="S.out", box="Z"),
     say("no-band-unplugged", at="S.out", box="L1"),
     say("no-band-unplugged", at="S.out", box=None),
     say("pairs-apart", at="C4", pairs=("3",), ohms=(26.0,), others=24.1),

@@ -168,7 +168,8 @@ def _box(model: Model, number: int, send: SendAny, look: Look) -> ft.Control:
     judgement = model.job.judgement
     done = sum(step.state == "done" for step in judgement.steps)
     readings = sum(v.current for v in judgement.verdicts)
-    more = words.leave_summary(done, len(judgement.steps), readings)
+    photos = sum(len(names) for names in judgement.state.photos.values())
+    more = words.leave_summary(done, len(judgement.steps), readings, photos)
     return slab(look, words.held_box(number), more, None, plain=True, key="held")
 
 

@@ -50,6 +50,8 @@ from fieldapp.stepview import bands_of
 
 AROUND = 84.0 + 84.0 + 92.0 + 66.0
 """head, detail, slab and bar: the line gets what is left"""
+BELOW = 76.0
+"""what the photo's button takes where it stands below the slab"""
 CONFLICT = 64.0
 """what a line about two plans takes of it"""
 
@@ -105,6 +107,7 @@ def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Contr
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
     around = AROUND + CONFLICT * len(judgement.state.conflicts)
+    around += BELOW if look.scale >= LARGE else 0.0
     height = min(max(look.height - around, 300.0), 540.0)
     picture = falling_line(
         run_line(judgement, here(model)),

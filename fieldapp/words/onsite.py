@@ -86,7 +86,7 @@ def wires_title(span: str, pinout: str) -> str:
 
 def wires_line() -> str:
     """Under it: which way the plug is held."""
-    return "clip behind, contacts up: 1 is left"
+    return "1 is left, clip behind"
 
 
 def wire_word(colour: str, striped: bool) -> str:

@@ -384,10 +384,11 @@ def held_box(number: int) -> str:
     return f"Held by {count(number)}" if number else FIXED.leave_site
 
 
-def leave_summary(done: int, total: int, readings: int) -> str:
+def leave_summary(done: int, total: int, readings: int, photos: int) -> str:
     """Under it."""
-    kept_words = "1 reading" if readings == 1 else f"{readings} readings"
-    return f"{done} of {total} done, {kept_words} kept"
+    taken = "1 reading" if readings == 1 else f"{readings} readings"
+    pictures = "1 photo" if photos == 1 else f"{photos} photos"
+    return f"{done} of {total} done, {taken}, {pictures} kept"
 
 
 def where_you_stand(stop: str, is_here: bool) -> str:
