@@ -77,14 +77,14 @@ class Shift:
 
 @frozen
 class Switching:
-    """A feed switched between two steps, because the next needs it so."""
+    """A feed switched between two steps, for the next or for one that comes later."""
 
     feed: str
     """the box"""
     stop: str
     on: bool
     before: str | None
-    """the step for which it is done; None: the feed is left on, as it was"""
+    """what the same person does next; None: the last of it, the feed is left on"""
     who: int
     start: float
 
@@ -103,7 +103,7 @@ class Work:
     walk_m: float
     """metres between the stops of successive steps, of each person, summed"""
     besides_m: float
-    """metres walked within steps, to the other end alone, and to switches and tools"""
+    """metres walked beside: within steps to the other end, alone; to switches and tools"""
     switchings: tuple[Switching, ...]
     bound: float
     """no order takes fewer minutes than this"""
@@ -154,14 +154,22 @@ def plan_work(
         people=people,
         minutes=clock.minutes,
         minutes_left=clock.minutes - past,
-        walk_m=clock.walked * PACE_M_PER_MIN,
-        besides_m=clock.besides * PACE_M_PER_MIN,
+        # a thousandth of a millimetre is nobody's walk
+        walk_m=round(clock.between * PACE_M_PER_MIN, 6),
+        besides_m=round((clock.walked - clock.between) * PACE_M_PER_MIN, 6),
         switchings=tuple(
             Switching(
                 fed[turn.feed].id,
                 fed[turn.feed].stop,
                 turn.on,
-                steps[turn.before].id if turn.before >= 0 else None,
+                next(
+                    (
+                        steps[slot.task].id
+                        for _, slot in slots
+                        if turn.person in dict(slot.crew) and slot.start >= turn.start
+                    ),
+                    None,
+                ),
                 turn.person + 1,
                 turn.start,
             )
@@ -214,7 +222,11 @@ def _first(tasks: Tasks, people: int) -> _Plan:
         if _minutes(past, chosen) > enough * _minutes(past, quick):
             price, chosen = 0.0, quick
     least = min(_minutes(past, order) for order in tried)
-    if _minutes(past, natural) - least <= min(GAIN_SHARE * least, GAIN_MIN):
+    plain = _run(past, natural)
+    saved = plain.minutes - least
+    if saved <= min(GAIN_SHARE * least, GAIN_MIN) and not (
+        plain.set_up_again > _run(past, chosen).set_up_again
+    ):
         chosen = natural
     if people == 1:
         return _Plan(chosen, (None,) * len(chosen), price)
@@ -233,11 +245,15 @@ def _for_one(tasks: Tasks, past: Clock, price: float) -> tuple[int, ...]:
 
 def _minutes(past: Clock, order: Sequence[int], who: Mapping[int, Crew | None] = NOBODY) -> float:
     """The end of the last, when the rest is done in this order."""
+    return _run(past, order, who).minutes
+
+
+def _run(past: Clock, order: Sequence[int], who: Mapping[int, Crew | None] = NOBODY) -> Clock:
     clock = past.copy()
     for i in order:
         clock.do(i, who.get(i))
     clock.leave_on()
-    return clock.minutes
+    return clock
 
 
 def least_minutes(tasks: Tasks, people: int, aside: frozenset[int] = frozenset()) -> float:
@@ -289,7 +305,12 @@ def _followed(
     rest: tuple[int, ...] = first.order
     who: Mapping[int, Crew | None] = dict(zip(first.order, first.crews, strict=True))
     expected = _minutes(Clock(tasks, people), rest, who)
-    for n, i in enumerate(behind):
+    on_plan = 0
+    if min(rest, default=0) >= 0 and not aside:
+        while on_plan < len(behind) and behind[on_plan] == rest[on_plan]:
+            on_plan += 1
+    rest = rest[on_plan:]
+    for n, i in enumerate(behind[on_plan:], start=on_plan):
         in_turn = _in_turn(i, rest, who)
         rest = _without(tasks, rest, i)
         expected -= tasks.minutes[i] if i in aside else 0.0

@@ -19,6 +19,7 @@ from typing import NamedTuple
 
 from engine.route_tasks import (
     DEAD,
+    LADDER,
     LIVE,
     NO_TURN,
     OFF,
@@ -53,8 +54,6 @@ class Turn(NamedTuple):
     on: bool
     person: int
     start: float
-    before: int
-    """the task for which it was done; -1 for the last: all on again"""
 
 
 def crews(tasks: Tasks, i: int, people: int) -> tuple[Crew, ...]:
@@ -77,6 +76,8 @@ class Clock:
         self.people = people
         self.at = [NOWHERE] * people
         self.free = [0.0] * people
+        self.last = [NOWHERE] * people
+        """the stop of each one's last task"""
         self.span: list[tuple[int, int] | None] = [None] * people
         """the two ends between which a lone person has just been to and fro"""
         self.ends = [0.0] * len(tasks)
@@ -91,15 +92,19 @@ class Clock:
         self.slots: list[Slot] = []
         self.turns: list[Turn] = []
         self.walked = 0.0
-        """minutes between the places of successive tasks, of all people"""
-        self.besides = 0.0
-        """minutes to switches, tools and other ends"""
+        """minutes walked, of all people"""
+        self.between = 0.0
+        """minutes from the place of each task to that of the next, as if nothing lay between"""
+        self.ladder: set[int] = set()
+        """where it was set up"""
+        self.set_up_again = 0
+        """how often the ladder is set up at a stop that one comes back to"""
 
     def copy(self) -> Clock:
         """One that goes on by itself."""
         other = copy.copy(self)
         for name, value in vars(self).items():
-            if isinstance(value, (list, dict)):
+            if isinstance(value, (list, dict, set)):
                 setattr(other, name, value.copy())
         return other
 
@@ -120,15 +125,17 @@ class Clock:
     def offer(self, i: int, crew: Crew) -> tuple[float, float, float]:
         """Start, end and minutes walked, if these people did a task next."""
         tasks = self.tasks
-        start = max((self.ends[j] for j in bits(tasks.needs[i])), default=0.0)
-        power, turn = tasks.power[i], tasks.turn[i]
-        if power or turn:
-            for feed in bits(tasks.feeds[i]):
-                start = max(start, self.since[feed])
-                if turn in (OFF, OFF_AND_ON):
-                    start = max(start, self.hands_on[feed])
-                if turn in (ON, OFF_AND_ON):
-                    start = max(start, self.hands_off[feed])
+        start, ends = 0.0, self.ends
+        for j in tasks.rests[i]:
+            if ends[j] > start:
+                start = ends[j]
+        turn = tasks.turn[i]
+        for feed in tasks.under[i]:
+            start = max(start, self.since[feed])
+            if turn in (OFF, OFF_AND_ON):
+                start = max(start, self.hands_on[feed])
+            if turn in (ON, OFF_AND_ON):
+                start = max(start, self.hands_off[feed])
         walked = 0.0
         for n, (person, place) in enumerate(crew):
             free, metres = self._arrival(person, place, tasks.tools[i] if n == 0 else ())
@@ -166,10 +173,10 @@ class Clock:
         if i < 0:
             feed, on = turned(i)
             if on != bool(self.on >> feed & 1):
-                self._switch(feed, -1)
+                self._switch(feed)
             return
         for feed in bits(self.power_missing(i)):
-            self._switch(feed, i)
+            self._switch(feed)
         tasks = self.tasks
         if crew is None:
             able = crews(tasks, i, self.people)
@@ -182,15 +189,16 @@ class Clock:
                 crew = able[best]
         start, end, walked = self.offer(i, crew)
         stop = tasks.stop[i]
-        between = 0.0
+        self.walked += walked
+        if LADDER in tasks.tools[i]:
+            self.set_up_again += stop in self.ladder and self.at[crew[0][0]] != stop
+            self.ladder.add(stop)
         for person, place in crew:
-            here = self.at[person]
-            if here != NOWHERE:
-                between += tasks.walk[here][place]
-            self.at[person], self.free[person] = place, end
+            if self.last[person] != NOWHERE:
+                self.between += tasks.walk[self.last[person]][place]
+            self.at[person] = self.last[person] = place
+            self.free[person] = end
             self.span[person] = (stop, tasks.other[i]) if tasks.other[i] >= 0 else None
-        self.walked += between
-        self.besides += walked - between
         for tool in tasks.tools[i]:
             self.tool[tool] = (crew[0][0], stop, end)
         self.ends[i] = end
@@ -209,7 +217,7 @@ class Clock:
 
     def _power(self, i: int, end: float) -> None:
         power, turn = self.tasks.power[i], self.tasks.turn[i]
-        for feed in bits(self.tasks.feeds[i]):
+        for feed in self.tasks.under[i]:
             if turn != NO_TURN:
                 self.since[feed] = end
                 self.on = self.on & ~(1 << feed) if turn == OFF else self.on | 1 << feed
@@ -218,7 +226,7 @@ class Clock:
             elif power == LIVE:
                 self.hands_on[feed] = max(self.hands_on[feed], end)
 
-    def _switch(self, feed: int, before: int) -> None:
+    def _switch(self, feed: int) -> None:
         """Switch a feed over, by the one who is done with it first."""
         place, on = self.tasks.feed_stop[feed], not self.on >> feed & 1
         quiet = max(self.hands_off[feed] if on else self.hands_on[feed], self.since[feed])
@@ -229,13 +237,13 @@ class Clock:
         start, walked, person = min(offers)
         self.at[person], self.free[person] = place, start + SWITCH_MIN
         self.span[person] = None
-        self.besides += walked
+        self.walked += walked
         self.since[feed] = start + SWITCH_MIN
         self.on ^= 1 << feed
-        self.turns.append(Turn(feed, on, person, start, before))
+        self.turns.append(Turn(feed, on, person, start))
 
     def leave_on(self) -> None:
         """Switch on again what was switched off."""
         for feed in range(len(self.since)):
             if not self.on >> feed & 1:
-                self._switch(feed, -1)
+                self._switch(feed)

@@ -17,13 +17,13 @@ from engine.route_clock import Clock, Crew, crews
 from engine.route_search import Search
 from engine.route_tasks import OFF, ON, Tasks, bits
 
-CHANGES = 16_000
+CHANGES = 20_000
 """tasks that may be put in again, in all, while looking for something better"""
-FEWEST, MOST = 24, 600
+FEWEST, MOST = 24, 250
 """changes tried at least, and at most"""
-URGENCY = (0.0, 0.1, 0.5)
+URGENCY = (0.1, 0.3)
 """what a minute of work behind a task counts against a minute of waiting for it"""
-WALKING = (0.2, 1.0)
+WALKING = (0.2, 2.0)
 """what a minute of walking counts against a minute of waiting"""
 
 
@@ -48,9 +48,12 @@ def _shared(past: Clock, order: Sequence[int], who: Sequence[Crew | None]) -> Sh
 def _sum(clock: Clock, order: Sequence[int]) -> Shared:
     clock.leave_on()
     crew = {slot.task: slot.crew for slot in clock.slots}
+    start = {slot.task: slot.start for slot in clock.slots}
+    if min(order, default=0) >= 0:  # what begins first stands first, so that visits can be told
+        order = sorted(order, key=start.__getitem__)
     return Shared(
         clock.minutes,
-        clock.walked + clock.besides,
+        clock.walked,
         tuple(order),
         tuple(crew.get(i) for i in order),
     )
@@ -111,53 +114,86 @@ def _worth_a_look(search: Search, ready: int) -> Iterator[int]:
 
 
 def _improved(search: Search, past: Clock, best: Shared) -> Shared:
-    """Small changes, the same ones for the same tasks, kept where they save time."""
+    """Small changes, the same ones for the same tasks, kept where they save time or a walk."""
     count = len(best.order)
     if count < 2:
         return best
+    left = max(FEWEST, min(MOST, CHANGES // count))
+    visit = tried = 0
     seed = 1
-    for _ in range(max(FEWEST, min(MOST, CHANGES // count))):
-        # a plain row of numbers that look like chance (Lehmer 1951, modulus 2^31 - 1)
-        seed = seed * 48271 % 2147483647
-        at = seed % count
-        seed = seed * 48271 % 2147483647
-        order, who = _changed(search, best, at, seed)
-        if order is None:
-            continue
+    while left:
+        left -= 1
+        visits = _visits(best)
+        if tried < len(GIVEN) * len(visits):
+            # every visit once round, till none is better off with the other person
+            here = visits[visit // len(GIVEN) % len(visits)]
+            order, who = best.order, GIVEN[visit % len(GIVEN)](search, best, here)
+            visit, tried = visit + 1, tried + 1
+        else:
+            # a plain row of numbers that look like chance (Lehmer 1951, modulus 2^31 - 1)
+            seed = seed * 48271 % 2147483647
+            order, who = _earlier(search, best, seed % count, seed // count)
         one = _shared(past, order, who)
-        if one[:2] < (best.minutes - 1e-9, 0.0) or (
-            one.minutes <= best.minutes and one.walked < best.walked - 1e-9
-        ):
-            best = one
+        saved = best.minutes - one.minutes
+        if saved > 1e-9 or (saved >= 0.0 and one.walked < best.walked - 1e-9):
+            best, tried = one, 0
     return best
 
 
-def _changed(search: Search, best: Shared, at: int, dice: int):
-    """The visit that begins at a place, given to the other person or moved forwards."""
-    tasks, count = search.tasks, len(best.order)
-    end = at + 1
-    while end < count and best.crews[end] == best.crews[at]:
-        end += 1
-    if best.order[at] < 0:
-        return None, None
+def _visits(best: Shared) -> list[list[int]]:
+    """Places in the order of what one person, or both, do in a row where they stand."""
+    out: list[list[int]] = []
+    newest: dict[int, list[int]] = {}
+    for n, crew in enumerate(best.crews):
+        if crew is None:
+            continue
+        runs = [newest.get(person) for person, _ in crew]
+        if runs[0] is not None and runs[0] is runs[-1] and best.crews[runs[0][-1]] == crew:
+            runs[0].append(n)
+            continue
+        out.append([n])
+        newest.update((person, out[-1]) for person, _ in crew)
+    return out
+
+
+def _swapped(search: Search, best: Shared, visit: list[int]) -> list[Crew | None]:
+    """A visit given to the other person; of a meeting the two change ends."""
+    who = list(best.crews)
+    for n in visit:
+        who[n] = next((c for c in crews(search.tasks, best.order[n], 2) if c != who[n]), who[n])
+    return who
+
+
+def _all_swapped(search: Search, best: Shared, visit: list[int]) -> list[Crew | None]:
+    """The two change places from the beginning of a visit on."""
+    return _swapped(search, best, [n for n in range(visit[0], len(best.order)) if best.crews[n]])
+
+
+def _freed(search: Search, best: Shared, visit: list[int]) -> list[Crew | None]:
+    """A visit for whoever ends it first."""
+    return [None if n in visit else crew for n, crew in enumerate(best.crews)]
+
+
+GIVEN = (_swapped, _all_swapped, _freed)
+"""how a visit may change hands"""
+
+
+def _earlier(search: Search, best: Shared, at: int, dice: int):
+    """What one crew does in a row, moved forwards past what it does not rest on."""
     order, who = list(best.order), list(best.crews)
+    end = at + 1
+    while end < len(order) and who[end] == who[at]:
+        end += 1
     block, theirs = order[at:end], who[at:end]
-    kind = dice % 3
-    if kind != 1:  # the other person, the two change ends, or whoever is first
-        for n, i in enumerate(block):
-            others = [crew for crew in crews(tasks, i, 2) if crew != theirs[n]]
-            theirs[n] = others[0] if others and kind == 0 else None
-    if kind == 0:
-        return [*order[:at], *block, *order[end:]], [*who[:at], *theirs, *who[end:]]
-    wanted = dice // 3 % (at + 1)
+    if dice % 2:
+        theirs = [None] * len(block)
     mask = 0
     for i in block:
-        mask |= search.bounds.before[i]
+        mask |= search.bounds.before[i] if i >= 0 else -1
+    wanted = dice // 2 % (at + 1)
     to = at
-    while to > wanted and (order[to - 1] < 0 or not mask >> order[to - 1] & 1):
+    while to > wanted and order[to - 1] >= 0 and not mask >> order[to - 1] & 1:
         to -= 1
-    if to == at:
-        return None, None
     return (
         [*order[:to], *block, *order[to:at], *order[end:]],
         [*who[:to], *theirs, *who[to:at], *who[end:]],

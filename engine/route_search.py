@@ -19,9 +19,8 @@ from attrs import frozen
 
 from engine.route_bound import FEW_STOPS, Bounds
 from engine.route_clock import NOWHERE
-from engine.route_tasks import ANY, DEAD, LIVE, OFF, ON, SWITCH_MIN, TOOLS, Tasks, bits, turning
+from engine.route_tasks import ANY, DEAD, LADDER, LIVE, OFF, ON, SWITCH_MIN, Tasks, bits, turning
 
-LADDER = TOOLS.index("ladder")
 LADDER_MIN = 2.0
 """setting the ladder up once more at a stop that one comes back to (common practice)"""
 NUDGE = 1e-9
@@ -89,6 +88,12 @@ class Search:
             )
         )
         """under each feed: the tasks that want it off, or on; those that turn it off, or on"""
+        self.across: dict[tuple[int, int], int] = {}
+        """the tasks that are done between the same two ends"""
+        for i in range(count):
+            if tasks.other[i] >= 0:
+                ends = tasks.stop[i], tasks.other[i]
+                self.across[ends] = self.across.get(ends, 0) | 1 << i
         self.ladder = sum(1 << i for i in range(count) if LADDER in tasks.tools[i])
         self.next = _following(self.bounds.direct)
         self._fits: dict[int, int] = {}
@@ -133,6 +138,7 @@ class Search:
         width = WIDE if stops <= FEW_STOPS else NARROW
         finished: _Plan | None = None
         most = float("inf")
+        known: dict[tuple[int, int, int, int], float] = {}
         while layer:
             found: dict[tuple[int, int, int, int], _Plan] = {}
             for plan in layer:
@@ -143,7 +149,8 @@ class Search:
                             most, finished = cost, one
                         continue
                     key = (one.done, one.at, one.on, one.part)
-                    if key not in found or one.cost < found[key].cost:
+                    if one.cost < known.get(key, most):
+                        known[key] = one.cost
                         found[key] = one
             ranked = []
             for n, one in enumerate(found.values()):
@@ -183,12 +190,24 @@ class Search:
             allowed = fits & self.at_stop[stop]
             one, parts = self._work(plan, stop, walk, allowed, price)
             yield one
+            apart = self._apart(one, stop)
+            if apart and doable & allowed & ~apart:  # rather walk to the other end once, later
+                yield self._work(plan, stop, walk, allowed & ~apart, price)[0]
             for part in sorted(parts)[:-1]:
                 if doable & allowed & self.up_to[part]:
                     yield self._work(plan, stop, walk, allowed & self.up_to[part], price)[0]
         for i in bits(ready & self.turns):
             yield self._turn(plan, i, row, price)
         yield from self._switchings(plan, row)
+
+    def _apart(self, one: _Plan, stop: int) -> int:
+        """What was done with an other end for which something is left to do there."""
+        out = 0
+        for i in one.tasks:
+            other = self.tasks.other[i]
+            if other >= 0 and self.across[stop, other] & ~one.done:
+                out |= self.across[stop, other]
+        return out
 
     def _work(
         self, plan: _Plan, stop: int, walk: float, allowed: int, price: float

@@ -1,8 +1,7 @@
 """The steps of a job as plain numbers, for the search and the clock: tasks at stops.
 
 What is a choice here is ``common practice``: a feed that nobody switched off is live; there
-is one of each tool; a hand is laid on a span's box only once the span is pulled and proven;
-the walk that powers up goes outwards, whatever else would be quicker.
+is one of each tool; the walk that powers up goes outwards, whatever else would be quicker.
 """
 
 from __future__ import annotations
@@ -10,7 +9,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
 
-from attrs import frozen
+from attrs import field, frozen
 
 from engine.job import Job
 from engine.network import Network
@@ -22,6 +21,8 @@ SWITCH_MIN = 2.0
 
 TOOLS = ("ladder", "break-out lead", "known load", "far-end short")
 """what a step needs of which there is one, and which travels"""
+
+LADDER = TOOLS.index("ladder")
 
 DEAD, ANY, LIVE = -1, 0, 1
 _POWER = {"dead": DEAD, "any": ANY, "live": LIVE}
@@ -54,6 +55,21 @@ class Tasks:
     walk: tuple[tuple[float, ...], ...]
     """minutes from stop to stop"""
     feed_stop: tuple[int, ...]
+    rests: tuple[tuple[int, ...], ...] = field(init=False, eq=False, repr=False)
+    """``needs`` as numbers"""
+    under: tuple[tuple[int, ...], ...] = field(init=False, eq=False, repr=False)
+    """``feeds`` as numbers, where the task minds how they stand"""
+
+    @rests.default
+    def _rests(self) -> tuple[tuple[int, ...], ...]:
+        return tuple(tuple(bits(needs)) for needs in self.needs)
+
+    @under.default
+    def _under(self) -> tuple[tuple[int, ...], ...]:
+        return tuple(
+            tuple(bits(feeds)) if power or turn else ()
+            for feeds, power, turn in zip(self.feeds, self.power, self.turn, strict=True)
+        )
 
     def __len__(self) -> int:
         return len(self.stop)
@@ -81,11 +97,6 @@ def turned(item: int) -> tuple[int, bool]:
     """The feed of such a switching, and whether it goes on."""
     feed, on = divmod(-1 - item, 2)
     return feed, bool(on)
-
-
-def needs_of(step: Step) -> tuple[str, ...]:
-    """What a step needs besides hands."""
-    return tuple(getattr(step, "needs", ()))
 
 
 def footed(steps: Sequence[Step]) -> list[Step]:
@@ -169,21 +180,22 @@ def tasks_of(
 
     turns = [_turn(step, feed) for step in steps]
     others = [_other(job, step) for step in steps]
-    wants = [needs_of(step) for step in steps]
     return Tasks(
         stop=tuple(where[step.stop] for step in steps),
         other=tuple(-1 if stop is None else where[stop] for stop in others),
         part=tuple(PARTS.index(step.part) for step in steps),
         minutes=tuple(float(step.minutes) for step in steps),
-        needs=_needs(job, steps),
+        needs=_needs(steps),
         power=tuple(_POWER[step.power] for step in steps),
         feeds=tuple(
             1 << feed[step.id.partition(".")[2]] if turn else under(step)
             for step, turn in zip(steps, turns, strict=True)
         ),
         turn=tuple(turns),
-        tools=tuple(tuple(TOOLS.index(name) for name in want if name in TOOLS) for want in wants),
-        partner=tuple("partner" in want for want in wants),
+        tools=tuple(
+            tuple(TOOLS.index(name) for name in step.needs if name in TOOLS) for step in steps
+        ),
+        partner=tuple("partner" in step.needs for step in steps),
         walk=tuple(tuple(m / PACE_M_PER_MIN for m in row) for row in metres),
         feed_stop=tuple(where[box.stop] for box in fed),
     )
@@ -203,22 +215,16 @@ def _other(job: Job, step: Step) -> str | None:
     return min(ends) if ends else None
 
 
-def _needs(job: Job, steps: Sequence[Step]) -> tuple[int, ...]:
+def _needs(steps: Sequence[Step]) -> tuple[int, ...]:
+    """What each rests on; and of the live steps of powering up each on the one before."""
     place = {step.id: i for i, step in enumerate(steps)}
-    pulled: dict[str, list[int]] = {}
-    for i, step in enumerate(steps):
-        span = job.spans.get(step.span or "") if step.part == "pull" else None
-        for end in (span.a, span.b) if span else ():
-            pulled.setdefault(end.box, []).append(i)
     out = []
     newest: int | None = None
     for i, step in enumerate(steps):
-        before = [place[name] for name in step.after if name in place]
-        if step.part == "fit" and step.power == "dead" and step.id.startswith("fit."):
-            before += pulled.get(step.box or "", ())
+        before = {place[name] for name in step.after if name in place}
         if step.part == "power" and step.power == "live":
-            before += [] if newest is None else [newest]
+            before |= set() if newest is None else {newest}
             newest = i
-        # of a ring of steps that rest on each other the natural order settles it
-        out.append(sum(1 << j for j in set(before) if j < i))
+        # steps in a ring rest on each other: the natural order settles which comes first
+        out.append(sum(1 << j for j in before if j < i))
     return tuple(out)

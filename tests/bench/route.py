@@ -36,7 +36,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
 def work_of(doc: dict) -> tuple[Job, list[Step]]:
     """The job and its steps in their natural order."""
     one = judge(read_job({**doc, "log": []}))
-    return one.state.job, list(one.natural if hasattr(one, "natural") else one.steps)
+    return one.state.job, list(one.steps)
 
 
 def fresh(job: Job, steps: list[Step], people: int) -> tuple[Work, float]:
