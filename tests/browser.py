@@ -338,9 +338,11 @@ class Phone:
         found: list[Node] = []
 
         def there() -> bool:
-            # one look decides: a screen that is being drawn anew has no names for a moment
+            # a screen that is being drawn anew has no names for a moment, and a list that was
+            # turned still moves: two looks have to see the same
+            before = list(found)
             found[:] = self._called(name, exact, role)
-            return bool(found)
+            return bool(found) and found == before
 
         self.wait_until(there, timeout, repr(name))
         assert len(found) == 1, f"{len(found)} things are called {name!r}: {found}"

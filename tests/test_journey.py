@@ -501,9 +501,11 @@ def test_ticking_putting_aside_undoing_and_a_photo(on_site, tmp_path: Path) -> N
         hand.tap(words.press_end(short, False), exact=True)
         hand.wait_for(words.press_end(short, True))
     feed = words.step(step_called("feed.S").say).short
+    hand.go(f"/j/{JOB}/now")
+    hand.go(f"/j/{JOB}/steps")  # from the top again: what is turned away above is out of reach
     hand.tap(words.press_end(feed, True), exact=True)
     hand.wait_for(words.press_end(feed, False))
-    hand.wait_for(words.reopened(feed))
+    hand.scroll_to(words.reopened(feed))
     assert state_of(held(), "off.S") == "open", "what rested on it is open again"
     hand.scroll_to(words.step(step_called("walk.site").say).short)
     names = [node.line for node in hand.nodes()]
