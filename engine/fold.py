@@ -228,7 +228,8 @@ class Work:
 
     def waive(self, entry: Entry, place: int) -> None:
         of = entry.body["of"]
-        waiver = Waiver(of, entry.body["reason"], entry.by, entry.body.get("role", ""), entry.t)
+        role = entry.body.get("role", "")
+        waiver = Waiver(of, entry.body["reason"], entry.by, role, entry.t, place)
         self.waived[of] = (*self.waived.get(of, ()), (entry.id, waiver))
         self.unsettled.add(("waive", of))
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 
 from attrs import evolve, frozen
 
-from engine.copied import not_copied
+from engine.copied import matters, not_copied
 from engine.fitted import fitted, last_fitted
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
@@ -23,6 +23,10 @@ OTHERS_ANSWER = frozenset({"bond", "arrestor-facing", "arrestor-missing", "feed-
 
 REMEMBERED_LIMITS = frozenset({"unbalance_ohms"})
 """kinds whose limit is known from memory only: such a reading holds nobody for another's name"""
+
+
+COPIED = "copied"
+"""id of the hold that the log is on this phone only"""
 
 
 @frozen
@@ -70,7 +74,11 @@ def holds(
 def _waiver(state: State, hold: Hold) -> Waiver | None:
     """Who answers for a hold. Nobody can for what may not be waived, nor without a name."""
     waiver = state.waivers.get(hold.id)
-    return waiver if waiver is not None and waiver.by and hold.can_waive != "no" else None
+    if waiver is None or not waiver.by or hold.can_waive == "no":
+        return None
+    if hold.id == COPIED and any(map(matters, state.entries[waiver.place + 1 :])):
+        return None  # it spoke of what was in the log then
+    return waiver
 
 
 def open_holds(all_holds: tuple[Hold, ...]) -> tuple[Hold, ...]:
@@ -159,7 +167,7 @@ def _copied(seen: Seen) -> Iterator[Hold]:
     for step in seen.steps if count else ():
         if step.kind == "copy":
             statement = say("hold-copied", count=count)
-            yield Hold("copied", statement, "self", step.stop, step.stop, step=step.id)
+            yield Hold(COPIED, statement, "self", step.stop, step.stop, step=step.id)
 
 
 SOURCES: tuple[Callable[[Seen], Iterator[Hold]], ...] = (

@@ -69,6 +69,8 @@ class Waiver:
     by: str
     role: str
     t: str | None
+    place: int = -1
+    """place of its entry in the order"""
 
 
 @frozen

@@ -49,6 +49,8 @@ class Step:
     """what to say before it; what else is due at its stop, ``cautions.due`` knows"""
     wires: bool = False
     """eight wires are put in their order here"""
+    each_visit: bool = False
+    """done anew by whoever comes back after the site was left"""
 
     @property
     def kind(self) -> str:

@@ -332,6 +332,7 @@ def test_the_log_must_be_copied_after_the_last_entry_that_matters():
     taken_back = holds(sample(), SWITCH, EXPORT, {"what": "void", "of": "e2"})["copied"]
     assert taken_back.say.parts["count"] == 2, "the tick and the taking back"
     assert "copied" not in holds(sample(), SWITCH, waive("copied"))
+    assert "copied" in holds(sample(), SWITCH, waive("copied"), SWITCH), "that was not in it"
 
 
 @pytest.mark.parametrize(

@@ -825,6 +825,27 @@ def test_the_copy_is_done_by_an_export_and_signing_by_a_signature():
     assert after(doc, tick("sign.site"))["sign.site"].state == "done"
 
 
+def test_who_comes_back_says_so_and_proves_the_meter_anew():
+    doc, done = sample("orchard-gate"), [tick("announce.site"), tick("meter.site"), tick("feed.S")]
+    left, back = {"what": "leave", "open": []}, {"what": "visit", "people": 1}
+
+    def states(*bodies: dict) -> tuple[str, ...]:
+        found = after({**doc, "log": []}, *bodies)
+        return tuple(found[name].state for name in ("announce.site", "meter.site", "feed.S"))
+
+    assert states(*done, left) == ("done", "done", "done")
+    assert states(*done, left, back) == ("open", "open", "done")
+    assert states(*done, left, back, tick("meter.site")) == ("open", "done", "done")
+    assert states(*done, back) == ("done", "done", "done"), "nobody had left"
+
+
+def test_labels_and_speeds_are_compared_at_the_van_before_the_rehearsal():
+    found = by_id(sample("reedbed-hide"))
+    early = {name for name in found if name.startswith(("sheet.", "speeds."))}
+    assert {found[name].stop for name in early} == {"hut"} and len(early) == 7
+    assert early <= set(found["rehearse.site"].after)
+
+
 def test_undoing_opens_what_rested_on_it():
     doc = sample("orchard-gate")
     done = [tick("look.site"), tick("clear.site"), tick("energise.S")]

@@ -70,6 +70,7 @@ def _step(prediction: Prediction, rule: Rule, found: Found, footing: _Footing) -
         needs=tuple(need for need in NEEDS if need in wanted),
         caution=caution_of(rule.kind, prediction.job),
         wires=rule.wires,
+        each_visit=rule.each_visit,
     )
 
 

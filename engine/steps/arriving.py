@@ -13,6 +13,7 @@ from engine.steps.rule import (
     Rule,
     at_box,
     at_site,
+    at_van,
     endpoints,
     feeds,
     first_stop,
@@ -60,6 +61,32 @@ def _feed(prediction: Prediction) -> Iterator[Found]:
         )
 
 
+def _sheet(prediction: Prediction) -> Iterator[Found]:
+    """At the van: the wrong variant is carried nowhere."""
+    for box in prediction.job.boxes.values():
+        if box.sheet.facts.active:
+            title = box.sheet.title or box.sheet.id
+            yield at_van(prediction, box, say("step-sheet", box=box.id, title=title))
+
+
+def _speeds(prediction: Prediction) -> Iterator[Found]:
+    for link in prediction.links:
+        ends = ((link.start, link.start_speeds), (link.end, link.end_speeds))
+        yield Found(
+            str(link.end),
+            first_stop(prediction.job).id,
+            say(
+                "step-speeds",
+                start=str(link.start),
+                start_mbps=link.start_speeds,
+                end=str(link.end),
+                end_mbps=link.end_speeds,
+                gigabit_only=tuple(str(end) for end, listed in ends if listed == (1000,)),
+            ),
+            box=link.end.box,
+        )
+
+
 def _reel(prediction: Prediction) -> Iterator[Found]:
     """At the van, before a reel is carried out. Its ohms are asked for once it lies."""
     job = prediction.job
@@ -99,11 +126,13 @@ def _off(prediction: Prediction) -> Iterator[Found]:
 
 
 RULES = (
-    Rule("announce", "arrive", "any", 5, at_site(say("step-announce"))),
+    Rule("announce", "arrive", "any", 5, at_site(say("step-announce")), each_visit=True),
     Rule("walk", "arrive", "any", 0, _walk, ("announce@all",), needs=("camera",)),
-    Rule("meter", "arrive", "any", 3, at_site(say("step-meter"))),
+    Rule("meter", "arrive", "any", 3, at_site(say("step-meter")), each_visit=True),
     Rule("feed", "arrive", "any", 3, _feed, ("announce@all",), "self"),
     Rule("reel", "arrive", "any", 4, _reel, needs=("far-end short",)),
-    Rule("rehearse", "arrive", "any", 15, _rehearse, ("feed@all",)),
+    Rule("sheet", "arrive", "any", 2, _sheet, ("announce@all",)),
+    Rule("speeds", "arrive", "any", 1, _speeds, ("sheet@all",), "self"),
+    Rule("rehearse", "arrive", "any", 15, _rehearse, ("feed@all", "sheet@all", "speeds@all")),
     Rule("off", "off", "any", 2, _off, ("feed@own", "rehearse@all")),
 )

@@ -1,4 +1,4 @@
-"""Steps at the boxes: compared with their sheets, earthed, fitted the right way round."""
+"""Steps at the boxes: earthed, fitted the right way round, photographed."""
 
 from __future__ import annotations
 
@@ -21,31 +21,6 @@ from engine.steps.rule import (
 from engine.study import Prediction
 
 _TELLING = ("exposed", "long-span", "source", "endpoint", "equipment", "any")
-
-
-def _sheet(prediction: Prediction) -> Iterator[Found]:
-    for box in prediction.job.boxes.values():
-        if box.sheet.facts.active:
-            title = box.sheet.title or box.sheet.id
-            yield at_box(box, say("step-sheet", box=box.id, title=title))
-
-
-def _speeds(prediction: Prediction) -> Iterator[Found]:
-    for link in prediction.links:
-        ends = ((link.start, link.start_speeds), (link.end, link.end_speeds))
-        yield Found(
-            str(link.end),
-            prediction.job.boxes[link.end.box].stop,
-            say(
-                "step-speeds",
-                start=str(link.start),
-                start_mbps=link.start_speeds,
-                end=str(link.end),
-                end_mbps=link.end_speeds,
-                gigabit_only=tuple(str(end) for end, listed in ends if listed == (1000,)),
-            ),
-            box=link.end.box,
-        )
 
 
 def _bond(prediction: Prediction) -> Iterator[Found]:
@@ -126,8 +101,6 @@ def _photo(prediction: Prediction) -> Iterator[Found]:
 
 
 RULES = (
-    Rule("sheet", "fit", "any", 2, _sheet),
-    Rule("speeds", "fit", "any", 1, _speeds, (), "self"),
     Rule("bond", "fit", "dead", 6, _bond, ("off@all", "screens@all"), "responsible"),
     Rule("earth", "fit", "dead", 6, _earth, (), "responsible"),
     Rule("fit", "fit", "dead", 4, _fit, ("bond@here", "off@all"), "self"),
@@ -139,6 +112,6 @@ RULES = (
         "dead",
         5,
         at_site(say("step-look")),
-        ("off@all", "fit@all", "mount@all", "pairs@all"),
+        ("off@all", "fit@all", "mount@all", "pairs@all", "earth@all"),
     ),
 )

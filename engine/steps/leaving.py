@@ -59,7 +59,15 @@ RULES = (
     Rule("close", "leave", "any", 5, _close, ("full@all",)),
     Rule("after-close", "leave", "live", 2, _after_close, ("close@own", "energise@all")),
     Rule("labels", "leave", "any", 4, _labels, ("full@all",), "self"),
-    Rule("take-back", "leave", "any", 4, at_site(say("step-take-back")), ("full@all",), "self"),
+    Rule(
+        "take-back",
+        "leave",
+        "any",
+        4,
+        at_site(say("step-take-back")),
+        ("full@all", "cold@all", "after-close@all", "labels@all"),
+        "self",
+    ),
     Rule("tell", "leave", "any", 5, at_site(say("step-tell")), ("take-back@all",)),
     Rule(
         "copy",

@@ -91,7 +91,14 @@ def _settings(prediction: Prediction) -> Iterator[Found]:
 
 RULES = (
     Rule("clear", "look", "any", 1, at_site(say("step-clear")), ("look@all",)),
-    Rule("energise", "power", "live", 2, _energise, ("clear@all", "bond@all", "feed@own")),
+    Rule(
+        "energise",
+        "power",
+        "live",
+        2,
+        _energise,
+        ("clear@all", "bond@all", "feed@own", "sheet@all", "speeds@all"),
+    ),
     Rule("volts", "power", "live", 1, _volts, ("energise@all",), "self", needs=("break-out lead",)),
     Rule("link", "power", "live", 1, _link, ("energise@all",), "self"),
     Rule(

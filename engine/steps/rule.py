@@ -47,6 +47,8 @@ class Rule:
     needs: tuple[str, ...] = ()
     both_ends: bool = False
     wires: bool = False
+    each_visit: bool = False
+    """done anew by whoever comes back after the site was left"""
 
 
 def at_box(box: Box, statement: Say, **more: Any) -> Found:
@@ -68,6 +70,12 @@ def at_site(statement: Say, called_for: Callable[[Prediction], bool] = lambda _:
             yield Found("site", stop.id, statement)
 
     return find
+
+
+def at_van(prediction: Prediction, box: Box, statement: Say) -> Found:
+    """A step about a box before it is carried out: where one arrives; a feed is there already."""
+    stop = box.stop if box.sheet.facts.feeds else first_stop(prediction.job).id
+    return Found(box.id, stop, statement, box=box.id)
 
 
 def used_stops(job: Job) -> list[Stop]:

@@ -46,13 +46,16 @@ class _There:
     signed: bool
     out_there: bool = field(kw_only=True)
     """something that was fitted for a test is still in"""
+    came_back: int = field(kw_only=True)
+    """place of the last visit that began after the site was left; -1 when nobody came back"""
 
     @classmethod
     def of(cls, state: State, read: Set[tuple[str, str]]) -> _There:
         photographed: dict[str, int] = {}
         altered: dict[str, int] = {}
         laid: dict[str, int] = {}
-        exported = signed = False
+        exported = signed = has_left = False
+        came_back = -1
         for place, entry in enumerate(state.entries):
             if entry.id in state.voided:
                 continue
@@ -63,6 +66,9 @@ class _There:
             elif entry.body.get("as_") == "change":
                 things = touched(state.job, tuple(entry.body["path"]))
                 laid.update(dict.fromkeys(things, place))
+            if entry.what == "visit" and has_left:
+                came_back, has_left = place, False
+            has_left |= entry.what == "leave"
             exported |= entry.what == "export"
             signed |= entry.what == "sign"
         return cls(
@@ -78,6 +84,7 @@ class _There:
             exported and not not_copied(state),
             signed,
             out_there=bool(fitted(state)),
+            came_back=came_back,
         )
 
     def has(self, job: Job, asks: Asks) -> bool:
@@ -116,6 +123,8 @@ def _with_state(state: State, step: Step, steps: Mapping[str, Step], there: _The
     if step.kind == "sign" and there.signed:
         return evolve(step, state="done")
     if mark is None or mark.state == "undone":
+        return evolve(step, state="open")
+    if step.each_visit and mark.place < there.came_back:
         return evolve(step, state="open")
     if step.kind == "take-back" and (there.out_there or mark.place < last_fitted(state)):
         return evolve(step, state="open")
