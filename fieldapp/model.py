@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 
 from engine.jobfile import JobFile
 from engine.judge import Judgement
+from engine.route import Work
 from engine.say import Say
+from engine.step import Step
+from engine.worked import worked
 from fieldapp.routes import JOBS, Place, place_of
 
 
@@ -30,6 +34,12 @@ class Window:
     scale: float = 1.0
 
 
+def people_here(judgement: Judgement) -> int:
+    """How many work on this visit: one or two."""
+    visits = judgement.state.visits
+    return min(max((visits[-1].people or 1) if visits else 1, 1), 2)
+
+
 @dataclass(frozen=True)
 class OpenJob:
     """The job in hand: its file as kept, and what the engine derives from it."""
@@ -40,6 +50,16 @@ class OpenJob:
     kept: str = ""
     """time of the last entry that is safely on this phone, as the wall clock shows it"""
 
+    @cached_property
+    def work(self) -> Work:
+        """The order of the work for those who are here."""
+        return worked(self.judgement, people_here(self.judgement))
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps in the order to be done."""
+        return self.work.steps
+
 
 @dataclass(frozen=True)
 class JobRow:
@@ -49,6 +69,14 @@ class JobRow:
     title: str
     judgement: Judgement | None = None
     trouble: Say | None = None
+
+    @cached_property
+    def next_step(self) -> Step | None:
+        """The first step that is open, in the order to be done."""
+        if self.judgement is None:
+            return None
+        work = worked(self.judgement, people_here(self.judgement))
+        return next((step for step in work.steps if step.state == "open"), None)
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,6 @@ from engine.step import PHOTO, Step
 from engine.timers import Timer, timers
 from engine.verdict import OUTSIDE
 from engine.voids import voided
-from engine.worked import worked
 from fieldapp.model import Model, OpenJob, PlanEdit
 from fieldapp.runline import span_states
 
@@ -29,7 +28,7 @@ PHOTOS_SHOWN = 3
 
 def next_step(job: OpenJob) -> Step | None:
     """The first step that is open, in the order of the work."""
-    return next((step for step in job.judgement.steps if step.state == "open"), None)
+    return next((step for step in job.steps if step.state == "open"), None)
 
 
 def step_shown(model: Model) -> Step | None:
@@ -202,18 +201,11 @@ def visit_is_over(job: OpenJob) -> bool:
     return bool(visits) and bool(visits[-1].left)
 
 
-def people_here(job: OpenJob) -> int:
-    """How many work on this visit."""
-    visits = job.judgement.state.visits
-    return (visits[-1].people or 1) if visits else 1
-
-
-def steps_for(job: OpenJob) -> tuple[tuple[Step, ...], Mapping[str, tuple[int, ...]]]:
-    """The steps in their order, and who does each where two share the work."""
-    if people_here(job) < 2:
-        return job.judgement.steps, {}
-    work = worked(job.judgement, 2)
-    return work.steps, {name: shift.who for name, shift in work.shifts.items()}
+def shared_out(job: OpenJob) -> Mapping[str, tuple[int, ...]]:
+    """Who does each step where two share the work; nothing where one is alone."""
+    if job.work.people < 2:
+        return {}
+    return {name: shift.who for name, shift in job.work.shifts.items()}
 
 
 def walk_of(job: OpenJob) -> PowerWalk:

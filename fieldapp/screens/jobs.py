@@ -105,7 +105,7 @@ def _row(row: JobRow, send: SendAny, look: Look) -> ft.Control:
     job = judgement.state.job
     line = run_line(judgement)
     picture = miniature(line, fall_points(judgement), look.width - 2 * MARGIN)
-    step = next((one for one in judgement.steps if one.state == "open"), None)
+    step = row.next_step
     stop = job.stops[step.stop].name.lower() if step else ""
     second = words.job_line(run_length_m(judgement), len(job.boxes), stop)
     content = ft.Column(

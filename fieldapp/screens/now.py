@@ -223,7 +223,7 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
 
 
 def _following(step: Step, model: Model) -> str:
-    rest = [one for one in model.job.judgement.steps if one.state == "open" and one.id != step.id]
+    rest = [one for one in model.job.steps if one.state == "open" and one.id != step.id]
     if not rest:
         return ""
     short = words.step(rest[0].say).short

@@ -16,7 +16,7 @@ from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import MARGIN, Send, bar, frame, half, padded, row_button, tag, text, told
 from fieldapp.questions import here as stop_here
-from fieldapp.questions import next_step, people_here, steps_for
+from fieldapp.questions import next_step, shared_out
 from fieldapp.screens.shared import SendAny, ribbon_of, short_of, step_route, strip
 from fieldapp.wires import made_ends
 from fieldapp.worldclock import clock_of
@@ -35,8 +35,8 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     title = words.steps_title(done, len(judgement.steps), short)
     rows: list[ft.Control] = []
     here = None
-    steps, who = steps_for(model.job)
-    for step in _shown(model, steps):
+    who = shared_out(model.job)
+    for step in _shown(model, model.job.steps):
         if step.stop != here:
             here = step.stop
             stop = judgement.state.job.stops[here]
@@ -66,7 +66,7 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _for_two(model: Model, look: Look) -> list[ft.Control]:
-    if people_here(model.job) < 2:
+    if model.job.work.people < 2:
         return []
     return [padded(text(look, words.for_two(), 17, "soft", "TI", cap=1.6))]
 
