@@ -214,6 +214,15 @@ def walk_of(job: OpenJob) -> PowerWalk:
     return power_walk(judgement.state, judgement.prediction, judgement.judged)
 
 
+def wait_started(job: OpenJob, ident: str) -> Stage | None:
+    """The stage whose wait begins with a step: a feed that is switched on and not yet read."""
+    step = next((one for one in job.judgement.steps if one.id == ident), None)
+    if step is None or step.kind != "energise":
+        return None
+    stages = walk_of(job).stages
+    return next((one for one in stages if one.box == step.box and not one.done), None)
+
+
 @dataclass(frozen=True)
 class Spot:
     """What the power-up walk speaks of: the box, and the reading to take next there."""

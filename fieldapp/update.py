@@ -15,12 +15,14 @@ from attrs import evolve
 from engine.entries import Entry, read_entry
 from engine.judge import judge
 from engine.say import Say, say
+from engine.timers import WAIT
 from fieldapp import messages as m
 from fieldapp.drafts import (
     change_draft,
     moved_draft,
     reading_draft,
     settled_drafts,
+    timer_draft,
 )
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
@@ -35,6 +37,7 @@ from fieldapp.questions import (
     stand_ins,
     stop_of_entry,
     value_at,
+    wait_started,
     waive_is_ready,
 )
 from fieldapp.routes import JOBS, Place, place_of, route_of
@@ -187,7 +190,9 @@ def _step_pressed(model: Model, message: m.StepPressed) -> Result:
     draft = {"what": "step", "step": message.step, "state": message.state}
     if message.why:
         draft["why"] = message.why
-    return keep(replace(model, sheet=None), draft)
+    starts = wait_started(model.job, message.step) if message.state == "done" else None
+    waits = (timer_draft(f"{WAIT}{starts.box}", starts.wait_s, 1),) if starts else ()
+    return keep(replace(model, sheet=None), draft, *waits)
 
 
 def _steps_shown(model: Model, message: m.StepsShown) -> Result:

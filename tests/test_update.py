@@ -362,6 +362,21 @@ def test_a_reason_goes_with_a_step_that_cannot_be_done():
     assert draft_of(effects)["why"] == "no part" and model.sheet is None
 
 
+def test_saying_that_the_feed_is_on_starts_the_wait_for_its_lights():
+    """One press says it; the power-up walk does not ask for the same word again."""
+    model = model_at("/j/REEDBED-HIDE/now")
+    (keep,) = keeps(after(model, m.StepPressed("energise.S", "done"))[1])
+    step, wait = keep.drafts
+    assert (step["what"], step["step"]) == ("step", "energise.S")
+    assert (wait["at"], wait["x_timer"], wait["x_round"]) == ("wait.S", 3, 1)
+    for ident, state in (("energise.S", "undone"), ("off.S", "done"), ("gone.S", "done")):
+        (keep,) = keeps(after(model, m.StepPressed(ident, state))[1])
+        assert len(keep.drafts) == 1, ident
+    read = with_log("/j/REEDBED-HIDE/now", volts("r", "S.out", 53.5))
+    (keep,) = keeps(after(read, m.StepPressed("energise.S", "done"))[1])
+    assert len(keep.drafts) == 1, "its lights were seen"
+
+
 def test_a_step_done_on_its_own_page_leads_on():
     model = model_at(f"{R}/now?step=off.S")
     assert step_shown(model).id == "off.S"
