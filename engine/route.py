@@ -16,10 +16,11 @@ from typing import NamedTuple
 from attrs import frozen
 
 from engine.job import Job
-from engine.route_clock import Clock, Crew, crews
+from engine.route_bound import FEW_STOPS
+from engine.route_clock import Clock
 from engine.route_pair import best_for_two
 from engine.route_search import Search, Start, tidy
-from engine.route_tasks import ANY, LIVE, OFF, ON, Tasks, bits, footed, tasks_of, turned
+from engine.route_tasks import ANY, LIVE, OFF, ON, Crew, Tasks, bits, footed, tasks_of, turned
 from engine.step import PARTS, Step
 from engine.walks import PACE_M_PER_MIN, between, total_minutes, walk_m
 
@@ -127,16 +128,14 @@ def plan_work(
     feeds : the feeds that each step lies under (``feeds_of_steps``); without it, all.
     """
     steps = footed(steps)
-    tasks = tasks_of(job, steps, feeds)
+    # the same tasks as ever have what was derived from them
+    tasks = _search(tasks_of(job, steps, feeds)).tasks
     place = {step.id: i for i, step in enumerate(steps)}
     aside = frozenset(i for i, step in enumerate(steps) if step.state == "not-here")
     behind = tuple(dict.fromkeys([place[name] for name in done if name in place] + sorted(aside)))
-    rest, who = _followed(tasks, people, behind, aside)
-    clock = _past(tasks, people, behind, aside, who)
+    clock, rest, who = _followed(tasks, people, behind, aside)
     past = clock.minutes
-    for i in rest:
-        clock.do(i, who.get(i))
-    clock.leave_on()
+    clock = _run(clock, rest, who)
     settled = {i: n for n, i in enumerate(behind)}
     slots = sorted(
         enumerate(clock.slots),
@@ -187,7 +186,7 @@ def natural_minutes(job: Job, steps: Sequence[Step], feeds=None) -> float:
 
 def forget() -> None:
     """Forget the plans that were made, for measuring."""
-    for kept in (_search, _first, _anew):
+    for kept in (_search, _first, _alone, _anew):
         kept.cache_clear()
 
 
@@ -201,6 +200,7 @@ class _Plan(NamedTuple):
     crews: tuple[Crew | None, ...]
     price: float
     """minutes that going back to an earlier part of the work is held to cost"""
+    minutes: float
 
 
 @lru_cache(maxsize=8)
@@ -211,36 +211,52 @@ def _search(tasks: Tasks) -> Search:
 @lru_cache(maxsize=16)
 def _first(tasks: Tasks, people: int) -> _Plan:
     """The whole work, nothing done."""
-    natural, past = tuple(range(len(tasks))), Clock(tasks, 1)
-    price = SURPRISE_MIN
-    chosen = _for_one(tasks, past, price)
-    tried = [natural, chosen]
+    alone, orders = _alone(tasks)
+    if people == 1:
+        return alone
+    best = best_for_two(_search(tasks), Clock(tasks, 2), orders)
+    who = dict(zip(best.order, best.crews, strict=True))
+    minutes = _minutes(Clock(tasks, 2), best.order, who)
+    return _Plan(best.order, best.crews, alone.price, minutes)
+
+
+@lru_cache(maxsize=8)
+def _alone(tasks: Tasks) -> tuple[_Plan, tuple[tuple[int, ...], ...]]:
+    """The whole work for one; and all orders that were looked at, the chosen one first."""
+    past, price = Clock(tasks, 1), SURPRISE_MIN
+    natural, chosen = tuple(range(len(tasks))), _for_one(tasks, past, price)
+    runs = {order: _run(past, order) for order in (chosen, natural)}
     enough = 1 + GAIN_SHARE
-    if _minutes(past, chosen) > enough * least_minutes(tasks, 1):
-        quick = _for_one(tasks, past, 0.0)
-        tried.append(quick)
-        if _minutes(past, chosen) > enough * _minutes(past, quick):
-            price, chosen = 0.0, quick
-    least = min(_minutes(past, order) for order in tried)
-    plain = _run(past, natural)
-    saved = plain.minutes - least
+    if runs[chosen].minutes > enough * least_minutes(tasks, 1):
+        # at few stops there is time to look for one that saves less, too
+        few = len(tasks.walk) <= FEW_STOPS
+        within = float("inf") if few else runs[chosen].minutes / enough - sum(tasks.minutes)
+        quick = _for_one(tasks, past, 0.0, within)
+        if quick is not None:
+            runs[quick] = _run(past, quick)
+            if runs[chosen].minutes > enough * runs[quick].minutes:
+                price, chosen = 0.0, quick
+    least = min(clock.minutes for clock in runs.values())
+    saved = runs[natural].minutes - least
     if saved <= min(GAIN_SHARE * least, GAIN_MIN) and not (
-        plain.set_up_again > _run(past, chosen).set_up_again
+        runs[natural].set_up_again > runs[chosen].set_up_again
     ):
         chosen = natural
-    if people == 1:
-        return _Plan(chosen, (None,) * len(chosen), price)
-    orders = dict.fromkeys((chosen, *tried))
-    best = best_for_two(_search(tasks), Clock(tasks, 2), list(orders))
-    return _Plan(best.order, best.crews, price)
+    plan = _Plan(chosen, (None,) * len(chosen), price, runs[chosen].minutes)
+    return plan, tuple(dict.fromkeys((chosen, natural, *runs)))
 
 
-def _for_one(tasks: Tasks, past: Clock, price: float) -> tuple[int, ...]:
-    """The rest for one person, who stands where the first of the people does."""
+def _for_one(
+    tasks: Tasks, past: Clock, price: float, within: float = float("inf")
+) -> tuple[int, ...] | None:
+    """The rest for one person, who stands where the first of the people does.
+
+    None: no order needs less than ``within``, the work itself not counted. [min]
+    """
     done = sum(1 << slot.task for slot in past.slots)
     part = tasks.part[past.slots[-1].task] if past.slots else 0
-    order = _search(tasks).best(Start(done, past.at[0], past.on, part), price)
-    return tuple(tidy(tasks, order, done))
+    order = _search(tasks).best(Start(done, past.at[0], past.on, part), price, within)
+    return None if order is None else tuple(tidy(tasks, order, done))
 
 
 def _minutes(past: Clock, order: Sequence[int], who: Mapping[int, Crew | None] = NOBODY) -> float:
@@ -271,7 +287,7 @@ def least_minutes(tasks: Tasks, people: int, aside: frozenset[int] = frozenset()
     alone = work + across + bounds.least_walk(1, aside)
     if people == 1:
         return alone
-    both = sum(tasks.minutes[i] for i in left if len(crews(tasks, i, 2)[0]) == 2)
+    both = sum(tasks.minutes[i] for i in left if len(tasks.crews[1][i][0]) == 2)
     half = (work + both + bounds.least_walk(2, aside)) / 2
     return min(alone, max(half, bounds.longest_row(aside)))
 
@@ -279,24 +295,10 @@ def least_minutes(tasks: Tasks, people: int, aside: frozenset[int] = frozenset()
 # ---------------------------------------------------------------- the plan as the work goes on
 
 
-def _past(
-    tasks: Tasks,
-    people: int,
-    behind: Sequence[int],
-    aside: frozenset[int],
-    who: Mapping[int, Crew | None],
-) -> Clock:
-    """The clock when all that lies behind us is done."""
-    clock = Clock(tasks, people)
-    for i in behind:
-        clock.settle(i, who.get(i), i in aside)
-    return clock
-
-
 def _followed(
     tasks: Tasks, people: int, behind: tuple[int, ...], aside: frozenset[int]
-) -> tuple[tuple[int, ...], Mapping[int, Crew | None]]:
-    """The rest of the steps in order, and who does each step.
+) -> tuple[Clock, tuple[int, ...], Mapping[int, Crew | None]]:
+    """The clock when all that lies behind us is done, the rest in order, who does each step.
 
     The rest is planned anew only where one arrives at a stop out of turn and has lost
     minutes by it since the last plan: what was lost is the most that can be won back.
@@ -304,29 +306,32 @@ def _followed(
     first = _first(tasks, people)
     rest: tuple[int, ...] = first.order
     who: Mapping[int, Crew | None] = dict(zip(first.order, first.crews, strict=True))
-    expected = _minutes(Clock(tasks, people), rest, who)
+    expected = first.minutes
+    past = Clock(tasks, people)
     on_plan = 0
     if min(rest, default=0) >= 0 and not aside:
         while on_plan < len(behind) and behind[on_plan] == rest[on_plan]:
+            past.settle(behind[on_plan], who.get(behind[on_plan]), False)
             on_plan += 1
     rest = rest[on_plan:]
     for n, i in enumerate(behind[on_plan:], start=on_plan):
         in_turn = _in_turn(i, rest, who)
         rest = _without(tasks, rest, i)
+        past.settle(i, who.get(i), i in aside)
         expected -= tasks.minutes[i] if i in aside else 0.0
         arrived = n == 0 or tasks.stop[behind[n - 1]] != tasks.stop[i]
         if in_turn or i in aside or not arrived:
             continue
-        past = _past(tasks, people, behind[: n + 1], aside, who)
         total = _minutes(past, rest, who)
         if total - expected < AGAIN_MIN:
             continue
         expected = total
-        new, crew = _again(tasks, people, behind[: n + 1], aside, first.price, rest, who)
+        said = tuple(who.get(i) for i in behind[: n + 1])
+        new, crew = _anew(tasks, people, behind[: n + 1], said, aside, first.price, rest)
         least = _minutes(past, new, crew)
         if total - least >= max(AGAIN_MIN, GAIN_SHARE * (total - past.minutes)):
             rest, who, expected = new, {**who, **crew}, least
-    return rest, who
+    return past, rest, who
 
 
 def _in_turn(i: int, rest: Sequence[int], who: Mapping[int, Crew | None]) -> bool:
@@ -338,6 +343,9 @@ def _in_turn(i: int, rest: Sequence[int], who: Mapping[int, Crew | None]) -> boo
 
 def _without(tasks: Tasks, rest: Sequence[int], gone: int) -> tuple[int, ...]:
     """The rest without a task, and without switchings that nothing behind them asks for."""
+    if min(rest, default=0) >= 0:  # no switchings: nothing else can have lost its use
+        at = rest.index(gone)
+        return rest[:at] + rest[at + 1 :]
     out: list[int] = []
     wanted: dict[int, bool | None] = {}
     for i in reversed(rest):
@@ -361,23 +369,20 @@ def _names(crew: Crew | None) -> set[int]:
     return {0} if crew is None else {person for person, _ in crew}
 
 
-def _again(
+@lru_cache(maxsize=64)
+def _anew(
     tasks: Tasks,
     people: int,
     behind: tuple[int, ...],
+    said: tuple[Crew | None, ...],
     aside: frozenset[int],
     price: float,
     rest: tuple[int, ...],
-    who: Mapping[int, Crew | None],
 ) -> tuple[tuple[int, ...], Mapping[int, Crew | None]]:
-    """The rest planned anew."""
-    said = tuple(who.get(i) for i in behind)
-    return _anew(tasks, people, behind, said, aside, price, rest)
-
-
-@lru_cache(maxsize=64)
-def _anew(tasks, people, behind, said, aside, price, rest):
-    past = _past(tasks, people, behind, aside, dict(zip(behind, said, strict=True)))
+    """The rest planned anew; ``said`` is who did what lies behind."""
+    past = Clock(tasks, people)
+    for i, crew in zip(behind, said, strict=True):
+        past.settle(i, crew, i in aside)
     order = _for_one(tasks, past, price)
     if people == 1:
         return order, dict.fromkeys(order)

@@ -32,10 +32,13 @@ class Bounds:
             self.at_stop[stop] |= 1 << i
         self.before, self.direct = _closure(tasks)
         self.behind = [0] * count
-        for i in range(count):
-            for j in bits(self.before[i]):
-                self.behind[j] |= 1 << i
+        for i in reversed(range(count)):
+            for j in bits(self.direct[i]):
+                self.behind[j] |= 1 << i | self.behind[i]
         self._ahead: dict[tuple[int, int, int], float] = {}
+        self._trees: dict[int, float] = {}
+        self._ways_in: dict[int, float] = {}
+        self._by_way_of: dict[tuple[int, int], list[tuple[float, int]]] = {}
 
     @cached_property
     def gates(self) -> list[int]:
@@ -121,13 +124,19 @@ class Bounds:
                 out[j] = max(out[j], minutes[j] + out[i])
         return out
 
+    def forget(self) -> None:
+        """Let go of what was kept from one search for the next."""
+        for kept in (self._ahead, self._trees, self._ways_in):
+            kept.clear()
+
     def _least(self, stops: int, at: int, to: int) -> float:
         key = (stops, at, to)
         if key not in self._ahead:
-            self._ahead[key] = self._bound(stops, at, to, stops.bit_count() > FEW_STOPS)
+            bound = self._rough if stops.bit_count() > FEW_STOPS else self._bound
+            self._ahead[key] = bound(stops, at, to)
         return self._ahead[key]
 
-    def _bound(self, stops: int, at: int, to: int, rough: bool = False) -> float:
+    def _bound(self, stops: int, at: int, to: int) -> float:
         """A lower bound on a walk from ``at`` by all these stops, ending at ``to`` if not -1."""
         way = self.ways
         listed = list(bits(stops))
@@ -139,10 +148,33 @@ class Bounds:
             back = way[to]
             over = max([way[at][s] + back[s] for s in listed], default=way[at][to])
         every = list({*listed, *(end for end in (at, to) if end >= 0)})
-        if rough:  # a tree costs too much time: the way into each stop but the first
-            near = [self._nearest[s] for s in every]
-            return max(over, sum(near) - max(near))
-        return max(over, self._tree(every))
+        mask = sum(1 << stop for stop in every)
+        if mask not in self._trees:
+            self._trees[mask] = self._tree(every)
+        return max(over, self._trees[mask])
+
+    def _rough(self, stops: int, at: int, to: int) -> float:
+        """A lower one without a tree, which costs too much time where the stops are many."""
+        over = next(far for far, stop in self._farthest(at, to) if stops >> stop & 1)
+        every = stops
+        for end in (at, to):
+            if end >= 0:
+                every |= 1 << end
+        if every not in self._ways_in:  # the way into each stop but the first
+            near = [self._nearest[s] for s in bits(every)]
+            self._ways_in[every] = sum(near) - max(near)
+        return max(over, self._ways_in[every])
+
+    def _farthest(self, at: int, to: int) -> list[tuple[float, int]]:
+        """By way of each stop from ``at`` to ``to``, the farthest first."""
+        if (at, to) not in self._by_way_of:
+            here = self.ways[at] if at >= 0 else [0.0] * len(self.ways)
+            there = self.ways[to] if to >= 0 else [0.0] * len(self.ways)
+            over = [a + b for a, b in zip(here, there, strict=True)]
+            self._by_way_of[at, to] = sorted(
+                ((minutes, stop) for stop, minutes in enumerate(over)), reverse=True
+            )
+        return self._by_way_of[at, to]
 
     def _tree(self, stops: list[int], spared: int = 0) -> float:
         """The least tree over these stops, without its longest ways if some are spared.

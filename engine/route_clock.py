@@ -26,6 +26,7 @@ from engine.route_tasks import (
     OFF_AND_ON,
     ON,
     SWITCH_MIN,
+    Crew,
     Tasks,
     bits,
     turned,
@@ -33,9 +34,6 @@ from engine.route_tasks import (
 
 NOWHERE = -1
 """before the first step: the way to the site is no part of the plan"""
-
-Crew = tuple[tuple[int, int], ...]
-"""people (0, 1) and the stop where each stands for a task; the first is at the task's stop"""
 
 
 class Slot(NamedTuple):
@@ -54,18 +52,6 @@ class Turn(NamedTuple):
     on: bool
     person: int
     start: float
-
-
-def crews(tasks: Tasks, i: int, people: int) -> tuple[Crew, ...]:
-    """Who may do a task, and standing where."""
-    stop, other = tasks.stop[i], tasks.other[i]
-    if people == 1:
-        return (((0, stop),),)
-    if other >= 0:
-        return ((0, stop), (1, other)), ((1, stop), (0, other))
-    if tasks.partner[i]:
-        return (((0, stop), (1, stop)),)
-    return ((0, stop),), ((1, stop),)
 
 
 class Clock:
@@ -136,18 +122,20 @@ class Clock:
                 start = max(start, self.hands_on[feed])
             if turn in (ON, OFF_AND_ON):
                 start = max(start, self.hands_off[feed])
-        walked = 0.0
-        for n, (person, place) in enumerate(crew):
-            free, metres = self._arrival(person, place, tasks.tools[i] if n == 0 else ())
-            start = max(start, free)
+        walked, tools = 0.0, tasks.tools[i]
+        for person, place in crew:
+            free, metres = self._arrival(person, place, tools)
+            tools = ()
+            if free > start:
+                start = free
             walked += metres
-        across = self._across(i, crew)
+        across = 0.0 if tasks.other[i] < 0 else self._across(i, crew)
         return start, start + tasks.minutes[i] + across, walked + across
 
     def _across(self, i: int, crew: Crew) -> float:
-        """A lone person's minutes to the other end and back."""
+        """A lone person's minutes to the other end of such a task and back."""
         stop, other = self.tasks.stop[i], self.tasks.other[i]
-        if other < 0 or len(crew) > 1 or self.span[crew[0][0]] == (stop, other):
+        if len(crew) > 1 or self.span[crew[0][0]] == (stop, other):
             return 0.0
         return 2 * self.tasks.walk[stop][other]
 
@@ -175,22 +163,22 @@ class Clock:
             if on != bool(self.on >> feed & 1):
                 self._switch(feed)
             return
-        for feed in bits(self.power_missing(i)):
-            self._switch(feed)
         tasks = self.tasks
+        if tasks.under[i]:
+            for feed in bits(self.power_missing(i)):
+                self._switch(feed)
         if crew is None:
-            able = crews(tasks, i, self.people)
-            crew = able[0]
-            if len(able) > 1:
-                offers = [self.offer(i, one) for one in able]
-                best = min(
-                    range(len(able)), key=lambda n: (offers[n][1] + weight * offers[n][2], n)
-                )
-                crew = able[best]
-        start, end, walked = self.offer(i, crew)
-        stop = tasks.stop[i]
+            crew, *others = tasks.crews[self.people - 1][i]
+            start, end, walked = self.offer(i, crew)
+            for one in others:
+                offer = self.offer(i, one)
+                if offer[1] + weight * offer[2] < end + weight * walked:
+                    crew, (start, end, walked) = one, offer
+        else:
+            start, end, walked = self.offer(i, crew)
+        stop, other, tools = tasks.stop[i], tasks.other[i], tasks.tools[i]
         self.walked += walked
-        if LADDER in tasks.tools[i]:
+        if LADDER in tools:
             self.set_up_again += stop in self.ladder and self.at[crew[0][0]] != stop
             self.ladder.add(stop)
         for person, place in crew:
@@ -198,11 +186,12 @@ class Clock:
                 self.between += tasks.walk[self.last[person]][place]
             self.at[person] = self.last[person] = place
             self.free[person] = end
-            self.span[person] = (stop, tasks.other[i]) if tasks.other[i] >= 0 else None
-        for tool in tasks.tools[i]:
+            self.span[person] = (stop, other) if other >= 0 else None
+        for tool in tools:
             self.tool[tool] = (crew[0][0], stop, end)
         self.ends[i] = end
-        self._power(i, end)
+        if tasks.under[i]:
+            self._power(i, end)
         self.slots.append(Slot(i, crew, start, end))
 
     def settle(self, i: int, crew: Crew | None, put_aside: bool) -> None:

@@ -13,18 +13,22 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from typing import NamedTuple
 
-from engine.route_clock import Clock, Crew, crews
-from engine.route_search import Search
-from engine.route_tasks import OFF, ON, Tasks, bits
+from engine.route_clock import NOWHERE, Clock
+from engine.route_search import Search, followers
+from engine.route_tasks import OFF, ON, Crew, Tasks
 
-CHANGES = 20_000
+CHANGES = 16_000
 """tasks that may be put in again, in all, while looking for something better"""
-FEWEST, MOST = 24, 250
-"""changes tried at least, and at most"""
+MOST, EACH = 250, 20
+"""changes tried at most, in all and for each task"""
+STRIDE = 24
+"""tasks from one mark on the way to the next"""
 URGENCY = (0.1, 0.3)
 """what a minute of work behind a task counts against a minute of waiting for it"""
 WALKING = (0.2, 2.0)
 """what a minute of walking counts against a minute of waiting"""
+MANY = 300
+"""from so many tasks on only the first of ``WALKING`` is tried: the other saves next to nothing"""
 
 
 class Shared(NamedTuple):
@@ -63,7 +67,8 @@ def best_for_two(search: Search, past: Clock, orders: Sequence[Sequence[int]]) -
     """The best way to share the rest of the work; ``orders`` are those for one, the best first."""
     tasks, alone = search.tasks, orders[0]
     found = [_shared(past, order, [None] * len(order)) for order in orders]
-    found += [_dispatched(search, past, *rule) for rule in product(URGENCY, WALKING)]
+    rules = product(URGENCY, WALKING if len(tasks) < MANY else WALKING[:1])
+    found += [_dispatched(search, past, *rule) for rule in rules]
     best = _improved(search, past, min(found, key=lambda one: one[:2]))
     # one does everything but what needs both at one stop; the other waits
     lone = _shared(past, alone, [_alone(tasks, i) for i in alone])
@@ -73,7 +78,7 @@ def best_for_two(search: Search, past: Clock, orders: Sequence[Sequence[int]]) -
 def _alone(tasks: Tasks, i: int) -> Crew | None:
     if i < 0:
         return None
-    able = crews(tasks, i, 2)[0]
+    able = tasks.crews[1][i][0]
     return able if tasks.partner[i] and tasks.other[i] < 0 else able[:1]
 
 
@@ -81,36 +86,86 @@ def _dispatched(search: Search, past: Clock, urgency: float, walking: float) -> 
     """Whoever can begin something first does, the most urgent thing first."""
     tasks = search.tasks
     behind = search.bounds.behind_minutes()
+    following = followers(tasks.needs)
     clock = past.copy()
     done = sum(1 << slot.task for slot in past.slots)
     ready = sum(
         1 << i for i, needs in enumerate(tasks.needs) if not done >> i & 1 and not needs & ~done
     )
+    footing = [0.0] * len(tasks)
+    """when what a task rests on is done"""
     while ready:
-        best: tuple[tuple[float, int, int], int, Crew] | None = None
+        least, best = float("inf"), (-1, ())
         for i in _worth_a_look(search, ready):
-            missing = 1000.0 if clock.power_missing(i) or tasks.turn[i] in (OFF, ON) else 0.0
-            for n, crew in enumerate(crews(tasks, i, 2)):
+            switched = clock.power_missing(i) or tasks.turn[i] in (OFF, ON)
+            ahead = (1000.0 if switched else 0.0) - urgency * behind[i]
+            for crew in tasks.crews[1][i]:
+                # what it costs at the least, before the tools and the feeds are looked at
+                walked, start = 0.0, footing[i]
+                for person, place in crew:
+                    here = clock.at[person]
+                    step = 0.0 if here == NOWHERE else tasks.walk[here][place]
+                    walked += step
+                    start = max(start, clock.free[person] + step)
+                if ahead + start + walking * walked > least:
+                    continue
                 start, _, walked = clock.offer(i, crew)
-                key = (missing + start + walking * walked - urgency * behind[i], i, n)
-                if best is None or key < best[0]:
-                    best = (key, i, crew)
-        _, i, crew = best
+                cost = ahead + start + walking * walked
+                if cost < least or (cost == least and i < best[0]):
+                    least, best = cost, (i, crew)
+        i, crew = best
         clock.do(i, None if clock.power_missing(i) else crew)
         done |= 1 << i
         ready ^= 1 << i
-        for j in bits(search.bounds.behind[i]):
+        for j in following[i]:
             if not tasks.needs[j] & ~done and not done >> j & 1:
                 ready |= 1 << j
+                footing[j] = clock.ends[i]
     return _sum(clock, [slot.task for slot in clock.slots[len(past.slots) :]])
 
 
 def _worth_a_look(search: Search, ready: int) -> Iterator[int]:
     """At each stop the first task that is ready, and the first that is a switching."""
-    for here in search.at_stop:
-        for group in (here & ~search.turns & ready, here & search.turns & ready):
-            if group:
-                yield (group & -group).bit_length() - 1
+    for group in (ready & ~search.turns, ready & search.turns):
+        while group:
+            i = (group & -group).bit_length() - 1
+            yield i
+            group &= ~search.at_stop[search.tasks.stop[i]]
+
+
+class _Trail:
+    """The clock at some places along the best order, so that what is the same is not redone."""
+
+    def __init__(self, past: Clock) -> None:
+        self.marks: list[tuple[int, Clock]] = [(0, past)]
+        """how many tasks are in, and the clock"""
+        self.put_in = 0
+        """tasks put in, in all"""
+
+    def shared(self, best: Shared, order: Sequence[int], who: Sequence[Crew | None]) -> Shared:
+        """What comes of an order that begins like the best."""
+        same = _alike(best.order, best.crews, order, who)
+        first, mark = next(mark for mark in reversed(self.marks) if mark[0] <= same)
+        clock = mark.copy()
+        self.put_in += len(order) - first
+        last = self.marks[-1][0]
+        for n in range(first, len(order)):
+            if n == last + STRIDE and n <= same:
+                self.marks.append((n, clock.copy()))
+                last = n
+            clock.do(order[n], who[n])
+        return _sum(clock, order)
+
+    def follow(self, best: Shared, new: Shared) -> None:
+        """Forget what is another way now."""
+        same = _alike(best.order, best.crews, new.order, new.crews)
+        self.marks = [mark for mark in self.marks if mark[0] <= same]
+
+
+def _alike(order: Sequence[int], crews: Sequence, other: Sequence[int], theirs: Sequence) -> int:
+    """How many tasks are the same, and done by the same people, before the first that is not."""
+    pairs = zip(order, crews, other, theirs, strict=True)
+    return next((n for n, (i, a, j, b) in enumerate(pairs) if i != j or a != b), len(order))
 
 
 def _improved(search: Search, past: Clock, best: Shared) -> Shared:
@@ -118,25 +173,28 @@ def _improved(search: Search, past: Clock, best: Shared) -> Shared:
     count = len(best.order)
     if count < 2:
         return best
-    left = max(FEWEST, min(MOST, CHANGES // count))
+    trail = _Trail(past)
     visit = tried = 0
     seed = 1
-    while left:
-        left -= 1
-        visits = _visits(best)
+    visits = _visits(best)
+    for _ in range(min(MOST, EACH * count)):
+        if trail.put_in >= CHANGES:
+            break
         if tried < len(GIVEN) * len(visits):
-            # every visit once round, till none is better off with the other person
-            here = visits[visit // len(GIVEN) % len(visits)]
+            # every visit once round, till none is better off with the other person; the last
+            # first, for what comes before it stays as it is
+            here = visits[-1 - visit // len(GIVEN) % len(visits)]
             order, who = best.order, GIVEN[visit % len(GIVEN)](search, best, here)
             visit, tried = visit + 1, tried + 1
         else:
             # a plain row of numbers that look like chance (Lehmer 1951, modulus 2^31 - 1)
             seed = seed * 48271 % 2147483647
             order, who = _earlier(search, best, seed % count, seed // count)
-        one = _shared(past, order, who)
+        one = trail.shared(best, order, who)
         saved = best.minutes - one.minutes
         if saved > 1e-9 or (saved >= 0.0 and one.walked < best.walked - 1e-9):
-            best, tried = one, 0
+            trail.follow(best, one)
+            best, tried, visits = one, 0, _visits(one)
     return best
 
 
@@ -160,7 +218,7 @@ def _swapped(search: Search, best: Shared, visit: list[int]) -> list[Crew | None
     """A visit given to the other person; of a meeting the two change ends."""
     who = list(best.crews)
     for n in visit:
-        who[n] = next((c for c in crews(search.tasks, best.order[n], 2) if c != who[n]), who[n])
+        who[n] = next((c for c in search.tasks.crews[1][best.order[n]] if c != who[n]), who[n])
     return who
 
 

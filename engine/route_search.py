@@ -13,6 +13,7 @@ that cost the same the one nearer to the natural order is taken.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from attrs import frozen
@@ -30,6 +31,8 @@ WIDE, NARROW = 96, 8
 """plans that are followed at once, at few stops and at many"""
 NEAREST = 5
 """stops that are tried next, where there are many"""
+KEPT = 5000
+"""visits kept from one search for the next: some five searches of a large job"""
 
 
 @frozen
@@ -60,6 +63,31 @@ class _Plan(NamedTuple):
     """how many gates lie behind"""
     stops: int
     """where something is left to do in front of the next gate, as bits"""
+
+
+class _Visit(NamedTuple):
+    """What can be done at a stop in one go, first things first; the same for many plans."""
+
+    tasks: tuple[int, ...]
+    done: int
+    """the same as bits"""
+    ahead: tuple[int, ...]
+    """what rests on it and is done elsewhere or at another time"""
+    first: int
+    """the part of the work that it begins with"""
+    part: int
+    """the part that it ends with"""
+    parts: tuple[int, ...]
+    """all of its parts but the last of them"""
+    falls: int
+    """how often it goes back to an earlier part"""
+    earliness: int
+    late: int
+    """sums for ``NUDGE``: of how early each stands, and of that times its place in the visit"""
+    across: float
+    """minutes to other ends and back"""
+    apart: int
+    """what was done with an other end for which something is left to do here"""
 
 
 class Search:
@@ -95,8 +123,19 @@ class Search:
                 ends = tasks.stop[i], tasks.other[i]
                 self.across[ends] = self.across.get(ends, 0) | 1 << i
         self.ladder = sum(1 << i for i in range(count) if LADDER in tasks.tools[i])
-        self.next = _following(self.bounds.direct)
         self._fits: dict[int, int] = {}
+        self._lean_on(self.bounds.direct)
+
+    def _lean_on(self, needs: Sequence[int]) -> None:
+        """What each task rests on: the nearest will do where nothing was done out of order."""
+        self.needs = needs
+        self.next = followers(needs)
+        self._visits: dict[tuple[int, int, int], _Visit] = {}
+        self._matters = list(self.at_stop)
+        """for each stop: of what is done, all that decides what can be done there in one go"""
+        for stop, here in enumerate(self.at_stop):
+            for i in bits(here):
+                self._matters[stop] |= needs[i]
 
     def fits(self, on: int) -> int:
         """The tasks that may be done with these feeds on, switchings aside."""
@@ -114,15 +153,21 @@ class Search:
             )
         return self._fits[on]
 
-    def best(self, start: Start, price: float) -> list[int]:
+    def best(self, start: Start, price: float, within: float = float("inf")) -> list[int] | None:
         """The rest of the tasks in order, and the switchings between them (``turning``).
 
-        ``price`` is what going back to an earlier part of the work costs. [min]
+        ``price`` is what going back to an earlier part of the work costs. None: there is
+        nothing that costs less than ``within``, the work itself not counted. [min]
         """
         tasks, bounds = self.tasks, self.bounds
         every = tasks.all
         closed = not any(tasks.needs[i] & ~start.done for i in bits(start.done))
-        self.next = _following(self.bounds.direct if closed else tasks.needs)
+        if len(self._visits) > KEPT:  # every start leaves some behind
+            self._visits.clear()
+            bounds.forget()
+        needs = bounds.direct if closed else tasks.needs
+        if needs is not self.needs:
+            self._lean_on(needs)
         ready = sum(
             1 << i
             for i in range(len(tasks))
@@ -137,7 +182,7 @@ class Search:
         stops = sum(1 for mask in self.at_stop if mask & ~start.done)
         width = WIDE if stops <= FEW_STOPS else NARROW
         finished: _Plan | None = None
-        most = float("inf")
+        most = within
         known: dict[tuple[int, int, int, int], float] = {}
         while layer:
             found: dict[tuple[int, int, int, int], _Plan] = {}
@@ -149,8 +194,9 @@ class Search:
                             most, finished = cost, one
                         continue
                     key = (one.done, one.at, one.on, one.part)
-                    if one.cost < known.get(key, most):
-                        known[key] = one.cost
+                    if one.cost < known.get(key, most) and (
+                        key not in found or one.cost < found[key].cost
+                    ):
                         found[key] = one
             ranked = []
             for n, one in enumerate(found.values()):
@@ -159,7 +205,14 @@ class Search:
                     ranked.append((least, n, one))
             ranked.sort(key=lambda row: row[:2])
             layer = [one for _, _, one in ranked[:width]]
-        return _told(finished)
+            # only what is followed: the way by one that was dropped is still to be found
+            known.update(((one.done, one.at, one.on, one.part), one.cost) for one in layer)
+        if finished is not None:
+            return _told(finished)
+        if within < float("inf"):
+            return None
+        # where no way that was followed leads to the end, the natural order does
+        return [i for i in range(len(tasks)) if not start.done >> i & 1]
 
     def _all_on(self, at: int, on: int) -> float:
         cost = 0.0
@@ -188,70 +241,83 @@ class Search:
         for stop in stops:
             walk = 0.0 if row is None else row[stop]
             allowed = fits & self.at_stop[stop]
-            one, parts = self._work(plan, stop, walk, allowed, price)
-            yield one
-            apart = self._apart(one, stop)
-            if apart and doable & allowed & ~apart:  # rather walk to the other end once, later
-                yield self._work(plan, stop, walk, allowed & ~apart, price)[0]
-            for part in sorted(parts)[:-1]:
-                if doable & allowed & self.up_to[part]:
-                    yield self._work(plan, stop, walk, allowed & self.up_to[part], price)[0]
+            visit = self._visit(plan, stop, allowed)
+            yield self._gone(plan, stop, walk, visit, price)
+            masks = [self.up_to[part] for part in visit.parts]
+            if visit.apart:  # rather walk to the other end once, later
+                masks.insert(0, ~visit.apart)
+            for mask in masks:
+                if doable & allowed & mask:
+                    less = self._visit(plan, stop, allowed & mask)
+                    yield self._gone(plan, stop, walk, less, price)
         for i in bits(ready & self.turns):
             yield self._turn(plan, i, row, price)
         yield from self._switchings(plan, row)
 
-    def _apart(self, one: _Plan, stop: int) -> int:
-        """What was done with an other end for which something is left to do there."""
-        out = 0
-        for i in one.tasks:
-            other = self.tasks.other[i]
-            if other >= 0 and self.across[stop, other] & ~one.done:
-                out |= self.across[stop, other]
-        return out
-
-    def _work(
-        self, plan: _Plan, stop: int, walk: float, allowed: int, price: float
-    ) -> tuple[_Plan, set[int]]:
-        """Go there and do what can be done and is allowed, first things first."""
-        tasks = self.tasks
-        part_of, needs, following = tasks.part, tasks.needs, self.next
-        count = len(part_of)
-        done, part, cost = plan.done, plan.part, plan.cost + walk
-        place = done.bit_count()
-        here, later = plan.ready & allowed, plan.ready & ~allowed
+    def _gone(self, plan: _Plan, stop: int, walk: float, visit: _Visit, price: float) -> _Plan:
+        """A plan with one more visit."""
+        cost = plan.cost + walk + visit.across
+        cost += price * (visit.falls + (visit.first < plan.part))
+        cost += NUDGE * (plan.done.bit_count() * visit.earliness + visit.late)
         if (
-            self.ladder & here & allowed
+            self.ladder & visit.done & plan.ready
             and plan.at != stop
-            and done & self.ladder & self.at_stop[stop]
+            and plan.done & self.ladder & self.at_stop[stop]
         ):
             cost += LADDER_MIN
+        done = plan.done | visit.done
+        ready = plan.ready & ~visit.done
+        needs = self.needs
+        for j in visit.ahead:
+            if not needs[j] & ~done and not done >> j & 1:
+                ready |= 1 << j
+        rest = self.bounds.passed(plan.stage, plan.stops, done, stop)
+        return _Plan(cost, done, ready, stop, plan.on, visit.part, plan, visit.tasks, *rest)
+
+    def _visit(self, plan: _Plan, stop: int, allowed: int) -> _Visit:
+        """Do there what can be done and is allowed."""
+        key = plan.ready & allowed, allowed, plan.done & self._matters[stop]
+        if key not in self._visits:
+            self._visits[key] = self._first_things_first(stop, *key)
+        return self._visits[key]
+
+    def _first_things_first(self, stop: int, here: int, allowed: int, done: int) -> _Visit:
+        """The same, from what is ready here and what is done of all that matters here."""
+        tasks, needs, following, count = self.tasks, self.needs, self.next, len(self.tasks)
+        before = done
+        ahead: dict[int, None] = {}
         chosen: list[int] = []
-        parts: set[int] = set()
-        ends: set[int] = set()
         while here:
             low = here & -here
             i = low.bit_length() - 1
             here ^= low
             done |= low
             chosen.append(i)
-            if part_of[i] < part:
-                cost += price
-            part = part_of[i]
-            parts.add(part)
-            cost += NUDGE * place * (count - i)
-            place += 1
-            other = tasks.other[i]
-            if other >= 0 and other not in ends:
-                ends.add(other)
-                cost += 2 * tasks.walk[stop][other]
             for j in following[i]:
-                if not needs[j] & ~done and not done >> j & 1:
-                    if allowed >> j & 1:
-                        here |= 1 << j
-                    else:
-                        later |= 1 << j
-        rest = self.bounds.passed(plan.stage, plan.stops, done, stop)
-        return _Plan(cost, done, later, stop, plan.on, part, plan, tuple(chosen), *rest), parts
+                if not allowed >> j & 1:
+                    ahead[j] = None
+                elif not needs[j] & ~done and not done >> j & 1:
+                    here |= 1 << j
+        parts = [tasks.part[i] for i in chosen]
+        early = [count - i for i in chosen]
+        others = {tasks.other[i] for i in chosen} - {-1}
+        apart = 0
+        for other in others:
+            if self.across[stop, other] & ~done:
+                apart |= self.across[stop, other]
+        return _Visit(
+            tasks=tuple(chosen),
+            done=done ^ before,
+            ahead=tuple(ahead),
+            first=parts[0],
+            part=parts[-1],
+            parts=tuple(sorted(set(parts))[:-1]),
+            falls=sum(b < a for a, b in pairwise(parts)),
+            earliness=sum(early),
+            late=sum(n * one for n, one in enumerate(early)),
+            across=sum(2 * tasks.walk[stop][other] for other in sorted(others)),
+            apart=apart,
+        )
 
     def _turn(self, plan: _Plan, i: int, row, price: float) -> _Plan:
         """A step that switches a feed."""
@@ -260,7 +326,7 @@ class Search:
         done = plan.done | 1 << i
         ready = plan.ready ^ 1 << i
         for j in self.next[i]:
-            if not tasks.needs[j] & ~done and not done >> j & 1:
+            if not self.needs[j] & ~done and not done >> j & 1:
                 ready |= 1 << j
         cost = plan.cost + (0.0 if row is None else row[stop])
         cost += price if part < plan.part else 0.0
@@ -301,7 +367,7 @@ class Search:
             )
 
 
-def _following(needs: Sequence[int]) -> list[list[int]]:
+def followers(needs: Sequence[int]) -> list[list[int]]:
     """The tasks that wait for each."""
     out: list[list[int]] = [[] for _ in needs]
     for i, before in enumerate(needs):

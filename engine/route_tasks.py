@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 
-from attrs import field, frozen
+from attrs import frozen
 
 from engine.job import Job
 from engine.network import Network
@@ -30,6 +31,9 @@ _POWER = {"dead": DEAD, "any": ANY, "live": LIVE}
 OFF, NO_TURN, ON, OFF_AND_ON = -1, 0, 1, 2
 _TURNS = {"off": OFF, "energise": ON, "cold": OFF_AND_ON}
 """steps that are switchings themselves, by their kind"""
+
+Crew = tuple[tuple[int, int], ...]
+"""people (0, 1) and the stop where each stands for a task; the first is at the task's stop"""
 
 
 @frozen
@@ -55,20 +59,31 @@ class Tasks:
     walk: tuple[tuple[float, ...], ...]
     """minutes from stop to stop"""
     feed_stop: tuple[int, ...]
-    rests: tuple[tuple[int, ...], ...] = field(init=False, eq=False, repr=False)
-    """``needs`` as numbers"""
-    under: tuple[tuple[int, ...], ...] = field(init=False, eq=False, repr=False)
-    """``feeds`` as numbers, where the task minds how they stand"""
 
-    @rests.default
-    def _rests(self) -> tuple[tuple[int, ...], ...]:
+    @cached_property
+    def rests(self) -> tuple[tuple[int, ...], ...]:
+        """``needs`` as numbers"""
         return tuple(tuple(bits(needs)) for needs in self.needs)
 
-    @under.default
-    def _under(self) -> tuple[tuple[int, ...], ...]:
+    @cached_property
+    def under(self) -> tuple[tuple[int, ...], ...]:
+        """``feeds`` as numbers, where the task minds how they stand"""
         return tuple(
             tuple(bits(feeds)) if power or turn else ()
             for feeds, power, turn in zip(self.feeds, self.power, self.turn, strict=True)
+        )
+
+    @cached_property
+    def crews(self) -> tuple[tuple[tuple[Crew, ...], ...], ...]:
+        """For one person, and for two: who may do each task, and standing where."""
+        alone = tuple((((0, stop),),) for stop in self.stop)
+        return alone, tuple(
+            (((0, stop), (1, other)), ((1, stop), (0, other)))
+            if other >= 0
+            else (((0, stop), (1, stop)),)
+            if partner
+            else (((0, stop),), ((1, stop),))
+            for stop, other, partner in zip(self.stop, self.other, self.partner, strict=True)
         )
 
     def __len__(self) -> int:
@@ -163,10 +178,11 @@ def tasks_of(
     """
     fed = [box for box in job.boxes.values() if box.sheet.facts.feeds]
     feed = {box.id: i for i, box in enumerate(fed)}
+    others = [_other(job, step) for step in steps]
     stops = list(
         dict.fromkeys(
             [step.stop for step in steps]
-            + [stop for stop in (_other(job, step) for step in steps) if stop]
+            + [stop for stop in others if stop]
             + [box.stop for box in fed]
         )
     )
@@ -179,7 +195,6 @@ def tasks_of(
         return every if named is None else sum(1 << feed[name] for name in named)
 
     turns = [_turn(step, feed) for step in steps]
-    others = [_other(job, step) for step in steps]
     return Tasks(
         stop=tuple(where[step.stop] for step in steps),
         other=tuple(-1 if stop is None else where[stop] for stop in others),
@@ -219,12 +234,15 @@ def _needs(steps: Sequence[Step]) -> tuple[int, ...]:
     """What each rests on; and of the live steps of powering up each on the one before."""
     place = {step.id: i for i, step in enumerate(steps)}
     out = []
-    newest: int | None = None
+    newest = 0
     for i, step in enumerate(steps):
-        before = {place[name] for name in step.after if name in place}
+        before = 0
+        for name in step.after:
+            if name in place:
+                before |= 1 << place[name]
         if step.part == "power" and step.power == "live":
-            before |= set() if newest is None else {newest}
-            newest = i
+            before |= newest
+            newest = 1 << i
         # steps in a ring rest on each other: the natural order settles which comes first
-        out.append(sum(1 << j for j in before if j < i))
+        out.append(before & (1 << i) - 1)
     return tuple(out)

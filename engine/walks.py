@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from itertools import pairwise
 
 from engine.job import Job
@@ -20,11 +21,28 @@ def between(job: Job, a: str, b: str) -> float:
 
 def metres_between(job: Job, stops: Iterable[str]) -> tuple[tuple[float, ...], ...]:
     """Metres from each of these stops to each, as a table."""
-    stops = tuple(stops)
-    said = {frozenset((one, other)): metres for one, other, metres in reversed(job.walks)}
-    beside = _beside(job)
+    return _table(
+        tuple((stop, job.stops[stop].at_m) for stop in stops),
+        tuple(
+            (job.boxes[span.a.box].stop, job.boxes[span.b.box].stop) for span in job.spans.values()
+        ),
+        tuple((stop.id, stop.at_m) for stop in job.stops.values()),
+        tuple(job.walks),
+    )
+
+
+@lru_cache(maxsize=8)
+def _table(
+    stops: tuple[tuple[str, float], ...],
+    spans: tuple[tuple[str, str], ...],
+    at_m: tuple[tuple[str, float], ...],
+    walks: tuple[tuple[str, str, float], ...],
+) -> tuple[tuple[float, ...], ...]:
+    """The table by all that it depends on: it is asked for again after every entry."""
+    said = {frozenset((one, other)): metres for one, other, metres in reversed(walks)}
+    beside = _beside(spans, dict(at_m))
     rows = []
-    for a in stops:
+    for a, a_m in stops:
         ways = _ways(beside, a)
         rows.append(
             tuple(
@@ -33,20 +51,21 @@ def metres_between(job: Job, stops: Iterable[str]) -> tuple[tuple[float, ...], .
                 else said.get(
                     frozenset((a, b)),
                     # no cable leads there: as far as the plan's metres are apart
-                    ways.get(b, abs(job.stops[a].at_m - job.stops[b].at_m)),
+                    ways.get(b, abs(a_m - b_m)),
                 )
-                for b in stops
+                for b, b_m in stops
             )
         )
     return tuple(rows)
 
 
-def _beside(job: Job) -> Mapping[str, list[tuple[str, float]]]:
+def _beside(
+    spans: Iterable[tuple[str, str]], at_m: Mapping[str, float]
+) -> Mapping[str, list[tuple[str, float]]]:
     """The stops that one span leads to from each, with the metres."""
     out: dict[str, list[tuple[str, float]]] = {}
-    for span in job.spans.values():
-        a, b = (job.boxes[end.box].stop for end in (span.a, span.b))
-        metres = abs(job.stops[a].at_m - job.stops[b].at_m)
+    for a, b in spans:
+        metres = abs(at_m[a] - at_m[b])
         out.setdefault(a, []).append((b, metres))
         out.setdefault(b, []).append((a, metres))
     return out

@@ -5,9 +5,10 @@ again, and the compressed data are the same to the byte. What stays is a list, s
 own segment nobody thought of cannot carry a place out of the house.
 
 Sources: markers, fill bytes, segment lengths and stuffed zeros from ITU-T T.81, B.1.1.2 to
-B.1.1.5 and table B.1 (read); frame header, DHP and DNL from its B.2.2, B.3.2 and B.2.5
-(``from memory``). Orientation from Exif, tag 274 (read in 2.2, which 2.3 repeats). APP0 of JFIF
-1.02, ICC.1 annex B, Adobe's APP14 and the first bytes of other formats ``from memory``.
+B.1.1.5 and table B.1 (excerpts were read, not the standard itself); frame header, DHP and DNL
+from its B.2.2, B.3.2 and B.2.5 (``from memory``). Orientation from Exif, tag 274 (read in 2.2,
+which 2.3 repeats). APP0 of JFIF 1.02, ICC.1 annex B, Adobe's APP14 and the first bytes of other
+formats ``from memory``.
 """
 
 from __future__ import annotations
@@ -136,8 +137,13 @@ def without_place(data: bytes) -> bytes:
         kept.insert(int(has_jfif), _orientation_segment(picture.orientation))
     size = len(_SOI) + sum(map(len, kept)) + 2
     if size > MOST_BYTES:
-        raise NotAPicture("too-large", f"{-(-size // 100_000) / 10} MB")
+        raise NotAPicture("too-large", in_megabytes(size))
     return b"".join((_SOI, *kept, b"\xff\xd9"))
+
+
+def in_megabytes(count: int) -> str:
+    """``3.2 MB``: so many bytes, rounded up to a tenth."""
+    return f"{-(-count // 100_000) / 10} MB"
 
 
 def size_of(data: bytes) -> tuple[int, int]:

@@ -1,4 +1,4 @@
-"""What a page can do in the world beyond showing screens: pick a file, put one elsewhere, stay lit."""
+"""What a page can do in the world beyond showing screens: files in and out, light, a canvas."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ import contextlib
 import flet as ft
 
 from fieldapp.services import Lit, Pick, Put
+from fieldapp.shrink import Redraw, redraw_here
 
 PATIENCE = 5.0
 """a client that does not answer is not waited for longer [s]"""
 
 
-def means_of(page: ft.Page) -> tuple[Pick, Put, Lit]:
-    """The three of one page; each of its services is made once."""
+def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None]:
+    """The four of one page; each of its services is made once."""
     chooser, lamp = ft.FilePicker(), ft.Wakelock()
     page.services += [chooser, lamp]
 
@@ -31,4 +32,4 @@ def means_of(page: ft.Page) -> tuple[Pick, Put, Lit]:
         with contextlib.suppress(Exception):  # a phone that will not is no reason to stop
             await asyncio.wait_for(lamp.enable() if on else lamp.disable(), PATIENCE)
 
-    return pick, put, stay_lit
+    return pick, put, stay_lit, redraw_here()

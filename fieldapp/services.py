@@ -20,9 +20,10 @@ from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
 from engine.judge import judge
 from engine.say import Say, say
 from fieldapp import messages as m
-from fieldapp.jpeg import NotAPicture
+from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
 from fieldapp.routes import Place, place_of, route_of
+from fieldapp.shrink import Redraw, shrunk
 from fieldapp.store import Journal, Store
 from fieldapp.store.errors import (
     JobExists,
@@ -174,6 +175,8 @@ PHOTO_SAYS = {
     "too-many-pixels": "told-photo-large",
 }
 """what is said of a picture that cannot be kept; of any other: it is broken"""
+SAID_BYTES = 1_000_000
+"""a photo that was not made smaller and is larger than this is told of, once a session, ours"""
 
 
 def trouble_say(trouble: Exception, name: str) -> Say:
@@ -202,12 +205,17 @@ class Services:
         pick: Pick | None = None,
         put: Put | None = None,
         stay_lit: Lit | None = None,
+        redraw: Redraw | None = None,
     ) -> None:
-        """``pick`` a file, ``put`` one somewhere else, keep the screen lit: what the page can do."""
+        """``pick`` a file, ``put`` one elsewhere, keep the screen lit, ``redraw`` a photo: what the
+        page can do.
+        """
         self.shelf = shelf
         self.pick = pick
         self.put = put
         self.stay_lit = stay_lit
+        self.redraw = redraw
+        self.said_full_size = False
         self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
             m.Keep: self._keep,
             m.SavePlace: self._save_place,
@@ -335,9 +343,10 @@ class Services:
         send(m.Ticked(self.shelf.world.stamp(), effect.again))
 
     async def _keep_photo(self, effect: m.KeepPhoto, send: Send) -> None:
-        """The picture first: its entry is made only once it is durable."""
+        """The picture first, made smaller where that can be: its entry once it is durable."""
+        data = await shrunk(effect.data, self.redraw)
         try:
-            photo = await self.shelf.store.keep_photo(effect.job, effect.data)
+            photo = await self.shelf.store.keep_photo(effect.job, data)
         except NotAPicture as bad:
             send(m.NotKept(say(PHOTO_SAYS.get(bad.why, "told-photo-broken"), found=bad.found)))
             return
@@ -351,6 +360,9 @@ class Services:
             "by": effect.by,
         }
         await self._keep(m.Keep(effect.job, (draft,)), send)
+        if data is effect.data and photo.bytes > SAID_BYTES and not self.said_full_size:
+            self.said_full_size = True
+            send(m.Told(say("told-photo-full-size", found=in_megabytes(photo.bytes))))
 
     async def _read_pictures(self, effect: m.ReadPictures, send: Send) -> None:
         store = self.shelf.store

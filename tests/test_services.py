@@ -471,16 +471,67 @@ async def test_a_picture_is_durable_before_its_entry_is_made(bench: Bench):
 @on_a_bench
 async def test_what_is_no_picture_is_told_and_makes_no_entry(bench: Bench):
     await bench.bring("reedbed-hide")
-    fat = segment(0xE2, b"ICC_PROFILE\0" + bytes(65_000))
     wrong = {
         b"GIF89a" + bytes(40): say("told-photo-kind", found="a GIF picture"),
         b"{}": say("told-photo-kind", found=""),
         made("baseline")[:-9]: say("told-photo-broken", found=""),
-        made("baseline", *[fat] * 70): say("told-photo-large", found="4.6 MB"),
+        made("baseline", *[FAT] * 70): say("told-photo-large", found="4.6 MB"),
     }
     for data, told in wrong.items():
         assert await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", data)) == [m.NotKept(told)]
     assert bench.log("REEDBED-HIDE") == []
+
+
+FAT = segment(0xE2, b"ICC_PROFILE\0" + bytes(65_000))
+
+
+@on_a_bench
+async def test_a_picture_is_made_smaller_before_it_is_kept(bench: Bench):
+    """Also one that would be refused as it came; what was drawn is cleaned like any other."""
+    await bench.bring("reedbed-hide")
+    large = made("colours", *[FAT] * 70)
+
+    async def redraw(data: bytes) -> bytes:
+        assert data is large
+        return made("baseline", JFIF, behind=b"Saltmarsh 54.1N")
+
+    bench.services.redraw = redraw
+    (kept,) = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", large))
+    data = await bench.store.photo("REEDBED-HIDE", kept.entries[0]["sha256"])
+    assert data == made("baseline", JFIF)
+
+
+@on_a_bench
+async def test_a_large_picture_kept_at_full_size_is_told_of_once(bench: Bench):
+    """After it is kept, and not again for every box; a smaller one is nothing to speak of."""
+    await bench.bring("reedbed-hide")
+    told = m.Told(say("told-photo-full-size", found="1.2 MB"))
+
+    async def cannot(data: bytes) -> bytes:
+        raise RuntimeError("no canvas")
+
+    for redraw in (None, cannot):
+        bench.services = Services(bench.shelf, redraw=redraw)
+        answers = [
+            await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline", *[FAT] * count)))
+            for count in (15, 18, 17)
+        ]
+        assert [len(messages) for messages in answers] == [1, 2, 1]
+        assert all(isinstance(messages[0], m.Kept) for messages in answers)
+        assert answers[1][1] == told
+
+
+@on_a_bench
+async def test_of_a_picture_that_was_not_kept_only_that_is_told(bench: Bench):
+    await bench.bring("reedbed-hide")
+
+    def full(*_args: Any) -> Any:
+        raise StoreFull("no room")
+
+    bench.shelf.journals["REEDBED-HIDE"].append_all = full
+    told = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline", *[FAT] * 18)))
+    assert told == [m.NotKept(say("told-full"))]
+    assert not bench.services.said_full_size
 
 
 @on_a_bench

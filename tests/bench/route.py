@@ -2,8 +2,9 @@
 
 Minutes of the natural order, of the plan for one and of the plan for two, with the lower
 bounds, on the sample jobs and on made-up jobs of 6, 12 and 40 boxes whose stops lie along
-their tree. Times are of a plan from nothing, and of one more entry on a plan that is known;
-the ratio is to putting the same steps in the natural order. Run:
+their tree; of each size the job with most steps by itself too. Times are of a plan from
+nothing, and of one more entry on a plan that is known; the ratio is to putting the same steps
+in the natural order. Run:
 ``python tests/bench/route.py [--jobs N] [--boxes N …]``.
 """
 
@@ -20,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from jobs import large_tree, random_job
-from test_route import spread
+from route_jobs import spread
 
 from engine import route
 from engine.job import Job
@@ -97,6 +98,8 @@ def main() -> None:
     for boxes in options.boxes:
         docs = [spread(random_job(seed, boxes), seed) for seed in range(options.jobs)]
         print(row(f"{boxes} boxes", len(docs), docs))
+        largest = max(docs, key=lambda doc: len(work_of(doc)[1]))
+        print(row(f"{boxes}, most steps", 1, [largest]))
     docs = [spread(large_tree(seed, 40), seed) for seed in range(options.jobs)]
     print(row("40, a tree", len(docs), docs))
 

@@ -121,6 +121,7 @@ def archive() -> bytes:
         rows[f"harness/{name}"] = HERE / name
     repository = [ROOT / "pyproject.toml", *SAMPLES, *(ROOT / "tests").glob("*.py")]
     repository += [path for path in (ROOT / "engine").rglob("*") if path.is_file()]
+    repository += [ROOT / "fieldapp" / name for name in ("__init__.py", "jpeg.py", "shrink.py")]
     for path in repository:
         if "__pycache__" not in path.parts:
             rows[f"repo/{path.relative_to(ROOT)}"] = path
