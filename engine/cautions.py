@@ -6,12 +6,13 @@ One that was read at a stop is not shown there again on that day.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-from engine.job import Job
+from engine.job import Job, Stop
 from engine.log import State, StepMark
+from engine.places import stop_of
 from engine.say import Say, say
-from engine.step import Step
+from engine.step import Asks, Step
 
 ANSWERED = "x_caution"
 """key of a note: the code of the caution that was read, at its stop"""
@@ -31,8 +32,20 @@ OF_KIND: dict[str, tuple[str, ...]] = {
 """by the kind of step, the one that matters most first"""
 
 OUTDOORS = "caution-thunder"
+LADDER = "caution-ladder"
 EVERYWHERE = frozenset({"announce", "walk"})
 """kinds that are about the whole route: thunder matters where any of it lies outdoors"""
+
+READ_LIKE: dict[str, tuple[str, str]] = {
+    "volts": ("volts", "live"),
+    "milliamps": ("volts", "live"),
+    "watts": ("volts", "live"),
+    "loop_ohms": ("pairs", "dead"),
+    "unbalance_ohms": ("pairs", "dead"),
+    "earth_ohms": ("earth", "any"),
+}
+"""by the kind of reading that no step asks for: the kind of step it is like, and its power.
+An earth has its 'off' from its step; a clamp by itself touches no pair"""
 
 SWITCHINGS = ("off.", "energise.", "cold.")
 """steps that are words on a feed's being off or on"""
@@ -59,40 +72,88 @@ def due(state: State, step: Step, today: str) -> tuple[Say, ...]:
     ----------
     today : the day as the log writes it, ``2031-05-04``; a time after it is left aside.
     """
-    read = _read(state, step.stop, today[:10])
+    read = _read(state, today[:10])
     since = _last_switched(state)
     # what was read of 'off' does not hold for a later word on it
     return tuple(
         one
         for one in called_for(state, step)
-        if read.get(one.code, -1) <= (since if one.code == "caution-off" else -1)
+        if read.get((read_at(state.job, step, one), one.code), -1)
+        <= (since if one.code == "caution-off" else -1)
     )
 
 
 def called_for(state: State, step: Step) -> tuple[Say, ...]:
     """All cautions of a step, read or not: those of its stop first, then those of the work."""
-    return tuple(_said(code, state, step) for code in dict.fromkeys(_codes(state.job, step)))
+    codes = dict.fromkeys(_codes(state.job, step))
+    said = [(_ladders(state, step) if code == LADDER else (_said(code, state),)) for code in codes]
+    return tuple(one for each in said for one in each)
+
+
+def read_at(job: Job, step: Step, one: Say) -> str:
+    """The stop at which a caution of a step counts as read: a ladder's where it stands."""
+    if one.code == LADDER:
+        named = (stop.id for stop in _climbed(job, step) if stop.name == one.parts["stop"])
+        return next(named, step.stop)
+    return step.stop
+
+
+def of_reading(state: State, steps: Iterable[Step], at: str, kind: str) -> Step | None:
+    """The step whose cautions a reading has: the one that asks for it, else one like it.
+
+    None for a place that is at no stop.
+    """
+    asked = Asks(at, kind)
+    for step in steps:
+        if step.asks == asked:
+            return step
+    job = state.job
+    stop = stop_of(job, at)
+    if stop is None and at in job.spans:
+        stop = job.boxes[job.spans[at].b.box].stop
+    if stop is None:
+        return None
+    like, power = READ_LIKE.get(kind, (kind, "any"))
+    needs = tuple(job.stops[stop].needs)
+    lacks = say("hold-missing", at=at, kind=kind)
+    return Step(f"{like}.{at}", stop, "", lacks, power, 0.0, None, asks=asked, needs=needs)
+
+
+def _climbed(job: Job, step: Step) -> Iterator[Stop]:
+    """The stops of a step at which a ladder stands: its own, and where both ends are worked at
+    once that of the other end."""
+    own = job.stops[step.stop]
+    if "ladder" in step.needs:
+        yield own
+    if step.both_ends and step.span is not None:
+        span = job.spans[step.span]
+        ends = dict.fromkeys(job.boxes[end.box].stop for end in (span.a, span.b))
+        there = (job.stops[name] for name in ends if name != own.id)
+        yield from (stop for stop in there if "ladder" in stop.needs)
+
+
+def _ladders(state: State, step: Step) -> tuple[Say, ...]:
+    return tuple(say(LADDER, stop=stop.name) for stop in _climbed(state.job, step))
 
 
 def _codes(job: Job, step: Step) -> Iterator[str]:
     stop = job.stops[step.stop]
     if not stop.indoor or (step.kind in EVERYWHERE and goes_outdoors(job)):
         yield OUTDOORS
-    if "ladder" in step.needs:
-        yield "caution-ladder"
+    if any(_climbed(job, step)):
+        yield LADDER
     if step.power == "dead":
         yield "caution-off"
     yield from OF_KIND.get(step.kind, ())
 
 
-def _read(state: State, stop: str, today: str) -> dict[str, int]:
-    """Place of the last note by which each code was read at a stop on a day."""
+def _read(state: State, today: str) -> dict[tuple[str, str], int]:
+    """Place of the last note by which each code was read at each stop on a day."""
     out = {}
     for place, entry in state.notes_with(ANSWERED):
         code = entry.body[ANSWERED]
-        here = state.job.named(entry.body.get("at") or "") == stop
-        if here and isinstance(code, str) and (entry.t or "")[:10] == today:
-            out[code] = place
+        if isinstance(code, str) and (entry.t or "")[:10] == today:
+            out[state.job.named(entry.body.get("at") or ""), code] = place
     return out
 
 
@@ -114,11 +175,9 @@ def _switched_off(state: State) -> Mapping[str, StepMark]:
     return out
 
 
-def _said(code: str, state: State | None = None, step: Step | None = None) -> Say:
-    """The statement: 'off' names who said so and when, a ladder where it stands."""
+def _said(code: str, state: State | None = None) -> Say:
+    """The statement: 'off' names who said so and when."""
     if code == "caution-off":
         marks = _switched_off(state) if state else {}
         return say(code, said=tuple((box, mark.by, mark.t) for box, mark in sorted(marks.items())))
-    if code == "caution-ladder":
-        return say(code, stop=state.job.stops[step.stop].name)
     return say(code)

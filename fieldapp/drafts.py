@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from engine.job import Point
+from engine.cautions import read_at
+from engine.job import Job, Point
 from engine.judge import Judgement
 from engine.leave import Hold
 from engine.log import Reading, State
@@ -119,10 +120,11 @@ def _note(at: str, text: str, **keys: Any) -> Draft:
     return {"what": "note", "at": at, "text": text, **keys}
 
 
-def caution_drafts(step: Step, cautions: tuple[Say, ...]) -> tuple[Draft, ...]:
-    """Cautions that were read before a step, at its stop."""
+def caution_drafts(job: Job, step: Step, cautions: tuple[Say, ...]) -> tuple[Draft, ...]:
+    """Cautions that were read before a step, each at the stop it speaks of."""
     return tuple(
-        _note(step.stop, words.plain(words.sentence(one)), x_caution=one.code) for one in cautions
+        _note(read_at(job, step, one), words.plain(words.sentence(one)), x_caution=one.code)
+        for one in cautions
     )
 
 
@@ -134,6 +136,11 @@ def timer_draft(step: str, seconds: float, round_: int) -> Draft:
 def dark_draft(box: str, dark: bool) -> Draft:
     """All lights of a box are off, or it is lit."""
     return _note(box, words.note_dark(box) if dark else words.note_lit(box), x_dark=dark)
+
+
+def in_draft(what: str, at: str) -> Draft:
+    """Something was put in for a test."""
+    return _note(at, words.note_in(what), x_fitted=what)
 
 
 def out_draft(hold: Hold) -> Draft:

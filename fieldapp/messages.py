@@ -147,6 +147,11 @@ class Understood:
 
 
 @dataclass(frozen=True)
+class ReadingUnderstood:
+    """The cautions of the pad's reading were read."""
+
+
+@dataclass(frozen=True)
 class TimerStarted:
     """The timer of a step starts: how long [s], and which round of it."""
 
@@ -204,6 +209,14 @@ class VisitOpened:
     """A visit begins, with so many people."""
 
     people: int
+
+
+@dataclass(frozen=True)
+class PutIn:
+    """Something is in for a test: the log's word for it, and the place."""
+
+    fitted: str
+    at: str
 
 
 @dataclass(frozen=True)

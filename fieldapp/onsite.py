@@ -8,19 +8,31 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from engine.fitted import fitted
+from engine.say import Say
+from engine.step import Step
 from engine.timers import left
 from fieldapp import messages as m
 from fieldapp.drafts import (
     caution_drafts,
     dark_draft,
     end_drafts,
+    in_draft,
     out_draft,
     pinout_draft,
     timer_draft,
 )
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model
-from fieldapp.questions import cautions_of, hold_of, photographed_here, step_of, timer_shown
+from fieldapp.questions import (
+    cautions_of,
+    hold_of,
+    photographed_here,
+    reading_cautions,
+    reading_step,
+    step_of,
+    timer_shown,
+)
 from fieldapp.wires import PLUGS, pinout_of
 
 AWAKE = frozenset({"wires"})
@@ -30,7 +42,17 @@ TICK_SECONDS = 1.0
 
 def _understood(model: Model, message: m.Understood) -> Result:
     step = step_of(model, message.step)
-    drafts = caution_drafts(step, cautions_of(model, step)) if step is not None else ()
+    return _read(model, step, cautions_of(model, step)) if step is not None else (model, ())
+
+
+def _reading_understood(model: Model, message: m.ReadingUnderstood) -> Result:
+    """What is half typed stays as it is."""
+    step = reading_step(model) if model.pad is not None else None
+    return _read(model, step, reading_cautions(model)) if step is not None else (model, ())
+
+
+def _read(model: Model, step: Step, cautions: tuple[Say, ...]) -> Result:
+    drafts = caution_drafts(model.job.judgement.state.job, step, cautions)
     return keep(model, *drafts) if drafts else (model, ())
 
 
@@ -56,8 +78,17 @@ def _pinout_picked(model: Model, message: m.PinoutPicked) -> Result:
     return keep(model, pinout_draft(state, message.pinout))
 
 
+def _put_in(model: Model, message: m.PutIn) -> Result:
+    """One press is enough: what is in already is not put in again."""
+    state = model.job.judgement.state
+    there = any((one.what, one.at) == (message.fitted, message.at) for one in fitted(state))
+    model = replace(model, sheet=None)
+    return (model, ()) if there else keep(model, in_draft(message.fitted, message.at))
+
+
 def _out_again(model: Model, message: m.OutAgain) -> Result:
     hold = hold_of(model, message.hold)
+    model = replace(model, sheet=None)
     return keep(model, out_draft(hold)) if hold is not None else (model, ())
 
 
@@ -117,10 +148,12 @@ def with_what_is_shown(before: Model, model: Model, effects: m.Effects) -> Resul
 
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.Understood: _understood,
+    m.ReadingUnderstood: _reading_understood,
     m.TimerStarted: _timer_started,
     m.DarkSaid: _dark_said,
     m.EndPressed: _end_pressed,
     m.PinoutPicked: _pinout_picked,
+    m.PutIn: _put_in,
     m.OutAgain: _out_again,
     m.PhotoPressed: _photo_pressed,
     m.PhotoPicked: _photo_picked,

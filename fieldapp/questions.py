@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from engine.cautions import due
+from engine.cautions import due, of_reading
 from engine.entries import POINT_KINDS
 from engine.job import Point
 from engine.leave import Hold
@@ -191,6 +191,20 @@ def step_of(model: Model, ident: str) -> Step | None:
 def cautions_of(model: Model, step: Step) -> tuple[Say, ...]:
     """What is to be read before a step: asked once a stop and a day."""
     if step.state != "open" or not model.today:
+        return ()
+    return due(model.job.judgement.state, step, model.today)
+
+
+def reading_step(model: Model) -> Step | None:
+    """The step whose cautions the pad's reading has."""
+    judgement = model.job.judgement
+    return of_reading(judgement.state, judgement.steps, model.pad.at, model.pad.kind)
+
+
+def reading_cautions(model: Model) -> tuple[Say, ...]:
+    """What is to be read before the pad, wherever it was opened from; a repeat asks as well."""
+    step = reading_step(model)
+    if step is None or not model.today:
         return ()
     return due(model.job.judgement.state, step, model.today)
 

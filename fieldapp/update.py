@@ -13,6 +13,7 @@ from typing import Any
 from attrs import evolve
 
 from engine.entries import Entry, read_entry
+from engine.fitted import FITTED, TAKEN_BACK, tells
 from engine.judge import judge
 from engine.say import Say, say
 from engine.timers import WAIT
@@ -43,8 +44,10 @@ from fieldapp.questions import (
 from fieldapp.routes import JOBS, Place, place_of, route_of
 
 STRIP_SECONDS = 8.0
-BY_THE_CLOCK = frozenset({"now", "power"})
+BY_THE_CLOCK = frozenset({"now", "power", "read"})
 """screens that ask once a day, or show a timer"""
+STAYS = frozenset({"photo", "note"})
+"""kinds of entry after which the page of a step stays"""
 MOST_WATTS = 100.0
 """more than any port here gives: a known load is not set higher"""
 
@@ -66,9 +69,9 @@ def _arrive(model: Model, route: str) -> Result:
     model = replace(model, route=route, sheet=None, edit=None, waiting=False)
     if place.screen == "read":
         model = replace(model, pad=pad_for(model, place))
-    elif place.screen == "jobs":
+    if place.screen == "jobs":
         return _remembered(model, m.ListJobs())
-    elif place.screen in BY_THE_CLOCK:
+    if place.screen in BY_THE_CLOCK:
         return _remembered(model, m.LookAtClock())
     return _remembered(model)
 
@@ -315,7 +318,7 @@ def _kept(model: Model, message: m.Kept) -> Result:
     file = evolve(job.file, entries=(*job.file.entries, *entries))
     judgement = judge(file, known=job.judgement)
     job = OpenJob(job.id, file, judgement, message.at)
-    first = next((entry for entry in entries if entry.what in STRIPS), entries[0])
+    first = next((entry for entry in entries if _is_told(entry)), entries[0])
     stop = stop_of_entry(job, first)
     struck = len(_counting(model.job) - _counting(job))
     model = replace(model, job=job, stop=stop or model.stop, told=None)
@@ -325,13 +328,13 @@ def _kept(model: Model, message: m.Kept) -> Result:
         model = replace(model, pad=replace(model.pad, digits="", since="") if model.pad else None)
         return _go(model, m.Go(route_of(Place("verdict", job.id, first.id))))
     effects: m.Effects = ()
-    if first.what in STRIPS:
+    if _is_told(first):
         count = model.strip.count + 1 if model.strip else 1
         statement = STRIPS[first.what](job, first, struck)
         model = replace(model, strip=Strip(first.id, statement, count))
         if first.what != "change":  # what a repair struck stays told until something new is read
             effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
-        if model.place.screen == "now" and model.place.at and first.what != "photo":
+        if model.place.screen == "now" and model.place.at and first.what not in STAYS:
             model, more = _go(model, m.Go(route_of(Place("now", job.id))))
             return model, (*more, *effects)
     if message.then:
@@ -344,6 +347,17 @@ def _kept(model: Model, message: m.Kept) -> Result:
 def _counting(job: OpenJob) -> set[str]:
     """The readings that count, by their ids."""
     return {verdict.id for verdict in job.judgement.verdicts if verdict.current}
+
+
+def _is_told(entry: Entry) -> bool:
+    """Whether the strip speaks of an entry; of notes only where something was put in or out."""
+    return entry.what in STRIPS and (entry.what != "note" or tells(entry.body))
+
+
+def _fitted_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    out = entry.body.get(TAKEN_BACK)
+    code, what = ("strip-out", out) if out else ("strip-in", entry.body[FITTED])
+    return say(code, what=what, at=entry.body["at"])
 
 
 def _step_say(job: OpenJob, entry: Entry, struck: int) -> Say:
@@ -369,6 +383,7 @@ STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
     "change": _change_say,
     "photo": _photo_say,
     "export": _export_say,
+    "note": _fitted_say,
 }
 """what the strip says of a kind of entry, and of how many readings it struck"""
 

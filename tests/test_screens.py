@@ -12,7 +12,7 @@ from typing import Any
 
 import flet as ft
 import pytest
-from headless import CountedWorld, Phone, drive, sample
+from headless import READ, CountedWorld, Phone, drive, sample, warned
 from jobs import active, chain, endpoint, run, source
 from jpegs import JFIF, WIDE, made
 
@@ -130,27 +130,6 @@ def forty() -> Doc:
 def band(doc: Doc, at: str, kind: str = "volts"):
     judged = judge(read_job(doc))
     return band_for(judged.state, judged.prediction, at, kind, AS_PLANNED)
-
-
-CAUTIONS = ("thunder", "ladder", "live", "off", "earth", "mains", "two-earths", "unplug")
-CAUTIONS += ("known-load", "insulation")
-
-
-def warned(doc: Doc) -> Doc:
-    """The job with every caution read at every stop today."""
-    notes = [
-        {
-            "id": f"c-{stop}-{code}",
-            "t": "2031-06-03T06:00:00Z",
-            "what": "note",
-            "at": stop,
-            "text": code,
-            "x_caution": f"caution-{code}",
-        }
-        for stop in doc["stops"]
-        for code in CAUTIONS
-    ]
-    return {**doc, "log": [*doc["log"], *notes]}
 
 
 PICTURE = "5e" * 32
@@ -675,6 +654,13 @@ STATES = [
     State(
         "read-typed", one(reedbed), f"{REEDBED}/read/L2.in/volts", typing("41.0"), sees=("keep",)
     ),
+    State(
+        "read-caution",
+        one(reedbed),
+        f"{REEDBED}/read/L2.in/volts",
+        sees=("understood",),
+        lacks=("keep",),
+    ),
     State("read-point", one(reedbed), f"{REEDBED}/read/L2.in/volts", typing("."), sees=("keep",)),
     State("read-over", one(reedbed), f"{REEDBED}/read/L2.in/volts", typing("410"), sees=("keep",)),
     State(
@@ -1005,7 +991,10 @@ LOOKS = [
 @pytest.mark.parametrize("state", STATES, ids=lambda state: state.name)
 def test_a_screen_in_this_state_can_be_drawn_in_every_look(state):
     async def journey() -> None:
-        phone = await Phone.start(docs=state.docs(), link=state.route)
+        docs = state.docs()
+        if "/read/" in state.route and state.name != "read-caution":
+            docs = tuple(map(warned, docs))  # the cautions of a pad stand in front of it
+        phone = await Phone.start(docs=docs, link=state.route)
         if state.act is not None:
             await state.act(phone)
         for key in state.sees:
@@ -1175,8 +1164,9 @@ def test_a_step_button_never_hides_the_failure(monkeypatch):
 
 
 def entries(phone: Phone, job: str) -> list[Doc]:
-    """What the journal of an open job holds besides the plan."""
-    return list(phone.shelf.journals[job].records[1:])
+    """What the journal of an open job holds besides the plan and what ``warned`` put in."""
+    log = phone.shelf.journals[job].records[1:]
+    return [entry for entry in log if not entry["id"].startswith(READ)]
 
 
 def test_from_a_sample_to_two_steps_and_back_one():
@@ -1261,7 +1251,7 @@ def test_a_step_is_ticked_and_opened_again_in_the_list():
 
 def test_three_presses_log_a_reading_at_any_box_and_it_can_be_taken_back():
     async def journey() -> None:
-        phone = await Phone.start(docs=(orchard(),))
+        phone = await Phone.start(docs=(warned(orchard()),))
         await phone.go(f"{ORCHARD}/run")
         await phone.tap("box-R1")
         await phone.tap("slab")
@@ -1290,7 +1280,7 @@ def test_three_presses_log_a_reading_at_any_box_and_it_can_be_taken_back():
 
 def test_inside_leads_to_the_milliamps_and_outside_to_the_run():
     async def journey() -> None:
-        phone = await Phone.start(docs=(orchard(),))
+        phone = await Phone.start(docs=(warned(orchard()),))
         await phone.go(f"{ORCHARD}/read/R1.in/volts")
         await phone.digits("50.9")
         await phone.tap("keep")
@@ -1317,7 +1307,7 @@ def test_inside_leads_to_the_milliamps_and_outside_to_the_run():
 
 def test_an_unclear_reading_is_measured_again_and_both_are_used():
     async def journey() -> None:
-        phone = await Phone.start(docs=(unclear(),))
+        phone = await Phone.start(docs=(warned(unclear()),))
         await phone.go(f"{ORCHARD}/verdict/mid")
         assert phone.shows(words.VERDICTS[UNCLEAR])
         await phone.tap("slab")
@@ -1399,7 +1389,7 @@ def test_what_is_odd_in_a_log_is_told_in_sentences():
 
 def test_what_a_bare_meter_cannot_see_is_said_before_it_is_kept():
     async def journey() -> None:
-        phone = await Phone.start(docs=(reedbed(),))
+        phone = await Phone.start(docs=(warned(reedbed()),))
         await phone.go(f"{REEDBED}/read/S.out/volts")
         await phone.tap("standing-open")
         judged = judge(read_job(reedbed()))
@@ -1422,7 +1412,7 @@ def test_the_sleeve_narrows_as_more_is_read():
         for more in ((), ("S.out", 53.9), ("J1.a", 51.5)):
             if more:
                 log.append(reading(f"g{len(log)}", more[0], "volts", more[1]))
-            phone = await Phone.start(docs=(reedbed(*log),))
+            phone = await Phone.start(docs=(warned(reedbed(*log)),))
             await phone.go(f"{REEDBED}/read/A2.line/volts")
             today = judge(read_job(reedbed(*log))).today.band("A2.line", "volts", meter="M1")
             said = words.speak_gauge(None, 0, today.low, today.high, "volts", "", today=True)
@@ -1436,7 +1426,7 @@ def test_the_sleeve_narrows_as_more_is_read():
 
 def test_the_digits_go_with_one_to_another_point():
     async def journey() -> None:
-        phone = await Phone.start(docs=(orchard(),))
+        phone = await Phone.start(docs=(warned(orchard()),))
         await phone.go(f"{ORCHARD}/read/R1.in/volts")
         await phone.digits("47.3")
         await phone.tap("point")
@@ -1928,7 +1918,7 @@ def test_a_dead_battery_costs_nothing_that_was_typed_or_kept():
 def test_a_link_opens_its_place_whatever_was_open_last():
     async def journey() -> None:
         disk, world = MemoryDisk(), CountedWorld()
-        phone = await Phone.start(disk, world, docs=(reedbed(), orchard()))
+        phone = await Phone.start(disk, world, docs=(reedbed(), warned(orchard())))
         await phone.go(f"{REEDBED}/now")
         phone.stop()
         phone = await Phone.start(disk, world, link=f"{ORCHARD}/read/E.in/volts")

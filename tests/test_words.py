@@ -58,10 +58,16 @@ TOLD = (
     say("told-photo-large", found="4.6 MB"),
     say("told-photo-large", found="108 million pixels"),
     say("told-photo-broken", found=""),
+    say("told-photo-full-size", found="3.2 MB"),
     say("strip-photo", of="L1"),
     say("strip-photo", of="bond.A1"),
     say("strip-photo", of="stop:hide"),
     say("strip-export"),
+    *(
+        say(code, what=what, at=at)
+        for code in ("strip-in", "strip-out")
+        for what, at in (("short", "A2.line"), ("by-pass", "J1"), ("known load", "C"))
+    ),
 )
 
 CHECKLIST = (

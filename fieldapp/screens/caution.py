@@ -1,28 +1,44 @@
-"""Cautions before a step: all that are due, and one press that they were read."""
+"""Cautions before a step or a reading: all that are due, and one press that they were read."""
 
 from __future__ import annotations
 
+from typing import Any
+
 import flet as ft
 
-from engine.say import Say
+from engine.say import Say, say
 from engine.step import Step
 from fieldapp import words
-from fieldapp.messages import Understood
+from fieldapp.messages import ReadingUnderstood, Understood
+from fieldapp.model import Pad
 from fieldapp.paint import Look
 from fieldapp.parts import Send, padded, slab, text
 from fieldapp.screens.shared import SendAny
 
+Shown = tuple[list[ft.Control], list[ft.Control]]
+"""the body and the one slab"""
 
-def cautions(
-    step: Step, due: tuple[Say, ...], send: SendAny, look: Look
-) -> tuple[list[ft.Control], list[ft.Control]]:
-    """The body and the one slab. The first caution is set largest."""
-    said = words.step(step.say)
+
+def cautions(step: Step, due: tuple[Say, ...], send: SendAny, look: Look) -> Shown:
+    """What is due before a step."""
+    said = [words.sentence(one) for one in due]
+    return _shown(words.step(step.say).short, said, Understood(step.id), send, look)
+
+
+def pad_cautions(pad: Pad, due: tuple[Say, ...], send: SendAny, look: Look) -> Shown:
+    """What is due before a reading; on live pairs the break-out lead is told with it."""
+    said = [words.sentence(one) for one in due]
+    if any(one.code == "caution-live" for one in due):
+        said.append(words.step(say("step-volts", at=pad.at)).caution)
+    return _shown(words.measure_at(pad.at, pad.kind), said, ReadingUnderstood(), send, look)
+
+
+def _shown(short: str, said: list[str], read: Any, send: SendAny, look: Look) -> Shown:
     body: list[ft.Control] = [
-        padded(text(look, words.before_step(said.short), 18, "soft", "TI", cap=1.6), top=14)
+        padded(text(look, words.before_step(short), 18, "soft", "TI", cap=1.6), top=14)
     ]
-    for one in due:
-        words_ = text(look, words.sentence(one), 26 if len(due) < 3 else 23, cap=1.5)
+    for one in said:
+        words_ = text(look, one, 26 if len(said) < 3 else 23, cap=1.5)
         body.append(
             padded(
                 ft.Container(
@@ -34,5 +50,5 @@ def cautions(
                 top=2,
             )
         )
-    press = Send(send, Understood(step.id))
+    press = Send(send, read)
     return body, [slab(look, words.understood(), words.asked_once(), press, key="understood")]

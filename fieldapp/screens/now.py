@@ -18,6 +18,7 @@ from fieldapp.messages import (
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
+    LARGE,
     MARGIN,
     Send,
     SendText,
@@ -38,6 +39,7 @@ from fieldapp.screens.caution import cautions
 from fieldapp.screens.fields import field
 from fieldapp.screens.photo import photo_row, photo_slab
 from fieldapp.screens.power import power
+from fieldapp.screens.putin import put_in_button, still_in
 from fieldapp.screens.shared import (
     SendAny,
     act_of,
@@ -133,6 +135,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
             padded(text(look, words.reopened(short_of(model, step.reopened_by)), 18, "soft", "TI"))
         )
     body.append(padded(text(look, words.takes(step.minutes, step.needs), 18, "soft", "TI")))
+    body += map(padded, still_in(model, step.box, step.span, look))
     if of and not _asks_photo(step):
         body.append(photo_row(model, of, send, look, button=True))
     small = said.caution or (words.sentence(step.caution) if step.caution is not None else "")
@@ -140,7 +143,11 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
         body.append(_caution(small, look))
     if model.sheet is not None and model.sheet.what == "cannot":
         return body, _cannot(step, model, send, look)
-    return body, _actions(step, model, send, look)
+    second = put_in_button(step, model, send, look)
+    if look.scale >= LARGE:  # it scrolls with the words
+        return [*body, *map(padded, second)], _actions(step, model, send, look)
+    main, *quiets = _actions(step, model, send, look)
+    return body, [main, *second, *quiets]
 
 
 def _asks_photo(step: Step) -> bool:

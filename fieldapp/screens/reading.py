@@ -37,8 +37,9 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
-from fieldapp.questions import figure_typed, places_for, stand_ins
+from fieldapp.questions import figure_typed, places_for, reading_cautions, stand_ins
 from fieldapp.routes import Place, route_of
+from fieldapp.screens.caution import pad_cautions
 from fieldapp.screens.load import load_actions, load_body
 from fieldapp.screens.shared import SendAny, places
 from fieldapp.stepview import Bands, bands_of, sleeve
@@ -76,6 +77,10 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if sheet == "load":
         body = load_body(model, send, look)
         return frame(look, top=top, body=body, actions=load_actions(model, send, look))
+    due = reading_cautions(model)
+    if due:
+        body, actions = pad_cautions(pad, due, send, look)
+        return frame(look, top=top, body=body, actions=actions)
     if pad.kind == "mbps":
         return frame(look, top=top, body=[_speeds(send, look)], actions=[])
     moment = moment_of(pad, model.job.judgement.state)

@@ -45,6 +45,14 @@ from fieldapp.runline import (
     run_line,
 )
 from fieldapp.screens.photo import photo_button
+from fieldapp.screens.putin import (
+    SHEET,
+    in_here,
+    open_button,
+    sheet_actions,
+    sheet_body,
+    still_in,
+)
 from fieldapp.screens.shared import SendAny, broken_line, conflict_lines, strip
 from fieldapp.stepview import bands_of
 
@@ -52,6 +60,10 @@ AROUND = 84.0 + 84.0 + 92.0 + 66.0
 """head, detail, slab and bar: the line gets what is left"""
 BELOW = 76.0
 """what the photo's button takes where it stands below the slab"""
+TEST = 64.0
+"""and what the quiet below it takes, with its gap"""
+STILL_IN = 32.0
+"""and a line about what is in for a test"""
 CONFLICT = 64.0
 """what a line about two plans takes of it"""
 
@@ -81,10 +93,16 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     ]
     body = [_line(model, at, send, look)]
     verdict = latest_at(judgement, str(at)) if at else None
+    if at is not None and model.sheet is not None and model.sheet.what == SHEET:
+        body = sheet_body(model, send, look)
+        actions = sheet_actions(send, look)
+        return frame(look, top=top, body=body, actions=actions, foot=bar(look, model, send))
     actions = [
         *strip(model, send, look),
         _detail(model, at, verdict, send, look),
+        *(still_in(model, at.box, None, look) if at else ()),
         _slab(model, at, verdict, send, look),
+        *([open_button(at, send, look)] if at else ()),
     ]
     return frame(look, top=top, body=body, actions=actions, foot=bar(look, model, send))
 
@@ -107,6 +125,7 @@ def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Contr
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
     around = AROUND + CONFLICT * len(judgement.state.conflicts)
+    around += TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
     around += BELOW if look.scale >= LARGE else 0.0
     height = min(max(look.height - around, 300.0), 540.0)
     picture = falling_line(

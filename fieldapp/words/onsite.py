@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldapp.words.figures import count, point, spot, tied
+from fieldapp.words.figures import capital, count, point, spot, tied
 from fieldapp.words.said import says
 
 # ---------------------------------------------------------------- photos
@@ -56,6 +56,11 @@ def photographed(at: str) -> str:
 @says("told-photo-large")
 def _photo_large(found: str) -> str:
     return f"The photo has {tied(found)}: too much to keep. Take it smaller."
+
+
+@says("told-photo-full-size")
+def _photo_full_size(found: str) -> str:
+    return f"The photo is kept at its full size, {tied(found)}: here it cannot be made smaller."
 
 
 @says("told-photo-kind")
@@ -194,9 +199,57 @@ def it_is_out() -> str:
     return "It is out"
 
 
+def put_in() -> str:
+    """The quiet on Run that opens the sheet."""
+    return "Put in for a test"
+
+
+def put_in_title(box: str) -> str:
+    """The sheet's sentence."""
+    return f"**Put in for a test** at {box}"
+
+
+def put_in_row(what: str, at: str) -> str:
+    """A row of the sheet: ``Far-end short, A2 line``"""
+    name = {"short": "far-end short"}.get(what, _fitted_name(what))
+    return f"{capital(name)}, {spot(at)}"
+
+
+def is_in_at(what: str, at: str) -> str:
+    """The second press of a step that puts something in: what is then so."""
+    return f"{capital(_fitted_name(what))} is in at {spot(at)}"
+
+
+def is_out_again(what: str, at: str = "") -> str:
+    """The press once it is in; with its place where several can be."""
+    where = f" at {spot(at)}" if at else ""
+    return f"{capital(_fitted_name(what))}{where} is out again"
+
+
+def is_still_in(what: str, at: str, by: str, clock: str) -> str:
+    """What is in, where it is: ``short is in at A2 line, Ida, 14:32``"""
+    where = f" at {spot(at)}" if "." in at else ""
+    return ", ".join(word for word in (f"{_fitted_name(what)} is in{where}", by, clock) if word)
+
+
+@says("strip-in")
+def _strip_in(what: str, at: str) -> str:
+    return f"{is_in_at(what, at)}. It holds you here."
+
+
+@says("strip-out")
+def _strip_out(what: str, at: str) -> str:
+    return f"{is_out_again(what, at)}."
+
+
+def note_in(what: str) -> str:
+    """The text of the entry."""
+    return f"{_fitted_name(what)} put in"
+
+
 def note_out(what: str) -> str:
     """The text of the entry."""
-    return f"{FITTED.get(what, what)} taken back"
+    return f"{_fitted_name(what)} taken back"
 
 
 @says("strip-export")
@@ -218,8 +271,12 @@ def _hold_copied(count: int) -> str:
 @says("hold-fitted")
 def _hold_fitted(what: str, at: str, by: str) -> str:
     who = f" {by} put it in." if by else ""
-    return f"**The {FITTED.get(what, what)} at {point(at)}** is still in.{who}"
+    return f"**The {_fitted_name(what)} at {point(at)}** is still in.{who}"
 
 
 FITTED = {"by-pass": "bypass lead"}
 """what is fitted for a test, where the log's word is not the one to say"""
+
+
+def _fitted_name(what: str) -> str:
+    return FITTED.get(what, what)
