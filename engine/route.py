@@ -95,6 +95,9 @@ class Work:
     """The work of a job: its steps in the order to be done, by whom and when."""
 
     steps: tuple[Step, ...]
+    listed: tuple[Step, ...]
+    """the same as a list in which nothing jumps: what was done out of turn keeps its place, as
+    long as the rest is still the plan of the first minute"""
     shifts: Mapping[str, Shift]
     people: int
     minutes: float
@@ -142,8 +145,12 @@ def plan_work(
         key=lambda row: (settled.get(row[1].task, len(settled)), row[1].start, row[0]),
     )
     fed = [box for box in job.boxes.values() if box.sheet.facts.feeds]
+    in_order = tuple(slot.task for _, slot in slots)
+    first = _first(tasks, people).order
+    stands = [i for i in first if i not in settled] == [i for i in in_order if i not in settled]
     return Work(
-        steps=tuple(steps[slot.task] for _, slot in slots),
+        steps=tuple(steps[i] for i in in_order),
+        listed=tuple(steps[i] for i in (first if stands else in_order)),
         shifts={
             steps[slot.task].id: Shift(
                 slot.start, slot.end, tuple(person + 1 for person, _ in slot.crew)

@@ -12,6 +12,7 @@ from engine.phrases import (  # noqa: F401, they fill the book
     judging,
     leaving,
     log,
+    planning,
     powerup,
     steps,
 )

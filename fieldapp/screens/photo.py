@@ -16,7 +16,8 @@ from fieldapp.screens.shared import SendAny
 
 SMALL = (104.0, 78.0)
 QUALITY = 80
-"""how hard a phone squeezes a picture before it is handed over [%]; browsers leave it as it is"""
+"""how hard a phone squeezes a picture before it is handed over [%]; browsers leave it as it is
+(``from memory``)"""
 
 
 def opens_camera(look: Look) -> ft.ClientAction | None:

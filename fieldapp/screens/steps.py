@@ -36,7 +36,7 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     rows: list[ft.Control] = []
     here = None
     who = shared_out(model.job)
-    for step in _shown(model, model.job.steps):
+    for step in _shown(model, model.job.work.listed):
         if step.stop != here:
             here = step.stop
             stop = judgement.state.job.stops[here]
