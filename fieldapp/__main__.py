@@ -15,7 +15,7 @@ from engine.__main__ import COMMANDS
 from engine.__main__ import main as engine_main
 from engine.jobfile import BadFile, load
 from engine.report_text import problems_text
-from fieldapp.store.errors import StoreBusy, StoreError, StoreFull, StoreReadOnly
+from fieldapp.store.errors import EntryDiffers, StoreBusy, StoreError, StoreFull, StoreReadOnly
 
 LATER = ("serve", "bundle", "report", "labels", "export", "import")
 """commands of the contract that later versions bring"""
@@ -83,6 +83,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     except (OSError, OverflowError) as error:
         print(f"farend cannot start: {error}", file=sys.stderr)
+        return 2
+    except EntryDiffers as twins:
+        print(
+            f"{twins.job}: log: two different entries are called {twins.entry}; "
+            "one of them needs another id.",
+            file=sys.stderr,
+        )
         return 2
     except StoreError as trouble:
         why = FOLDER.get(type(trouble), "it cannot be used")

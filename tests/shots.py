@@ -290,6 +290,7 @@ CAUTIONED = (
     Shot("jobs-three", "/"),
     Shot("caution-first", f"{JOB}/now"),
     Shot("caution-many", f"{JOB}/now?step=fit.A2"),
+    Shot("caution-pad", f"{JOB}/read/L2.in/volts"),
 )
 PLANNED = (
     Shot("now-first", f"{JOB}/now"),
@@ -301,6 +302,9 @@ PLANNED = (
     Shot("wires-fresh", f"{JOB}/wires/C4"),
     Shot("wires-one", f"{JOB}/wires/C4", _found(words.end_slab("J1.b", False))),
     Shot("wires-differ", f"{JOB}/wires/C3", _two_orders),
+    Shot("now-pairs", f"{JOB}/now?step=pairs.C4"),
+    Shot("now-pairs-short", f"{JOB}/now?step=pairs.C4", _found(words.is_in_at("short", "A2.line"))),
+    Shot("put-in", f"{JOB}/run?at=L2.in", _found(words.put_in())),
     Shot("now-full", f"{JOB}/now?step=full.C"),
     Shot("now-full-runs", f"{JOB}/now?step=full.C", _found(words.start_timer(900))),
     Shot("now-cold", f"{JOB}/now?step=cold.S"),
@@ -379,7 +383,8 @@ LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "lea
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
 LARGE += ("caution-many", "wires-one", "now-full-runs", "power-waits", "power-dark", "visit")
-LARGE += ("now-photo-taken", "steps-worked", "run-photo")
+LARGE += ("now-photo-taken", "steps-worked", "run-photo", "caution-pad", "now-pairs-short")
+LARGE += ("put-in",)
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
