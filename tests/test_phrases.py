@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from test_rules import CASES
 
+from engine import planning
 from engine.cautions import called_for
 from engine.design_band import apart
 from engine.entries import READING_KINDS
@@ -19,6 +20,7 @@ from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.phrases import PHRASES, READINGS, UNITS, Phrase, english
 from engine.powerup import power_walk
+from engine.propose import propose
 from engine.report_text import judgement_text, prediction_text, steps_text
 from engine.rules import RULES as DESIGN_RULES
 from engine.say import Say, say
@@ -241,7 +243,32 @@ def statements() -> tuple[Say, ...]:
         out += [statement for statement in told if statement is not None]
         out += [hold.say for hold in one.holds]
         out += [odd.say for odd in one.state.oddities]
-    return tuple(out)
+    return (*out, *refusals())
+
+
+@cache
+def refusals() -> tuple[Say, ...]:
+    """What the engine says where a plan cannot be edited so."""
+    doc, mill = sample("reedbed-hide"), sample("tide-mill")
+    tries = (
+        lambda: planning.applied(doc, ({"what": "set", "path": ["boxes", "Q9"], "value": 1},)),
+        lambda: planning.with_value(doc, ("spans", "C4", "length_m"), -1),
+        lambda: planning.turn_round(doc, "Q9"),
+        lambda: planning.with_sheet(doc, "C4", "nobody.sheet"),
+        lambda: planning.put_in(doc, "C4", "generic.source-30w"),
+        lambda: planning.put_in(doc, "C4", "generic.joint-gel", share=1.5),
+        lambda: planning.take_out(mill, "X"),
+        lambda: planning.turn_round(doc, "S"),
+        lambda: planning.add_stop(doc, "hide", {"at_m": 7}),
+        lambda: propose(-1, title="Gate", ident="GATE"),
+        lambda: propose(90, watts=900, title="Gate", ident="GATE"),
+    )
+    said = []
+    for one in tries:
+        with pytest.raises(planning.BadPlan) as refused:
+            one()
+        said.append(refused.value.say)
+    return tuple(said)
 
 
 def phrases() -> list[tuple[str, Phrase]]:
