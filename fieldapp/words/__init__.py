@@ -12,6 +12,7 @@ from fieldapp.words.figures import *  # noqa: F403
 from fieldapp.words.judged import *  # noqa: F403
 from fieldapp.words.onsite import *  # noqa: F403
 from fieldapp.words.pictures import *  # noqa: F403
+from fieldapp.words.planning import *  # noqa: F403
 from fieldapp.words.plans import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
 from fieldapp.words.screens import *  # noqa: F403
