@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fieldapp.words.figures import tied
 from fieldapp.words.said import says
 
 
@@ -52,9 +53,10 @@ def _id_used(thing: str) -> str:
 
 @says("plan-distance")
 def _distance(metres: str, most: int) -> str:
-    return f"No run can be laid out over {metres} m. Type 1 to {most} m."
+    return f"No run can be laid out over {tied(f'{metres} m')}. Type 1 to {tied(f'{most} m')}."
 
 
 @says("plan-load")
 def _load(watts: str, mbps: str) -> str:
-    return f"A far end of {watts} W at {mbps} Mb/s cannot be planned for."
+    asked = f"{tied(f'{watts} W')} at {tied(f'{mbps} Mb/s')}"
+    return f"A far end of {asked} cannot be planned for."
