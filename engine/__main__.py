@@ -1,4 +1,4 @@
-"""The engine's command line: ``python -m engine predict|judge|steps|check|merge|practice …``."""
+"""The engine's command line: ``python -m engine predict|judge|steps|advise|check|merge|practice …``."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from engine import report_json, report_text, sources_text
+from engine.advise import advise, still_works
+from engine.advise_json import advice_json
+from engine.advise_text import advice_text
 from engine.format import schema
 from engine.jobfile import BadFile, JobFile, load, write
 from engine.judge import judge
 from engine.merge import NotOneJob, merged, twins
 from engine.phrases import practice as told
 from engine.practice import NotHere, document, made_up
-
-NOT_BUILT = ("advise",)
-"""commands of the contract that later versions bring"""
 
 
 def _print_json(value: dict) -> None:
@@ -48,6 +48,16 @@ def _steps(file: JobFile, args: argparse.Namespace) -> None:
         _print_json(report_json.steps_json(judgement, args.people))
     else:
         print(report_text.steps_text(judgement, args.people), end="")
+
+
+def _advise(file: JobFile, args: argparse.Namespace) -> None:
+    judgement = judge(file)
+    doc = judgement.state.doc
+    advice, limits = advise(doc), still_works(doc)
+    if args.json:
+        _print_json(advice_json(judgement.state.job, advice, limits))
+    else:
+        print(advice_text(judgement.prediction, advice, limits), end="")
 
 
 def _check(file: JobFile, args: argparse.Namespace) -> None:
@@ -102,9 +112,10 @@ WITH_FILE: dict[str, tuple[Callable[[JobFile, argparse.Namespace], None], str]] 
     "predict": (_predict, "what each box should show"),
     "judge": (_judge, "the readings against their bands, and what holds you on site"),
     "steps": (_steps, "the work in its order"),
+    "advise": (_advise, "the smallest changes that mend the plan, and what would still work"),
     "check": (_check, "whether a file can be read"),
 }
-COMMANDS = (*WITH_FILE, "merge", "practice", "schema", "sources", *NOT_BUILT)
+COMMANDS = (*WITH_FILE, "merge", "practice", "schema", "sources")
 
 
 def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
@@ -130,9 +141,6 @@ def parser(name: str = "python -m engine") -> argparse.ArgumentParser:
     commands.add_parser("schema", help="the JSON Schema of a job file")
     sources = commands.add_parser("sources", help="every published number, and where it is used")
     sources.add_argument("--json", action="store_true", help="for programs")
-    for command in NOT_BUILT:
-        later = commands.add_parser(command, help="not built in this version")
-        later.add_argument("rest", nargs=argparse.REMAINDER)
     return top
 
 
@@ -160,9 +168,6 @@ def _run(args: argparse.Namespace) -> int:
         else:
             print(sources_text.sources_text(), end="")
         return 0
-    if args.command in NOT_BUILT:
-        print(f"{args.command} is not built in this version.", file=sys.stderr)
-        return 2
     try:
         if args.command == "merge":
             _merge(args)

@@ -67,6 +67,8 @@ _STAND_IN = OneOf(
 _PLACE = Word(re.compile(r"\*|[A-Za-z0-9][A-Za-z0-9-]*"), "a box, or *")
 _PAIRS = MapOf(SheetIdent, Number(0, 1e6), least=1)
 _WORDS = Text(2000, lines=True)
+OWN_KEYS = frozenset({"note", "set", "add", "remove"})
+"""kinds that keep keys of somebody's own: what a remark is about, which edits were one press"""
 TWINS = "x_twins"
 """the key under which an entry keeps what else was written under its id"""
 
@@ -194,7 +196,7 @@ class EntryKind(Kind):
             return BAD
         head = {name: keys[name] for name in keys if name in COMMON}
         body = {name: keys[name] for name in keys if name not in COMMON}
-        if what == "note":  # what a remark is about may stand in keys of somebody's own
+        if what in OWN_KEYS:
             body |= {name: value[name] for name in value if name.startswith("x_") and name != TWINS}
         return Entry(body=body, **head)
 

@@ -348,9 +348,9 @@ def _with_tolerance(metres: float) -> dict[str, float]:
 
 def _towards_feed(job: Job, span: Span) -> Point:
     """The end of a span that power reaches first; that written first where none comes."""
-    network = build(job)
-    arrives = network.upstream_port(span.a.box)
-    return span.b if arrives == span.a else span.a
+    where = build(job).where
+    nowhere = (len(where), 0)
+    return min((span.a, span.b), key=lambda end: where.get(end, nowhere))
 
 
 def _stop_for(doc, job: Job, span: Span, near: Point, share: float, as_: str, used):

@@ -26,6 +26,8 @@ def say(code: str, **parts: Any) -> Say:
 
 
 def _plain(value: Any) -> Any:
+    if isinstance(value, Say):
+        return value.json()
     if isinstance(value, tuple) and hasattr(value, "_fields"):
         return str(value)
-    return list(value) if isinstance(value, tuple) else value
+    return [_plain(one) for one in value] if isinstance(value, tuple) else value

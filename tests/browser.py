@@ -396,17 +396,20 @@ class Phone:
     def whole_nodes(self) -> list[Node]:
         """Every named thing of the screen in its whole size, also what is scrolled away.
 
-        The tree cuts only what lies across an end of a list. So the screen is read twice, the
-        second time with its lists turned a little, and the larger of both sizes is taken.
+        The tree cuts only what lies across an end of a list. So the screen is read again with
+        its lists turned a little, and the largest of all sizes is taken; what comes in sight
+        only at the last turn may be cut, and is left out.
         """
         found: dict[tuple[str, str, int], Node] = {}
-        for by in (0, 130, 130):
+        for turn, by in enumerate((0, 130, 130, 130)):
             self._wheel(by)
             met: Counter[tuple[str, str]] = Counter()
             for node in self.nodes(hidden=True):
                 met[node.name, node.role] += 1
                 key = (node.name, node.role, met[node.name, node.role])
-                if key not in found or found[key].box.height < node.box.height:
+                if (turn < 3 and key not in found) or (
+                    key in found and found[key].box.height < node.box.height
+                ):
                     found[key] = node
         return list(found.values())
 

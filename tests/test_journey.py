@@ -22,7 +22,6 @@ import pytest
 from jpegs import JFIF
 from jpegs import made as made_picture
 
-from engine.__main__ import NOT_BUILT
 from engine.job import Point
 from engine.jobfile import load, read_job
 from engine.judge import Judgement, judge
@@ -715,7 +714,7 @@ def test_twins_in_a_log_are_told_in_one_line(tmp_path: Path) -> None:
     assert said.startswith(f"{JOB}: log: two different entries are called e1")
 
 
-@pytest.mark.parametrize("command", ["--lan", *LATER, *NOT_BUILT])
+@pytest.mark.parametrize("command", ["--lan", *LATER])
 def test_what_later_versions_bring_says_so(command: str) -> None:
     assert f"{command} is not built in this version" in refused(command)
 

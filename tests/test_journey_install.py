@@ -221,6 +221,7 @@ def test_a_whole_installation(on_site, tmp_path: Path) -> None:
             hand.wait_for(words.held_box(len(holds)))
             assert not hand.has(FIXED.leave_site)
             hand.tap(FIXED.now, exact=True)
+            hand.wait_gone(words.held_box(len(holds)))
         else:
             me.goes_on()
     assert put_off and undone and dark and tried

@@ -10,9 +10,13 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from advise_jobs import CASES as ADVISED
+from advise_jobs import hopeless, unfed
+from test_reel import reels_said
 from test_rules import CASES
 
 from engine import planning
+from engine.advise import advise, still_works
 from engine.cautions import called_for
 from engine.design_band import apart
 from engine.entries import READING_KINDS
@@ -243,7 +247,21 @@ def statements() -> tuple[Say, ...]:
         out += [statement for statement in told if statement is not None]
         out += [hold.say for hold in one.holds]
         out += [odd.say for odd in one.state.oddities]
-    return (*out, *refusals())
+    return (*out, *refusals(), *reels_said(), *advice_said())
+
+
+@cache
+def advice_said() -> tuple[Say, ...]:
+    """What is offered for plans that do not work, and how far others could be stretched."""
+    docs = [make() for make, _ in ADVISED.values()] + [hopeless(), unfed(), sample("reedbed-hide")]
+    out: list[Say] = []
+    for doc in docs:
+        advice = advise(doc)
+        out += [change.say for change in advice.changes]
+        out += [part for change in advice.changes for part in change.parts]
+        out += [advice.limited_by] if advice.limited_by is not None else []
+        out += [limit.say for limit in still_works(doc)]
+    return tuple(out)
 
 
 @cache

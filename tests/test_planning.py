@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from engine.edits import ids_of
 from engine.fold import Origin, whole
+from engine.job import Point
 from engine.jobfile import read_job
 from engine.phrases import english
 from engine.planning import (
@@ -24,6 +25,7 @@ from engine.planning import (
     with_value,
 )
 from engine.predict import predict
+from tests.advise_jobs import sample
 from tests.jobs import random_job
 
 pytestmark = pytest.mark.pure
@@ -211,3 +213,14 @@ def test_a_log_of_such_edits_folds_with_nothing_left_out():
     state = whole(Origin(file.doc, file.plan), file.entries)
     assert (state.left_out, state.oddities, state.conflicts) == ((), (), ())
     assert {**state.doc, "log": []} == {**doc, "log": []}
+
+
+def test_a_box_in_the_span_at_the_feed_itself_lies_on_the_right_side():
+    """``share`` counts from the feed, also where the feed is the span's own end."""
+    doc = sample("orchard-gate")
+    for ends in (("S.out", "R1.in"), ("R1.in", "S.out")):
+        doc["spans"][0].update({"from": ends[0], "to": ends[1]})
+        after = applied(doc, put_in(doc, "C1", "generic.joint-gel", share=0.1))
+        job = read_job(after).plan
+        near = job.plugged[Point("S", "out")]
+        assert near.id == "C1" and near.length_m.expected == pytest.approx(9.2)

@@ -7,6 +7,7 @@ prints. ``english`` is total over the codes: a test asks for each of them.
 from __future__ import annotations
 
 from engine.phrases import (  # noqa: F401, they fill the book
+    advice,
     cautions,
     findings,
     judging,
@@ -14,6 +15,7 @@ from engine.phrases import (  # noqa: F401, they fill the book
     log,
     planning,
     powerup,
+    reel,
     steps,
 )
 from engine.phrases.book import PHRASES, READINGS, UNITS, Phrase, english
