@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from engine.cautions import OF_KIND, called_for, caution_of, due
+from engine.cautions import OF_KIND, READ_LIKE, called_for, caution_of, due, of_reading
+from engine.entries import POINT_KINDS
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.phrases import english
@@ -151,6 +152,100 @@ def test_off_is_due_again_after_a_later_word_on_it():
     assert codes(doc, "fit.L1", tick("off.S"), read) == []
     assert codes(doc, "fit.L1", read, tick("off.S")) == ["caution-off"]
     assert codes(doc, "fit.L1", tick("off.S"), read, tick("energise.S")) == ["caution-off"]
+
+
+# ---------------------------------------------------------------- a ladder at the other end
+
+
+def ladder_at(*stops: str) -> dict:
+    """The reedbed with ladders at these stops alone."""
+    doc = sample(REED)
+    for stop in doc["stops"].values():
+        stop["needs"] = []
+    for name in stops:
+        doc["stops"][name]["needs"] = ["ladder"]
+    return doc
+
+
+def ladders(doc: dict, step: str, *bodies: dict) -> list[str]:
+    """The stops whose ladder is asked about."""
+    due_now = due_of(doc, step, *bodies)
+    return [one.parts["stop"] for one in due_now if one.code == "caution-ladder"]
+
+
+@pytest.mark.parametrize("kind", ["pull", "terminate", "pairs"])
+def test_who_works_at_both_ends_is_asked_about_the_ladder_at_the_other(kind):
+    both = f"{kind}.C4"  # stands at the hide; its other end is at the sluice
+    name = {key: stop["name"] for key, stop in sample(REED)["stops"].items()}
+    assert ladders(ladder_at("sluice"), both) == [name["sluice"]]
+    assert ladders(ladder_at("hide"), both) == [name["hide"]]
+    assert ladders(ladder_at("hide", "sluice"), both) == [name["hide"], name["sluice"]]
+    assert ladders(ladder_at("hut"), both) == [], "no end of it"
+    assert ladders(ladder_at(), both) == []
+
+
+def test_what_is_done_at_one_end_asks_about_its_own_ladder_only():
+    for step in ("fit.A2", "marks.C4", "volts.L2.in"):
+        assert ladders(ladder_at("sluice"), step) == [], step
+
+
+def test_a_ladder_counts_as_read_where_it_stands():
+    doc = ladder_at("hide", "sluice")
+    (sluice,) = ladders(doc, "pull.C4", answer("caution-ladder", "hide"))
+    assert sluice == doc["stops"]["sluice"]["name"]
+    (hide,) = ladders(doc, "pull.C4", answer("caution-ladder", "sluice"))
+    assert hide == doc["stops"]["hide"]["name"]
+    both = [answer("caution-ladder", stop) for stop in ("hide", "sluice")]
+    assert ladders(doc, "pull.C4", *both) == []
+    assert ladders(doc, "fit.J1", answer("caution-ladder", "sluice")) == []
+
+
+# ---------------------------------------------------------------- a reading opened by itself
+
+
+def before_reading(doc: dict, at: str, kind: str, *bodies: dict) -> list[str]:
+    one = judged(doc, *bodies)
+    step = of_reading(one.state, one.steps, at, kind)
+    return [said.code.removeprefix("caution-") for said in due(one.state, step, DAY)]
+
+
+def test_a_reading_that_a_step_asks_for_has_the_cautions_of_that_step():
+    for name in (REED, ORCHARD, "tide-mill"):
+        one = judged(sample(name))
+        for step in one.steps:
+            if step.asks is not None:
+                found = of_reading(one.state, one.steps, step.asks.at, step.asks.kind)
+                assert found is step, step.id
+
+
+@pytest.mark.parametrize(
+    ("at", "kind", "expected"),
+    [
+        ("J1.a", "volts", ["thunder", "live"]),
+        ("L2.in", "milliamps", ["thunder", "ladder", "live"]),
+        ("L1.in", "watts", ["live"]),
+        ("C4", "unbalance_ohms", ["thunder", "ladder", "off", "insulation"]),
+        ("C2", "loop_ohms", ["off", "insulation"]),
+    ],
+)
+def test_one_that_no_step_asks_for_has_those_of_its_like(at, kind, expected):
+    assert before_reading(sample(REED), at, kind) == expected
+
+
+def test_every_live_quantity_warns_and_no_other_one_does():
+    live = {kind for kind, (_, power) in READ_LIKE.items() if power == "live"}
+    assert live == {"volts", "milliamps", "watts"}
+    for kind in POINT_KINDS:
+        assert ("live" in before_reading(sample(REED), "J1.b", kind)) == (kind in live), kind
+
+
+def test_a_place_at_no_stop_has_no_step_to_be_like():
+    one = judged(sample(REED))
+    assert of_reading(one.state, one.steps, "nowhere.x", "volts") is None
+    assert of_reading(one.state, one.steps, "Q9", "loop_ohms") is None
+
+
+# ---------------------------------------------------------------- odd notes
 
 
 @pytest.mark.parametrize("odd", [None, 7, ["caution-ladder"], {"code": "caution-ladder"}])

@@ -234,7 +234,7 @@ def is_still_in(what: str, at: str, by: str, clock: str) -> str:
 
 @says("strip-in")
 def _strip_in(what: str, at: str) -> str:
-    return f"{is_in_at(what, at)}. It holds you here."
+    return f"{is_in_at(what, at)}."
 
 
 @says("strip-out")
