@@ -26,10 +26,12 @@ from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.jobs import jobs
 from fieldapp.screens.leave import leave
 from fieldapp.screens.new import new
+from fieldapp.screens.newjob import newjob
 from fieldapp.screens.now import now
 from fieldapp.screens.plan import plan
 from fieldapp.screens.power import power
 from fieldapp.screens.reading import reading
+from fieldapp.screens.reel import reel, reel_typing
 from fieldapp.screens.run import run
 from fieldapp.screens.settings import settings
 from fieldapp.screens.steps import steps
@@ -41,12 +43,15 @@ from fieldapp.update import update
 
 SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Control]]] = {
     "jobs": jobs,
-    "new": new,
+    "new": newjob,
+    "samples": new,
     "settings": settings,
     "now": now,
     "steps": steps,
     "power": power,
     "wires": wires,
+    "reel": reel,
+    "reelpad": reel_typing,
     "run": run,
     "read": reading,
     "verdict": verdict,
@@ -55,7 +60,7 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
 }
 
 
-WORK = frozenset({"now", "steps", "power", "wires", "read"})
+WORK = frozenset({"now", "steps", "power", "wires", "read", "reel", "reelpad"})
 """screens from which something is done; after a leave a visit is opened first"""
 
 

@@ -117,4 +117,36 @@ class Later:
     message: Any
 
 
+@dataclass(frozen=True)
+class Advise:
+    """Look for the smallest changes of this plan, in slices, with ``AdviceCame``."""
+
+    of: tuple[str, int]
+    doc: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class StopAdvising:
+    """Nobody waits for advice any more."""
+
+
+@dataclass(frozen=True)
+class LayRun:
+    """Make a job from one distance [m], its far end's watts [W] and speed [Mb/s]."""
+
+    metres: float
+    watts: float
+    mbps: int
+    outdoor: bool
+    title: str
+
+
+@dataclass(frozen=True)
+class CopyJob:
+    """Copy a job's plan as it stands into a job of its own, without its log."""
+
+    job: str
+    title: str
+
+
 Effects = tuple[Any, ...]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from engine.jobfile import JobFile
 from engine.judge import Judgement
@@ -14,6 +15,9 @@ from engine.say import Say
 from engine.step import Step
 from engine.worked import worked
 from fieldapp.routes import JOBS, Place, place_of
+
+if TYPE_CHECKING:
+    from engine.advise import Advice, Change
 
 
 @dataclass(frozen=True)
@@ -137,6 +141,29 @@ class PlanEdit:
 
 
 @dataclass(frozen=True)
+class PlanAdvice:
+    """What is known of the changes that would mend a plan; ``of`` says which plan, by its log."""
+
+    of: tuple[str, int]
+    share: float = 0.0
+    best: Change | None = None
+    advice: Advice | None = None
+    """all of it, once the search is over"""
+
+
+@dataclass(frozen=True)
+class NewRun:
+    """A run being asked for: the distance as typed, the far end's watts and speed."""
+
+    digits: str = ""
+    watts: float = 13.0
+    mbps: int = 1000
+    outdoor: bool = True
+    asked: str = "metres"
+    """the question on the page: ``metres`` or ``load``"""
+
+
+@dataclass(frozen=True)
 class Model:
     """Everything the screens show."""
 
@@ -151,6 +178,8 @@ class Model:
     strip: Strip | None = None
     sheet: Sheet | None = None
     edit: PlanEdit | None = None
+    advice: PlanAdvice | None = None
+    new: NewRun = field(default_factory=NewRun)
     told: Say | None = None
     waiting: bool = False
     shown: str = "all"

@@ -13,6 +13,8 @@ from fieldapp.questions import meters_of, stand_ins
 from fieldapp.routes import Place
 
 MOST_DIGITS = 7
+TYPED_ON = frozenset({"read", "reelpad"})
+"""screens with a pad"""
 
 
 def typed(digits: str, key: str) -> str:
@@ -65,7 +67,7 @@ def _same_stop(job: OpenJob, a: str, b: str) -> bool:
 def place_record(model: Model) -> dict[str, Any]:
     """Where one is, as a record: the route, and the digits half typed."""
     pad = model.pad
-    typing = pad is not None and pad.digits and model.place.screen == "read"
+    typing = pad is not None and pad.digits and model.place.screen in TYPED_ON
     return {
         "route": model.route,
         "job": model.job.id if model.job else model.last_job,

@@ -22,6 +22,8 @@ from fieldapp.runline import span_states
 
 POWER = "power"
 """the part of the work in which one powers up"""
+TOGETHER = "x_together"
+"""the same on all plan edits of one press of one phone, so that one press takes them back"""
 PHOTOS_SHOWN = 3
 """of a thing that was photographed often, the last ones are shown"""
 
@@ -75,16 +77,23 @@ def taken_back(state: State) -> frozenset[str]:
     return frozenset(voided(state.entries))
 
 
-def last_edit(model: Model) -> str | None:
-    """The last change of the plan that still stands, as its entry's id."""
+def last_edits(model: Model) -> tuple[str, ...]:
+    """The last change of the plan that still stands: the entries of one press, last first."""
     state = model.job.judgement.state
     gone = taken_back(state)
     edits = [
-        entry.id
-        for entry in state.entries
+        entry
+        for entry in reversed(state.entries)
         if entry.what in ("set", "add", "remove") and entry.id not in gone
     ]
-    return edits[-1] if edits else None
+    if not edits:
+        return ()
+    press = edits[0].body.get(TOGETHER)
+    if press is None:
+        return (edits[0].id,)
+    return tuple(
+        one.id for one in edits if one.body.get(TOGETHER) == press and one.device == edits[0].device
+    )
 
 
 def stand_ins(job: OpenJob, at: str) -> tuple[str, ...]:
@@ -175,6 +184,8 @@ def stop_of_entry(job: OpenJob, entry: Any) -> str:
     """Where one stood for an entry; nothing where it does not tell."""
     names = {"step": "step", "reading": "at", "note": "at", "photo": "of"}
     at = entry.body.get(names.get(entry.what, "")) or ""
+    if "x_reel" in entry.body:
+        at = f"reel.{at}"  # a reel is checked at the van, whatever span it is for
     steps = {step.id: step.stop for step in job.judgement.steps}
     place = at.removeprefix("bond.").removeprefix("stop:").removeprefix("wait.")
     return steps.get(at) or stop_of(job.judgement.state.job, place) or ""

@@ -7,6 +7,7 @@ from urllib.parse import parse_qs, quote, unquote, urlencode, urlsplit
 
 JOBS = "/"
 NEW = "/new"
+SAMPLES = "/samples"
 SETTINGS = "/settings"
 BAR = ("now", "run", "leave")
 """the places on the bar at the thumb"""
@@ -38,6 +39,8 @@ def place_of(route: str) -> Place:
     match words:
         case ["new"]:
             return Place("new")
+        case ["samples"]:
+            return Place("samples")
         case ["settings"]:
             return Place("settings")
         case ["j", job, "now"]:
@@ -48,6 +51,10 @@ def place_of(route: str) -> Place:
             return Place(screen, job)
         case ["j", job, "wires", span]:
             return Place("wires", job, span)
+        case ["j", job, "reel", span]:
+            return Place("reel", job, span)
+        case ["j", job, "reel", span, ("first" | "second" | "ohms" | "celsius" | "grams") as what]:
+            return Place("reelpad", job, span, what)
         case ["j", job, "plan", thing]:
             return Place("plan", job, thing)
         case ["j", job, "read", at, kind]:
@@ -66,6 +73,7 @@ def route_of(place: Place) -> str:
     table = {
         "jobs": JOBS,
         "new": NEW,
+        "samples": SAMPLES,
         "settings": SETTINGS,
         "now": f"{job}/now" + (f"?step={at}" if at else ""),
         "run": f"{job}/run" + (f"?at={at}" if at else ""),
@@ -73,6 +81,8 @@ def route_of(place: Place) -> str:
         "steps": f"{job}/steps",
         "power": f"{job}/power",
         "wires": f"{job}/wires/{at}",
+        "reel": f"{job}/reel/{at}",
+        "reelpad": f"{job}/reel/{at}/{place.kind}",
         "plan": f"{job}/plan" + (f"/{at}" if at else ""),
         "read": f"{job}/read/{at}/{place.kind}{_of_reading(place)}",
         "verdict": f"{job}/verdict/{at}",
@@ -89,6 +99,7 @@ def _of_reading(place: Place) -> str:
 BEHIND = {
     "jobs": None,
     "new": "jobs",
+    "samples": "jobs",
     "settings": "jobs",
     "now": "jobs",
     "run": "jobs",
@@ -96,6 +107,8 @@ BEHIND = {
     "steps": "now",
     "power": "now",
     "wires": "now",
+    "reel": "now",
+    "reelpad": "reel",
     "plan": "run",
     "read": "now",
     "verdict": "now",
@@ -114,4 +127,5 @@ def stack_for(route: str) -> tuple[str, ...]:
     own = route_of(place)
     if below is None:
         return (own,)
-    return (*stack_for(route_of(Place(below, place.job))), own)
+    at = place.at if below == "reel" else ""
+    return (*stack_for(route_of(Place(below, place.job, at))), own)

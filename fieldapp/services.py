@@ -18,8 +18,10 @@ from typing import Any
 
 from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
 from engine.judge import judge
+from engine.planning import BadPlan
 from engine.say import Say, say
 from fieldapp import messages as m
+from fieldapp.advising import laid, search
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
 from fieldapp.routes import Place, place_of, route_of
@@ -216,6 +218,7 @@ class Services:
         self.stay_lit = stay_lit
         self.redraw = redraw
         self.said_full_size = False
+        self.advises_on: tuple[str, int] | None = None
         self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
             m.Keep: self._keep,
             m.SavePlace: self._save_place,
@@ -231,6 +234,10 @@ class Services:
             m.ReadPictures: self._read_pictures,
             m.CopyOff: self._copy_off,
             m.StayAwake: self._stay_awake,
+            m.LayRun: self._lay_run,
+            m.CopyJob: self._copy_job,
+            m.Advise: self._advise,
+            m.StopAdvising: self._stop_advising,
         }
 
     async def perform(self, effect: Any, send: Send) -> None:
@@ -314,6 +321,37 @@ class Services:
         job = await self.shelf.bring_in(load(path), path.name, fresh_id=True)
         file = await self.shelf.read(job)
         send(m.JobLoaded(file.plan.id, file, self._kept_at(file), f"/j/{job}/plan"))
+
+    async def _lay_run(self, effect: m.LayRun, send: Send) -> None:
+        try:
+            doc = laid(effect)
+        except BadPlan as bad:
+            send(m.Told(bad.say))
+            return
+        await self._open_copy(doc, send)
+
+    async def _copy_job(self, effect: m.CopyJob, send: Send) -> None:
+        try:
+            file = await self.shelf.read(effect.job)
+        except (StoreError, BadFile) as trouble:
+            send(m.Told(trouble_say(trouble, effect.job)))
+            return
+        await self._open_copy({**judge(file).state.doc, "title": effect.title}, send)
+
+    async def _open_copy(self, doc: Mapping[str, Any], send: Send) -> None:
+        """A plan as a new job with no log, open in the editor."""
+        plan = {key: value for key, value in doc.items() if key != "log"}
+        job = await self.shelf.bring_in(read_job(plan), "", fresh_id=True)
+        file = await self.shelf.read(job)
+        send(m.JobLoaded(file.plan.id, file, self._kept_at(file), f"/j/{job}/plan"))
+
+    async def _advise(self, effect: m.Advise, send: Send) -> None:
+        """A newer plan, or leaving it, ends the search."""
+        self.advises_on = effect.of
+        await search(effect, send, lambda: self.advises_on == effect.of)
+
+    async def _stop_advising(self, effect: m.StopAdvising, send: Send) -> None:
+        self.advises_on = None
 
     async def _pick_file(self, effect: m.PickFile, send: Send) -> None:
         picked = await self.pick() if self.pick else None

@@ -18,6 +18,7 @@ from engine.judge import judge
 from engine.say import Say, say
 from engine.timers import WAIT
 from fieldapp import messages as m
+from fieldapp.advising import with_advice
 from fieldapp.drafts import (
     change_draft,
     moved_draft,
@@ -30,6 +31,8 @@ from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
 from fieldapp.onsite import HANDLERS as ONSITE
 from fieldapp.onsite import with_what_is_shown
 from fieldapp.pad import pad_for, place_record, typed
+from fieldapp.planmoves import HANDLERS as PLANNING
+from fieldapp.planmoves import length_set
 from fieldapp.questions import (
     conflict_of,
     edit_value,
@@ -41,6 +44,8 @@ from fieldapp.questions import (
     wait_started,
     waive_is_ready,
 )
+from fieldapp.reeling import HANDLERS as REELING
+from fieldapp.reeling import reel_pad, without_pad
 from fieldapp.routes import JOBS, Place, place_of, route_of
 
 STRIP_SECONDS = 8.0
@@ -55,7 +60,7 @@ MOST_WATTS = 100.0
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
     changed, effects = HANDLERS[type(message)](model, message)
-    return with_what_is_shown(model, changed, effects)
+    return with_advice(*with_what_is_shown(model, changed, effects))
 
 
 # ---------------------------------------------------------------- moving about
@@ -69,6 +74,10 @@ def _arrive(model: Model, route: str) -> Result:
     model = replace(model, route=route, sheet=None, edit=None, waiting=False)
     if place.screen == "read":
         model = replace(model, pad=pad_for(model, place))
+    if place.screen == "reelpad":
+        model = replace(model, pad=reel_pad(model, place))
+    if place.screen == "reel":
+        model = without_pad(model)
     if place.screen == "jobs":
         return _remembered(model, m.ListJobs())
     if place.screen in BY_THE_CLOCK:
@@ -278,14 +287,7 @@ def _edit_accepted(model: Model, message: m.EditAccepted) -> Result:
     shown = was.get("expected") if isinstance(was, dict) else was
     if value == shown:
         return replace(model, edit=None), ()
-    draft = {
-        "what": "set",
-        "path": list(edit.path),
-        "value": value,
-        "was": was,
-        "as": "correction",
-    }
-    return keep(replace(model, edit=None), draft)
+    return length_set(model, edit.path, value)
 
 
 def _setting_picked(model: Model, message: m.SettingPicked) -> Result:
@@ -436,4 +438,6 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.NotKept: _not_kept,
     m.StripGone: _strip_gone,
     **ONSITE,
+    **REELING,
+    **PLANNING,
 }

@@ -171,6 +171,35 @@ def gone_home() -> dict:
     return switched_on({**short, "by": "Ivo"}, left, read=("S", "L1"))
 
 
+def _reels(**spans: dict) -> dict:
+    """The reedbed job with a reel at hand for each of these spans; a first one was refused."""
+    doc = planned()
+    log = [
+        {"id": f"r{n}-{span}", "what": "note", "at": span, "text": "reel", "x_reel": reel}
+        for span, known in spans.items()
+        for n, reel in enumerate(({"refused": "clad"}, known))
+    ]
+    return {**doc, "log": [*doc["log"], *log]}
+
+
+def reels_good() -> dict:
+    """One as the sheet says, one of clad wire."""
+    sound = {"first": 391, "second": 112, "ohms": 36.9, "celsius": 15, "meter": "M1"}
+    return _reels(C4=sound, C3={**sound, "ohms": 57.4})
+
+
+def reels_odd() -> dict:
+    """One too short, one with a misread mark."""
+    odd = {"first": 365, "second": 112, "meter": "M1"}
+    return _reels(C4=odd, C3={**odd, "ohms": 40.2, "celsius": 15})
+
+
+def reels_open() -> dict:
+    """One mark; a reading that tells nothing, of a short stretch and no temperature."""
+    half = {"first": 391}
+    return _reels(C4=half, C3={"first": 250, "second": 10, "ohms": 35.4, "meter": "M1"})
+
+
 def counted(doc: dict) -> dict:
     """The job with its entries counted as those of one phone, where they are not yet."""
     log = [{"device": "d", "n": n, **entry} for n, entry in enumerate(doc["log"], 1)]
@@ -296,6 +325,7 @@ PLANNED = (
     Shot("now-first", f"{JOB}/now"),
     Shot("now-walk", f"{JOB}/now?step=walk.site"),
     Shot("now-reel", f"{JOB}/now?step=reel.C4"),
+    Shot("reel-none", f"{JOB}/reel/C4"),
     Shot("now-photo", f"{JOB}/now?step=photo.L1"),
     Shot("now-photo-taken", f"{JOB}/now?step=photo.bond.A1", _photographed),
     Shot("now-terminate", f"{JOB}/now?step=terminate.C4"),
@@ -323,6 +353,8 @@ PLANNED = (
     Shot("read-speed", f"{JOB}/read/C.in/mbps"),
     Shot("leave-held", f"{JOB}/leave"),
     Shot("plan", f"{JOB}/plan"),
+    Shot("plan-span", f"{JOB}/plan/C4"),
+    Shot("plan-box", f"{JOB}/plan/A2"),
 )
 WORKED = (
     Shot("steps-worked", f"{JOB}/steps"),
@@ -379,12 +411,31 @@ TWO_PLANS = (
     Shot("run-two-plans", f"{JOB}/run"),
     Shot("plan-two-plans", f"{JOB}/plan"),
 )
+
+
+def _reel_ohms(hand: Phone) -> None:
+    for key in "57":
+        hand.tap(key, exact=True)
+
+
+REELS_GOOD = (
+    Shot("reel-sound", f"{JOB}/reel/C4"),
+    Shot("reel-clad", f"{JOB}/reel/C3"),
+    Shot("reel-why", f"{JOB}/reel/C3", _found(words.reel_use())),
+    Shot("reel-ohms", f"{JOB}/reel/C3/ohms", _reel_ohms),
+)
+REELS_ODD = (Shot("reel-short", f"{JOB}/reel/C4"), Shot("reel-longer", f"{JOB}/reel/C3"))
+REELS_OPEN = (
+    Shot("reel-one-mark", f"{JOB}/reel/C4"),
+    Shot("reel-second", f"{JOB}/reel/C4/second", _reel_ohms),
+    Shot("reel-unclear", f"{JOB}/reel/C3"),
+)
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
 LARGE += ("caution-many", "wires-one", "now-full-runs", "power-waits", "power-dark", "visit")
 LARGE += ("now-photo-taken", "steps-worked", "run-photo", "caution-pad", "now-pairs-short")
-LARGE += ("put-in",)
+LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
@@ -432,6 +483,7 @@ def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
         return 2
     made = {}
     docs = (worked_on, accepted, two_plans, lets_go, poor)
+    docs += (reels_good, reels_odd, reels_open)
     for doc in (*docs, planned, half_way, gone_dark, reads_low, gone_home):
         made[doc] = folder / f"{doc.__name__}.json"
         made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
@@ -448,6 +500,9 @@ def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
         (TWO_PLANS, (made[two_plans],)),
         (LETS_GO, (made[lets_go],)),
         (POOR, (made[poor],)),
+        (REELS_GOOD, (made[reels_good],)),
+        (REELS_ODD, (made[reels_odd],)),
+        (REELS_OPEN, (made[reels_open],)),
     )
     troubles = []
     with sync_playwright() as playwright:

@@ -29,6 +29,7 @@ from test_journey import (
     state_of,
     type_figure,
 )
+from test_reel_journey import SOUND, checks
 
 from engine.judge import Judgement
 from engine.powerup import power_walk
@@ -121,6 +122,8 @@ class Installer:
             self.hand.wait_until(lambda: state_of(self.held(), step.id) == "done", 10, step.id)
         elif step.wires:
             self._terminates(step)
+        elif step.kind == "reel":
+            self._checks_reel(step)
         elif step.kind == "copy":
             self._copies()
         elif timed := here & {words.start_timer(900), words.start_off("S", 10)}:
@@ -149,6 +152,12 @@ class Installer:
             self.press(words.end_slab(end, False))
         self.hand.wait_until(lambda: state_of(self.held(), step.id) == "done", 10, step.id)
         self.hand.go(f"/j/{JOB}/now")
+
+    def _checks_reel(self, step: Step) -> None:
+        self.press(words.reel_slab(step.span))
+        checks(self.hand, step.span, SOUND)
+        self.hand.tap(words.reel_pull(), role="button")
+        self.hand.wait_until(lambda: state_of(self.held(), step.id) == "done", 10, step.id)
 
     def _copies(self) -> None:
         with self.hand.page.expect_download() as loaded:

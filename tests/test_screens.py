@@ -358,7 +358,10 @@ STATES = [
     State("jobs-odd", lambda: (unfed(),), "/", sees=("job-ORCHARD-GATE",)),
     State("jobs-bare", lambda: (bare(),), "/", sees=("job-ORCHARD-GATE",)),
     State("jobs-collapse", lambda: (collapsing(),), "/", sees=("job-ORCHARD-GATE",)),
-    State("new", tuple, "/new", sees=("sample-orchard-gate", "sample-reedbed-hide", "back")),
+    State(
+        "samples", tuple, "/samples", sees=("sample-orchard-gate", "sample-reedbed-hide", "back")
+    ),
+    State("new", tuple, "/new", sees=("new-1", "new-rub", "samples", "back")),
     State("settings", tuple, "/settings", sees=("look-sun", "look-dark", "look-phone", "name")),
     State("unknown-route", one(orchard), "/nowhere/at/all", sees=("job-ORCHARD-GATE",)),
     State("unknown-job", one(orchard), "/j/NOT-HERE/now", sees=("job-ORCHARD-GATE",)),
@@ -945,14 +948,16 @@ STATES = [
         "plan", one(reedbed), f"{REEDBED}/plan", sees=("edit-title", "done"), lacks=("keep-change",)
     ),
     State("plan-thing", one(reedbed), f"{REEDBED}/plan/L2", sees=("edit-boxes/L2/name",)),
-    State("plan-editing", one(orchard), f"{ORCHARD}/plan", edits_length, sees=("keep-change",)),
-    State("plan-nonsense", one(orchard), f"{ORCHARD}/plan", edits_nonsense, sees=("keep-change",)),
+    State("plan-editing", one(orchard), f"{ORCHARD}/plan/C1", edits_length, sees=("keep-change",)),
+    State(
+        "plan-nonsense", one(orchard), f"{ORCHARD}/plan/C1", edits_nonsense, sees=("keep-change",)
+    ),
     State("plan-finding", one(mismatch), f"{REEDBED}/plan", sees=("edit-title",)),
     State("plan-collapse", one(collapsing), f"{ORCHARD}/plan", sees=("edit-title",)),
     State("plan-unfed", one(unfed), f"{ORCHARD}/plan", sees=("edit-title",)),
     State("plan-bare", one(bare), f"{ORCHARD}/plan", sees=("edit-title",)),
-    State("plan-splitter", one(mill), f"{MILL}/plan", sees=("edit-spans/C5/length_m",)),
-    State("plan-forty", lambda: (forty(),), "/j/TRIAL/plan", sees=("edit-spans/C39/length_m",)),
+    State("plan-splitter", one(mill), f"{MILL}/plan/C5", sees=("edit-spans/C5/length_m",)),
+    State("plan-forty", lambda: (forty(),), "/j/TRIAL/plan/C39", sees=("edit-spans/C39/length_m",)),
 ]
 
 
@@ -1173,8 +1178,8 @@ def test_from_a_sample_to_two_steps_and_back_one():
     async def journey() -> None:
         phone = await Phone.start()
         assert phone.shows(words.FIXED.no_jobs)
-        await phone.tap("slab")
-        assert phone.route == "/new"
+        await phone.tap("samples")
+        assert phone.route == "/samples"
         await phone.tap("sample-reedbed-hide")
         assert phone.route == f"{REEDBED}/plan"
         await phone.tap("done")
@@ -1363,7 +1368,7 @@ def test_of_two_plans_one_is_kept_and_the_place_is_marked_until_then():
         last = entries(phone, "ORCHARD-GATE")[-1]
         assert (last["what"], last["keep"], set(last["of"])) == ("resolve", "x", {"x", "y"})
         assert not phone.has(f"hold-{CHOICE}")
-        await phone.go(f"{ORCHARD}/plan")
+        await phone.go(f"{ORCHARD}/plan/C2")
         assert not phone.shows(marked)
         assert phone.find("edit-spans/C2/length_m").value == "121"
         phone.stop()
@@ -1491,7 +1496,7 @@ def test_a_hold_is_waived_by_a_name_that_somebody_types():
 def test_a_length_and_a_name_are_changed_in_the_plan():
     async def journey() -> None:
         phone = await Phone.start(docs=(orchard(),))
-        await phone.go(f"{ORCHARD}/plan")
+        await phone.go(f"{ORCHARD}/plan/C1")
         await phone.type("edit-spans/C1/length_m", "95,5")
         await phone.tap("keep-change")
         (entry,) = entries(phone, "ORCHARD-GATE")
@@ -1499,14 +1504,16 @@ def test_a_length_and_a_name_are_changed_in_the_plan():
         assert entry["value"] == 95.5 and entry["was"] == {"low": 91, "expected": 92, "high": 93}
         assert phone.find("edit-spans/C1/length_m").value == "95.5"
         assert not phone.has("keep-change")
+        await phone.go(f"{ORCHARD}/plan")
         await phone.type("edit-title", "Cider gate")
         await phone.submit("edit-title")
         assert entries(phone, "ORCHARD-GATE")[-1]["value"] == "Cider gate"
+        await phone.go(f"{ORCHARD}/plan/C1")
         await phone.type("edit-spans/C1/length_m", "far")
         assert not phone.takes("keep-change")
         await phone.back()
         assert phone.shows("Cider gate")
-        await phone.go(f"{ORCHARD}/plan")
+        await phone.go(f"{ORCHARD}/plan/C1")
         assert phone.find("edit-spans/C1/length_m").value == "95.5", "nonsense was not kept"
         phone.stop()
 
@@ -1533,6 +1540,12 @@ async def does_what_comes_next(phone: Phone, job: str) -> None:
     if "/wires/" in phone.route:
         for key in [key for key in phone.keys if key.startswith("end-")]:
             await phone.tap(key)
+    if "/reel/" in phone.route:
+        for key, digits in (("slab", "1"), ("keep", "101"), ("keep", "16.9"), ("keep", "")):
+            await phone.tap(key)
+            await phone.digits(digits)
+        assert phone.shows(words.reel_pull())
+        await phone.tap("slab")
     if "/read/" in phone.route:
         pad = phone.route.split("/read/")[1].split("/")
         step = next(s for s in judged.steps if s.asks and [s.asks.at, s.asks.kind] == pad)

@@ -1038,7 +1038,7 @@ def test_a_use_is_found_however_the_row_is_reached(used, row, module):
     assert any(place.startswith(module) for place in used[row])
 
 
-@pytest.mark.parametrize("row", ["copper-density", "thunder-wait", "channel-d-delay", "wave-front"])
+@pytest.mark.parametrize("row", ["clad-10-weight", "thunder-wait", "channel-d-delay", "wave-front"])
 def test_a_row_that_nothing_asks_for_has_no_use(used, row):
     """It is kept for reading."""
     assert used[row] == ()

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 from fontTools.ttLib import TTFont
 from test_phrases import judgements, literals, said, statements
+from test_reel import reels_said
 
 import fieldapp.faces
 from engine.entries import READING_KINDS
@@ -70,6 +71,7 @@ TOLD = (
     say("plan-id-used", thing="hide"),
     say("plan-distance", metres="9000", most=3000),
     say("plan-load", watts="900", mbps="1000"),
+    say("plan-no-length"),
     say("strip-photo", of="L1"),
     say("strip-photo", of="bond.A1"),
     say("strip-photo", of="stop:hide"),
@@ -305,6 +307,18 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "stage_state": tuple((state,) for state in ("open", "proven", "outside", "dark", "unclear")),
     "go_on_to": (("Fit L2: IN to A2's kit side",), ("",)),
     "reopened": (("feed.S",),),
+    "odds": tuple((chance,) for chance in (1.0, 0.96, 0.8, 0.5, 0.2, 0.1, 0.01)),
+    "reel_finding": tuple(
+        (2, length, wire)
+        for length in reels_said()
+        for wire in reels_said()
+        if length.code in words.LENGTHS and wire.code in words.WIRES
+    ),
+    "reel_how": ((15.0, -5.0, 32.0), (None, -5.0, 32.0)),
+    "reel_settle": tuple((way,) for way in ("scrape", "weigh", "tape", "again")),
+    "reel_then": tuple((way,) for way in ("scrape", "weigh", "tape", "again", "")),
+    "reel_type": tuple((name,) for name in words.REEL_FIELDS),
+    "reel_taken": (("C4", "14:32"), ("C4", "")),
     "speed": ((0,), (1000,)),
     "here_line": tuple((kind, "hide", 463.0) for kind in READING_KINDS),
 }

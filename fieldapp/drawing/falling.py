@@ -49,6 +49,7 @@ from fieldapp.drawing.fans import (
 from fieldapp.drawing.jacket import branch_line, jacket, too_short_break
 from fieldapp.drawing.keyline import key_line
 from fieldapp.drawing.letters import shorten
+from fieldapp.drawing.openings import cut_open
 from fieldapp.drawing.placing import cable_frames, drawn_frame, place
 from fieldapp.drawing.run import Branch, Laid, RunLine, layout
 from fieldapp.drawing.shapes import (
@@ -351,25 +352,8 @@ def _branch_labels(x: float, y: float, text: str, size: float, way: int) -> list
 
 
 def _openings(scene: Scene) -> list[Shape]:
-    """Each long span cut open in its middle, two bare ends facing each other."""
-    shapes: list[Shape] = []
-    for a, b, _, long in pieces(scene):
-        if not long:
-            continue
-        x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
-        length = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
-        ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
-
-        def along(d: float, x=x, y=y, ux=ux, uy=uy) -> Point:
-            return x + ux * d, y + uy * d
-
-        shapes.append(Path((along(-8), along(8)), stroke="ground", width=CABLE_WIDTH + 2))
-        for side in (-1, 1):
-            end = (along(side * 9), along(side * 7.5))
-            shapes.append(Path(end, stroke="ink", width=CABLE_WIDTH))
-            shapes.append(Path((along(side * 8), along(side * 2.6)), stroke="ink", width=7.0))
-            shapes.append(Path((along(side * 8), along(side * 3.4)), stroke="copper", width=4.0))
-    return shapes
+    """Each long span cut open in its middle."""
+    return [s for a, b, _, long in pieces(scene) if long for s in cut_open(a, b, CABLE_WIDTH)]
 
 
 def _opening_touches(scene: Scene, height: float) -> list[Touch]:

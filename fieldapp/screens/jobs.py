@@ -22,7 +22,7 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
-from fieldapp.routes import NEW, SETTINGS
+from fieldapp.routes import NEW, SAMPLES, SETTINGS
 from fieldapp.runline import fall_points, run_length_m, run_line
 from fieldapp.screens.shared import SendAny
 
@@ -49,12 +49,19 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             top=[head, *told(look, model)],
             body=[_bare_line(look), padded(text(look, fixed.no_jobs, 28))],
             actions=[
-                slab(look, fixed.plan_a_run, fixed.sample_slab, Send(send, Go(NEW))),
+                slab(look, fixed.plan_a_run, fixed.plan_a_run_more, Send(send, Go(NEW))),
                 quiet(
                     look,
                     fixed.open_file,
                     Send(send, FilePressed()),
                     key="open-file",
+                    width=look.width - 2 * MARGIN,
+                ),
+                quiet(
+                    look,
+                    fixed.try_sample,
+                    Send(send, Go(SAMPLES)),
+                    key="samples",
                     width=look.width - 2 * MARGIN,
                 ),
             ],

@@ -97,7 +97,7 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body=body,
         actions=[],
         foot=ft.Column(
-            [_keys(send, look), padded(_keep(pad, bands, send, look), top=8, bottom=8)], spacing=0
+            [keys(send, look), padded(_keep(pad, bands, send, look), top=8, bottom=8)], spacing=0
         ),
     )
 
@@ -186,7 +186,7 @@ def _choices(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) ->
     return padded(ft.Row(row, spacing=0), bottom=4)
 
 
-def _keys(send: SendAny, look: Look) -> ft.Control:
+def keys(send: SendAny, look: Look) -> ft.Control:
     height = KEY_HEIGHT if look.height >= 700 else 60.0
     return ft.Column(
         [ft.Row([_key(key, send, look, height) for key in row], spacing=0) for row in KEYS],

@@ -93,6 +93,8 @@ def act_of(model: Model, step: Step) -> Any:
     """What pressing a step's slab does: log a reading, show the wires, or say it is done."""
     if step.wires:
         return Go(route_of(Place("wires", model.job.id, step.span)))
+    if step.kind == "reel":
+        return Go(route_of(Place("reel", model.job.id, step.span)))
     if step.kind == "copy":
         return CopyPressed()
     if step.asks is not None:
@@ -176,6 +178,8 @@ def slab_words(step: Step) -> str:
     """The slab of a step states what is true afterwards."""
     if step.wires:
         return words.wires_slab(step.span)
+    if step.kind == "reel":
+        return words.reel_slab(step.span)
     if step.asks is not None and step.asks.kind == PHOTO:
         return words.take_photo()
     if step.asks is not None:

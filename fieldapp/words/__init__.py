@@ -8,12 +8,14 @@ formatted here and nowhere else.
 from __future__ import annotations
 
 # One face: callers say ``words.NAME`` and need not know in which part it is written.
+from fieldapp.words.advice import *  # noqa: F403
 from fieldapp.words.figures import *  # noqa: F403
 from fieldapp.words.judged import *  # noqa: F403
 from fieldapp.words.onsite import *  # noqa: F403
 from fieldapp.words.pictures import *  # noqa: F403
 from fieldapp.words.planning import *  # noqa: F403
 from fieldapp.words.plans import *  # noqa: F403
+from fieldapp.words.reel import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
 from fieldapp.words.screens import *  # noqa: F403
 from fieldapp.words.sheets import *  # noqa: F403

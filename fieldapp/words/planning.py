@@ -60,3 +60,8 @@ def _distance(metres: str, most: int) -> str:
 def _load(watts: str, mbps: str) -> str:
     asked = f"{tied(f'{watts} W')} at {tied(f'{mbps} Mb/s')}"
     return f"A far end of {asked} cannot be planned for."
+
+
+@says("plan-no-length")
+def _no_length() -> str:
+    return "Type how far it is first, in metres."

@@ -57,3 +57,184 @@ def length_of(span: str, a: str, b: str) -> str:
 def name_of(box: str) -> str:
     """The name of a box's name field."""
     return f"Name of {box}"
+
+
+# ---------------------------------------------------------------- the editor
+
+
+def at_best(volts: float) -> str:
+    """At the upper end of the fan."""
+    return f"{with_unit(volts)} at best"
+
+
+def at_worst(volts: float) -> str:
+    """At the lower end of the fan."""
+    return f"{with_unit(volts)} at worst"
+
+
+def opening_of(span: str, length_m: float) -> str:
+    """The name of a span's opening for a screen reader."""
+    return f"{span}, {metres(length_m)}"
+
+
+def span_title(span: str, a: str, b: str) -> str:
+    """Over what can be done with a span."""
+    return f"**{span}**, {a} to {b}"
+
+
+def box_title(box: str, kind: str, stop: str) -> str:
+    """Over what can be done with a box."""
+    return ", ".join(word for word in (f"**{box}**", kind_word(kind), stop) if word)
+
+
+def kind_word(kind: str) -> str:
+    """A kind of box in words."""
+    return {"long-span": "long-span unit"}.get(kind, kind)
+
+
+def put_into(span: str) -> str:
+    """Over the boxes that a span can be opened for."""
+    return f"Put into {span}"
+
+
+def nothing_chosen() -> str:
+    """Over the list of all there is."""
+    return "All of it, from the feed outwards"
+
+
+def turn_button() -> str:
+    """A box the other way round."""
+    return "Turn round"
+
+
+def move_button() -> str:
+    """A box to another stop."""
+    return "Move to …"
+
+
+def take_out_button() -> str:
+    """A box out of the run."""
+    return "Take out"
+
+
+def move_title(box: str) -> str:
+    """Over the stops that a box can be moved to."""
+    return f"Where does **{box}** stand?"
+
+
+def stop_choice(name: str, at_m: float) -> str:
+    """A stop in a list."""
+    return f"{name}, {metres(at_m)}"
+
+
+def new_stop_metres() -> str:
+    """The field of a new stop's place."""
+    return "A new stop: metres along the run"
+
+
+def new_stop_name() -> str:
+    """The field of a new stop's name."""
+    return "Its name"
+
+
+def new_stop_slab(ready: bool) -> str:
+    """Make the new stop."""
+    return "Make this stop" if ready else "Type its metres"
+
+
+def bond_line(earth: str, lead: float | None) -> str:
+    """How a box is bonded."""
+    return f"bonded to {earth}" + (f", lead {lead:g}{NBSP}m" if lead is not None else "")
+
+
+def bond_button(earth: str) -> str:
+    """Bond a box to an earth of the plan."""
+    return f"Bond to {earth}"
+
+
+def no_bond() -> str:
+    """A box without a bond."""
+    return "no bond to earth"
+
+
+def duplicate_button() -> str:
+    """Copy the plan."""
+    return "Duplicate this job"
+
+
+def copy_title(title: str) -> str:
+    """The title of a copy."""
+    return f"{title}, copy"
+
+
+def speak_plan_box(box: str) -> str:
+    """The drawing beside a finding, for a screen reader."""
+    return f"{box} as it is planned"
+
+
+# ---------------------------------------------------------------- a new run
+
+
+def how_far() -> str:
+    """The first question of a new run."""
+    return "How far is it, in one go?"
+
+
+def what_load() -> str:
+    """The second question."""
+    return "What does the far end need?"
+
+
+def far_metres(digits: str) -> str:
+    """The distance as typed."""
+    return f"{digits or '0'}{NBSP}m"
+
+
+def watts_choice() -> str:
+    """Over the watts."""
+    return "watts at the far end"
+
+
+def speed_choice() -> str:
+    """Over the speeds."""
+    return "megabits a second"
+
+
+def ground_choice() -> str:
+    """Over indoors and outdoors."""
+    return "where the cable runs"
+
+
+def outdoors(yes: bool) -> str:
+    """One of the two."""
+    return "outdoors" if yes else "indoors"
+
+
+def watts_value(value: float) -> str:
+    """A choice of watts."""
+    return f"{value:g}{NBSP}W"
+
+
+def mbps_value(value: int) -> str:
+    """A choice of speed."""
+    return f"{value}{NBSP}Mb/s"
+
+
+def next_button() -> str:
+    """To the second question."""
+    return "Then what it feeds"
+
+
+def lay_button() -> str:
+    """Make the plan."""
+    return "Lay the run"
+
+
+def lay_more() -> str:
+    """Under it."""
+    return "a first plan; every part can be changed"
+
+
+def run_title(length_m: float) -> str:
+    """The title of a new run until it has a name."""
+    return f"Run of {metres(length_m)}"

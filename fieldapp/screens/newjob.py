@@ -1,0 +1,123 @@
+"""A new run: how far it is, then what stands at its far end; a first plan follows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import flet as ft
+
+from fieldapp import words
+from fieldapp.messages import Go, LayPressed, NewKey, NewPicked
+from fieldapp.model import Model
+from fieldapp.paint import Look
+from fieldapp.parts import MARGIN, Send, frame, half, header, padded, quiet, slab, text, told
+from fieldapp.planmoves import run_metres
+from fieldapp.routes import JOBS, SAMPLES
+from fieldapp.screens.shared import SendAny
+
+KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
+KEY_HEIGHT = 72.0
+WATTS = (4.0, 7.0, 13.0, 25.0, 51.0)
+"""round steps within the classes of the published power standards (common practice)"""
+SPEEDS = (10, 100, 1000)
+
+
+def newjob(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """One question a page."""
+    return (_load if model.new.asked == "load" else _metres)(model, send, look)
+
+
+def _metres(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    new, ready = model.new, run_metres(model.new) > 0
+    back = quiet(look, words.FIXED.back, Send(send, Go(JOBS)), key="back", height=56)
+    go_on = Send(send, NewPicked("asked", "load")) if ready else None
+    keys = [ft.Row([_key(key, send, look) for key in row], spacing=0) for row in KEYS]
+    samples = quiet(
+        look,
+        words.FIXED.try_sample,
+        Send(send, Go(SAMPLES)),
+        key="samples",
+        width=look.width - 2 * MARGIN,
+    )
+    return frame(
+        look,
+        top=[header(look, back, words.FIXED.plan_a_run, "", None), *told(look, model)],
+        body=[
+            padded(text(look, words.how_far(), 28, cap=1.5), top=8),
+            padded(text(look, words.far_metres(new.digits), 96, face="TM", cap=1.0)),
+            padded(ft.Column(keys, spacing=0)),
+            padded(samples, top=4),
+        ],
+        actions=[slab(look, words.next_button(), "", go_on, key="go-on", fixed=True)],
+    )
+
+
+def _key(key: str, send: SendAny, look: Look) -> ft.Control:
+    fixed = words.FIXED
+    spoken = {"rub": fixed.reading_key_rub, ".": fixed.reading_key_point}.get(key, key)
+    shown = "←" if key == "rub" else key
+    face = ft.Semantics(
+        label=spoken, exclude_semantics=True, content=text(look, shown, 38, face="TM", cap=1.0)
+    )
+    return ft.Button(
+        key=f"new-{key}",
+        content=ft.Row([face], alignment=ft.MainAxisAlignment.CENTER),
+        on_click=Send(send, NewKey(key)),
+        style=ft.ButtonStyle(
+            bgcolor=look.tokens["sheet"],
+            color=look.tokens["ink"],
+            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
+            elevation=0,
+            padding=0,
+            shape=ft.RoundedRectangleBorder(radius=0, side=ft.BorderSide(1, look.tokens["rule"])),
+        ),
+        height=KEY_HEIGHT,
+        expand=True,
+    )
+
+
+def _load(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    new = model.new
+    metres = run_metres(new)
+    back = quiet(
+        look, words.FIXED.back, Send(send, NewPicked("asked", "metres")), key="back", height=56
+    )
+    rows = (
+        (words.watts_choice(), "watts", [(one, words.watts_value(one)) for one in WATTS]),
+        (words.speed_choice(), "mbps", [(one, words.mbps_value(one)) for one in SPEEDS]),
+        (words.ground_choice(), "outdoor", [(one, words.outdoors(one)) for one in (True, False)]),
+    )
+    body: list[ft.Control] = [padded(text(look, words.what_load(), 28, cap=1.5), top=8)]
+    for title, field, choices in rows:
+        body.append(padded(text(look, title, 19, "soft", "TMI", cap=1.4), top=8))
+        body.append(padded(_halves(field, choices, getattr(new, field), send, look)))
+    lay = Send(send, LayPressed(words.run_title(metres)))
+    return frame(
+        look,
+        top=[
+            header(look, back, words.FIXED.plan_a_run, words.far_metres(new.digits), None),
+            *told(look, model),
+        ],
+        body=body,
+        actions=[slab(look, words.lay_button(), words.lay_more(), lay, key="lay")],
+    )
+
+
+def _halves(
+    field: str, choices: list[tuple[Any, str]], chosen: Any, send: SendAny, look: Look
+) -> ft.Control:
+    return ft.Row(
+        [
+            half(
+                look,
+                name,
+                "",
+                Send(send, NewPicked(field, value)),
+                chosen=value == chosen,
+                key=f"new-{field}-{value}",
+                face="PB",
+            )
+            for value, name in choices
+        ],
+        spacing=0,
+    )

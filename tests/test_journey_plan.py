@@ -1,0 +1,114 @@
+"""A run laid out with a thumb, in a real browser: every press is an entry on the disk."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from engine.jobfile import read_job
+from engine.judge import Judgement, judge
+from fieldapp import words
+from fieldapp.store.files import read_journal
+from fieldapp.store.journal import Decoded, decode, head_of
+
+if TYPE_CHECKING:
+    from browser import App, Phone
+
+RUN = "RUN-463"
+FIXED = words.FIXED
+
+
+def disk(data: Path) -> Decoded:
+    return decode(read_journal(data, RUN))
+
+
+def plan_on(data: Path) -> Judgement:
+    """The job as its journal on the disk gives it."""
+    held = disk(data)
+    return judge(read_job({**head_of(held, RUN).plan, "log": list(held.records[1:])}))
+
+
+@pytest.fixture
+def serve(tmp_path: Path) -> Iterator[Callable[[], App]]:
+    """Starts the app on a data folder of this test; ends it with the test."""
+    from browser import start_app
+
+    apps = []
+
+    def start() -> App:
+        args = ["--no-browser", "--port", "0", "--data", str(tmp_path / "data")]
+        environment = {"PYTHONPATH": str(Path(__file__).parent.parent), "PYTHONIOENCODING": "utf-8"}
+        apps.append(start_app([sys.executable, "-m", "fieldapp", *args], environment))
+        return apps[-1]
+
+    yield start
+    for app in apps:
+        app.kill9()
+        assert "Traceback" not in app.output, app.output
+
+
+@pytest.mark.browser
+def test_a_run_is_laid_out_changed_and_mended_with_a_thumb(
+    serve: Callable[..., App],
+    new_phone: Callable[..., Phone],
+    tmp_path: Path,
+) -> None:
+    """From 463 m to a mended plan; after each press the journal on the disk is read again."""
+    app, data = serve(), tmp_path / "data"
+    hand = new_phone()
+    hand.open(app.url)
+    hand.tap(FIXED.plan_a_run)
+    for key in "463":
+        hand.tap(key, exact=True)
+    hand.wait_for(words.far_metres("463"))
+    hand.tap(words.next_button())
+    hand.tap(words.lay_button())
+    hand.wait_route(f"/j/{RUN}/plan")
+    first = plan_on(data).state.job
+    boxes, way = set(first.boxes), ends(plan_on(data))
+    span = max(first.spans.values(), key=lambda one: one.length_m.expected)
+
+    def held(true: Callable[[Judgement], bool], what: str) -> Judgement:
+        hand.wait_until(lambda: true(plan_on(data)), 10, what)
+        return plan_on(data)
+
+    hand.go(f"/j/{RUN}/plan/{span.id}")
+    hand.wait_for(words.put_into(span.id))
+    hand.tap("arrestor")
+    now = held(lambda j: len(j.state.job.boxes) == len(boxes) + 1, "a box more")
+    (box,) = set(now.state.job.boxes) - boxes
+    hand.wait_route(f"/j/{RUN}/plan/{box}")
+    before = ends(now)
+    hand.tap(words.turn_button(), exact=True)
+    held(lambda j: ends(j) != before, "turned")
+    hand.tap(words.take_out_button(), exact=True)
+    now = held(lambda j: set(j.state.job.boxes) == boxes, "taken out")
+    assert now.state.job.spans[span.id].length_m.expected == span.length_m.expected
+
+    hand.go(f"/j/{RUN}/plan/{span.id}")
+    label = words.length_of(span.id, span.a.box, span.b.box)
+    hand.wait_for(words.put_into(span.id))
+    hand.type_into(label, "321")
+    hand.tap(FIXED.keep_change)
+    held(lambda j: j.state.job.spans[span.id].length_m.expected == 321, "another length")
+    hand.tap(FIXED.undo, exact=True)
+    now = held(lambda j: j.state.job.spans[span.id].length_m.expected != 321, "undone")
+    assert ends(now) == way
+    assert disk(data).records[-1]["what"] == "void"
+
+    hand.go(f"/j/{RUN}/plan/A2")
+    hand.tap(words.turn_button(), exact=True)
+    held(lambda j: ends(j) != way, "turned the wrong way")
+    hand.tap("Turn A2 round")
+    held(lambda j: ends(j) == way, "the smallest change")
+    hand.tap(words.done_button(), exact=True)
+    hand.wait_route(f"/j/{RUN}/now")
+
+
+def ends(judgement: Judgement) -> set[tuple[str, str]]:
+    """What is plugged into what."""
+    return {(str(s.a), str(s.b)) for s in judgement.state.job.spans.values()}
