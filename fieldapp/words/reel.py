@@ -203,7 +203,8 @@ def reel_pull() -> str:
 
 def reel_keep_low(mark: float, stop: str) -> str:
     """Which mark goes where: metres then read upwards, away from the feed."""
-    return f"keep the low mark, {mark:04.0f}, at {stop}"
+    where = f", at {stop}" if stop else ""
+    return f"keep the low mark, {mark:04.0f}{where}"
 
 
 def reel_keep_off() -> str:
