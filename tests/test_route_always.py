@@ -16,8 +16,6 @@ from engine.route_search import Search, Start
 from engine.route_tasks import footed, tasks_of
 from engine.step import Step
 
-pytestmark = pytest.mark.pure
-
 
 def metres_from(job: Job, a: str) -> dict[str, float]:
     """Along the spans, by trying every way there is; only for jobs without ``walks``."""
