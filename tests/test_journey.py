@@ -49,7 +49,7 @@ ENVIRONMENT = {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
 
 
 PAGE_LEFT = re.compile(
-    r"^.*Receive loop error: WebSocket is not connected.*?WebSocketDisconnected: [^\n]*",
+    r"^[^\n]*Receive loop error: WebSocket is not connected.*?WebSocketDisconnected: [^\n]*",
     re.DOTALL | re.MULTILINE,
 )
 """what Flet's own server prints when a page goes while it is being listened to"""
