@@ -198,3 +198,20 @@ def test_two_presses_in_one_breath_read_it_once():
     answer = replace(answer, entries=tuple({**entry, "t": now} for entry in answer.entries))
     model, more = after(model, answer, m.ReadingUnderstood())
     assert not keeps(more) and model.route == PAD
+
+
+def test_the_ladder_at_the_other_end_is_read_with_one_press():
+    """Kept where it stands: else the press would never free the page of a step at both ends."""
+    doc = reedbed()
+    doc["stops"]["hide"]["needs"], doc["stops"]["sluice"]["needs"] = [], ["ladder"]
+
+    async def journey() -> None:
+        for place in (f"{REEDBED}/now?step=pull.C4", f"{REEDBED}/read/C4/loop_ohms"):
+            phone = await Phone.start(docs=(doc,))
+            await phone.go(place)
+            await phone.tap("understood")
+            assert not phone.has("understood"), place
+            at = {code: stop for stop, code in read(phone)}
+            assert (at["ladder"], at["off"]) == ("sluice", "hide")
+
+    drive(journey)
