@@ -16,6 +16,7 @@ from engine.planning import BadPlan
 from engine.predict import predict
 from engine.say import say
 from engine.sheets import AS_TYPED, STARTER
+from engine.standards.surge import LEAD_MOST
 
 MOST_M = 3000
 LEAST_M = 1.0
@@ -26,6 +27,13 @@ CABLES = {
 }
 LONG, PATCH = "generic.long-span", "generic.patch"
 PATCH_M = 0.5
+"""a lead at one stop [m] (a choice)"""
+AIR_C = {"low": -10, "expected": 15, "high": 35}
+"""a temperate site until somebody says otherwise (a choice)"""
+LEAD_MM2 = 6
+"""an earth lead thicker than the least (a choice)"""
+EARTH_OHMS = 10
+"""a target to be set by the local code (common practice)"""
 CLASSES = ((3.84, 1), (6.49, 2), (12.95, 3), (25.5, 4), (40, 5), (51, 6), (62, 7), (71.3, 8))
 """watts at the far end up to which a class goes; IEEE 802.3 clauses 33 and 145"""
 MATTERS = frozenset(
@@ -137,7 +145,7 @@ class _Draft:
             "format": "farend-job/1",
             "id": ident,
             "title": title,
-            "site": {"name": title, "ambient_c": {"low": -10, "expected": 15, "high": 35}},
+            "site": {"name": title, "ambient_c": dict(AIR_C)},
             "stops": self.stops,
             "earths": self.earths,
             "sheets": {**sheets, "my.far-end": {**load, "outdoor": self.outdoor}},
@@ -176,8 +184,12 @@ class _Draft:
         place = "indoor" if self.stops[self.stop]["indoor"] else "outdoor"
         self._through("A", f"generic.arrestor-1000-{place}", first, second, metres, cable)
         earth = f"EB-{self.stop}"
-        self.earths[earth] = {"stop": self.stop, "target_ohms": 10}
-        self.boxes[-1]["bond"] = {"to": earth, "lead_m": 0.5, "mm2": 6}
+        self.earths[earth] = {"stop": self.stop, "target_ohms": EARTH_OHMS}
+        self.boxes[-1]["bond"] = {
+            "to": earth,
+            "lead_m": LEAD_MOST.value,
+            "mm2": LEAD_MM2,
+        }
 
     def _through(self, stem, sheet, first, second, metres, cable=PATCH) -> None:
         name = f"{stem}{1 + sum(row['id'].startswith(stem) for row in self.boxes)}"

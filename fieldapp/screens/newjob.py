@@ -13,10 +13,9 @@ from fieldapp.paint import Look
 from fieldapp.parts import MARGIN, Send, frame, half, header, padded, quiet, slab, text, told
 from fieldapp.planmoves import run_metres
 from fieldapp.routes import JOBS, SAMPLES
+from fieldapp.screens.keypad import keys
 from fieldapp.screens.shared import SendAny
 
-KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
-KEY_HEIGHT = 72.0
 WATTS = (4.0, 7.0, 13.0, 25.0, 51.0)
 """round steps within the classes of the published power standards (common practice)"""
 SPEEDS = (10, 100, 1000)
@@ -31,7 +30,6 @@ def _metres(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     new, ready = model.new, run_metres(model.new) > 0
     back = quiet(look, words.FIXED.back, Send(send, Go(JOBS)), key="back", height=56)
     go_on = Send(send, NewPicked("asked", "load")) if ready else None
-    keys = [ft.Row([_key(key, send, look) for key in row], spacing=0) for row in KEYS]
     samples = quiet(
         look,
         words.FIXED.try_sample,
@@ -45,34 +43,10 @@ def _metres(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body=[
             padded(text(look, words.how_far(), 28, cap=1.5), top=8),
             padded(text(look, words.far_metres(new.digits), 96, face="TM", cap=1.0)),
-            padded(ft.Column(keys, spacing=0)),
+            padded(keys(look, lambda key: Send(send, NewKey(key)), prefix="new")),
             padded(samples, top=4),
         ],
         actions=[slab(look, words.next_button(), "", go_on, key="go-on", fixed=True)],
-    )
-
-
-def _key(key: str, send: SendAny, look: Look) -> ft.Control:
-    fixed = words.FIXED
-    spoken = {"rub": fixed.reading_key_rub, ".": fixed.reading_key_point}.get(key, key)
-    shown = "←" if key == "rub" else key
-    face = ft.Semantics(
-        label=spoken, exclude_semantics=True, content=text(look, shown, 38, face="TM", cap=1.0)
-    )
-    return ft.Button(
-        key=f"new-{key}",
-        content=ft.Row([face], alignment=ft.MainAxisAlignment.CENTER),
-        on_click=Send(send, NewKey(key)),
-        style=ft.ButtonStyle(
-            bgcolor=look.tokens["sheet"],
-            color=look.tokens["ink"],
-            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
-            elevation=0,
-            padding=0,
-            shape=ft.RoundedRectangleBorder(radius=0, side=ft.BorderSide(1, look.tokens["rule"])),
-        ),
-        height=KEY_HEIGHT,
-        expand=True,
     )
 
 

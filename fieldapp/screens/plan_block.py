@@ -33,6 +33,7 @@ def block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         inside = [_told(model, found[0], look), *_way_out(model, send, look)]
     else:
         inside = [text(look, _nothing_breaks(model), 19, cap=1.8)]
+    if not found or offered(model) is None:
         inside += [text(look, one, 17, "soft", cap=1.8) for one in _headroom(prediction)]
     edge = ft.BorderSide(2.5, look.tokens["ink"])
     return [

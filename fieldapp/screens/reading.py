@@ -9,7 +9,6 @@ from engine.job import Point
 from engine.log import stop_of
 from fieldapp import words
 from fieldapp.drafts import moment_of, standing_of
-from fieldapp.drawing.arrow import rub_out
 from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.gauge import gauge
 from fieldapp.messages import (
@@ -23,7 +22,7 @@ from fieldapp.messages import (
     StandingPicked,
 )
 from fieldapp.model import Model, Pad
-from fieldapp.paint import Look, canvas
+from fieldapp.paint import Look
 from fieldapp.parts import (
     MARGIN,
     Send,
@@ -40,12 +39,11 @@ from fieldapp.pressing import spoken
 from fieldapp.questions import figure_typed, places_for, reading_cautions, stand_ins
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import pad_cautions
+from fieldapp.screens.keypad import keys
 from fieldapp.screens.load import load_actions, load_body
 from fieldapp.screens.shared import SendAny, places
 from fieldapp.stepview import Bands, bands_of, sleeve
 
-KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
-KEY_HEIGHT = 72.0
 SPEEDS = (0, 10, 100, 1000)
 
 
@@ -97,7 +95,11 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body=body,
         actions=[],
         foot=ft.Column(
-            [keys(send, look), padded(_keep(pad, bands, send, look), top=8, bottom=8)], spacing=0
+            [
+                keys(look, lambda key: Send(send, KeyPressed(key))),
+                padded(_keep(pad, bands, send, look), top=8, bottom=8),
+            ],
+            spacing=0,
         ),
     )
 
@@ -184,45 +186,6 @@ def _choices(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) ->
         )
     )
     return padded(ft.Row(row, spacing=0), bottom=4)
-
-
-def keys(send: SendAny, look: Look) -> ft.Control:
-    height = KEY_HEIGHT if look.height >= 700 else 60.0
-    return ft.Column(
-        [ft.Row([_key(key, send, look, height) for key in row], spacing=0) for row in KEYS],
-        spacing=0,
-    )
-
-
-def _key(key: str, send: SendAny, look: Look, height: float) -> ft.Control:
-    fixed = words.FIXED
-    if key == "rub":
-        face: ft.Control = ft.Semantics(
-            label=fixed.reading_key_rub, exclude_semantics=True, content=canvas(look, rub_out())
-        )
-    elif key == ".":
-        face = ft.Semantics(
-            label=fixed.reading_key_point,
-            exclude_semantics=True,
-            content=text(look, ".", 38, face="TM", cap=1.0),
-        )
-    else:
-        face = text(look, key, 38, face="TM", cap=1.0)
-    return ft.Button(
-        key=f"key-{key}",
-        content=ft.Row([face], alignment=ft.MainAxisAlignment.CENTER),
-        on_click=Send(send, KeyPressed(key)),
-        style=ft.ButtonStyle(
-            bgcolor=look.tokens["sheet"],
-            color=look.tokens["ink"],
-            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
-            elevation=0,
-            padding=0,
-            shape=ft.RoundedRectangleBorder(radius=0, side=ft.BorderSide(1, look.tokens["rule"])),
-        ),
-        height=height,
-        expand=True,
-    )
 
 
 def _keep(pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:

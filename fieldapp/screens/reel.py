@@ -16,6 +16,7 @@ from fieldapp.drawing.reel import reel_picture
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import (
     Go,
+    KeyPressed,
     ReelKept,
     ReelMeter,
     ReelRefused,
@@ -61,8 +62,8 @@ from fieldapp.reeling import (
 )
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
+from fieldapp.screens.keypad import keys
 from fieldapp.screens.putin import still_in
-from fieldapp.screens.reading import keys
 from fieldapp.screens.shared import SendAny, ribbon_of
 from fieldapp.worldclock import clock_of
 
@@ -353,7 +354,10 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         press = Send(send, ReelKept())
         title = words.reel_keep(pad.digits, unit)
         keep = slab(look, title, comment, press, key="keep", fixed=True)
-    foot = ft.Column([keys(send, look), padded(keep, top=8, bottom=8)], spacing=0)
+    foot = ft.Column(
+        [keys(look, lambda key: Send(send, KeyPressed(key))), padded(keep, top=8, bottom=8)],
+        spacing=0,
+    )
     return frame(look, top=top, body=body, actions=[], foot=foot)
 
 

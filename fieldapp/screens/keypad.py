@@ -1,0 +1,54 @@
+"""The keys of the app's own pad, wherever figures are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from fieldapp import words
+from fieldapp.drawing.arrow import rub_out
+from fieldapp.paint import Look, canvas
+from fieldapp.parts import Send, text
+
+KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
+HEIGHT, LOW_HEIGHT = 72.0, 60.0
+"""of a key; of one in a window lower than 700 dp"""
+
+
+def keys(look: Look, press: Callable[[str], Send], *, prefix: str = "key") -> ft.Control:
+    """Three by four keys; ``press`` is what pressing one of them sends."""
+    height = HEIGHT if look.height >= 700 else LOW_HEIGHT
+    rows = [[_key(key, press(key), prefix, height, look) for key in row] for row in KEYS]
+    return ft.Column([ft.Row(row, spacing=0) for row in rows], spacing=0)
+
+
+def _key(key: str, press: Send, prefix: str, height: float, look: Look) -> ft.Control:
+    fixed = words.FIXED
+    if key == "rub":
+        face: ft.Control = ft.Semantics(
+            label=fixed.reading_key_rub, exclude_semantics=True, content=canvas(look, rub_out())
+        )
+    elif key == ".":
+        face = ft.Semantics(
+            label=fixed.reading_key_point,
+            exclude_semantics=True,
+            content=text(look, ".", 38, face="TM", cap=1.0),
+        )
+    else:
+        face = text(look, key, 38, face="TM", cap=1.0)
+    return ft.Button(
+        key=f"{prefix}-{key}",
+        content=ft.Row([face], alignment=ft.MainAxisAlignment.CENTER),
+        on_click=press,
+        style=ft.ButtonStyle(
+            bgcolor=look.tokens["sheet"],
+            color=look.tokens["ink"],
+            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
+            elevation=0,
+            padding=0,
+            shape=ft.RoundedRectangleBorder(radius=0, side=ft.BorderSide(1, look.tokens["rule"])),
+        ),
+        height=height,
+        expand=True,
+    )
