@@ -12,8 +12,8 @@ from engine.study import Prediction
 WAYS = 3
 """ways out that are told; the others are counted"""
 SCALE = (
-    "Effort: 1 a setting, 2 a box turned or a lead, 3 a box swapped or bonded, "
-    "5 one box more, 8 and more a cable pulled."
+    "Effort: 1 a setting, 2 a box turned or a lead, 3 a box swapped, "
+    "4 bonded, 5 one box more, 8 and more a cable pulled."
 )
 
 

@@ -178,6 +178,36 @@ def wrong_order() -> Doc:
     )
 
 
+def both_turned() -> Doc:
+    """Two arrestors have their backs to the weather."""
+    doc = turned()
+    for span in doc["spans"]:
+        for key in ("from", "to"):
+            box, _, port = span[key].partition(".")
+            if box == "A1":
+                span[key] = f"A1.{'kit' if port == 'line' else 'line'}"
+    return doc
+
+
+def thin_in_the_middle() -> Doc:
+    """Three things that could use four pairs; that of one of them alone matters."""
+    doc = two_pairs()
+    _row(doc, "spans", "C1").pop("pairs")
+    _row(doc, "spans", "C2").pop("pairs")
+    for name in ("S", "R1", "E"):
+        _row(doc, "boxes", name)["pairs"] = 2
+    return doc
+
+
+def far_load() -> Doc:
+    """More watts than 320 m of thin cable bring."""
+    doc = chain(source(watts_max=90), run(320, 190), endpoint(exact(21)))
+    for metres, box in zip((0, 320), doc["boxes"], strict=True):
+        box["stop"] = f"post-{box['id']}"
+        doc["stops"][box["stop"]] = {"at_m": metres, "indoor": True}
+    return doc
+
+
 def unfed() -> Doc:
     """A run that nothing feeds."""
     doc = deepcopy(sample("orchard-gate"))
@@ -201,4 +231,6 @@ CASES: dict[str, tuple[Callable[[], Doc], str]] = {
     "idle-repeater": (idle_repeater, "advice-take-out"),
     "wrong-order": (wrong_order, "advice-exchange"),
     "heavy": (heavy, "advice-injector"),
+    "far-load": (far_load, "advice-fed-anew"),
+    "both-turned": (both_turned, "advice-turn"),
 }

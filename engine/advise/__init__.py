@@ -12,8 +12,9 @@ from typing import Any
 
 from attrs import frozen
 
-from engine.advise.ground import Candidate, Ground
-from engine.advise.kinds import both, candidates
+from engine.advise.ground import LACKS_VOLTS, Candidate, Ground
+from engine.advise.joined import both
+from engine.advise.kinds import candidates
 from engine.advise.limits import Limit, still_works
 from engine.planning import Edit
 from engine.predict import finish
@@ -28,8 +29,6 @@ MOST_CHANGES = 24
 """more ways out nobody reads"""
 STANDS = frozenset({"separate-buildings"})
 """rules that tell of the place itself: no change of the plan mends them"""
-LACKS_VOLTS = frozenset({"volts-low", "collapse", "collapse-worst", "start-up"})
-"""rules that a run lacking volts breaks: without a greater load share nothing mends them"""
 
 
 @frozen
@@ -86,21 +85,27 @@ def advise(doc: Mapping[str, Any]) -> Advice:
 def advising(doc: Mapping[str, Any]) -> Generator[Sofar, None, Advice]:
     """The changes that mend a plan, one tried plan a slice."""
     ground = Ground.of({key: value for key, value in doc.items() if key != "log"})
-    singles = list(candidates(ground))
+    perfect = _told(ground) == 0 and ground.works_at_worst
+    singles: list[Candidate] = []
+    for one in () if perfect else candidates(ground):
+        singles.append(one)
+        yield Sofar(0.1 * len(singles) / (len(singles) + 10), None)
     tried: list[tuple[Candidate, _Tried]] = []
     found: list[_Tried] = []
     for count, one in enumerate(singles, start=1):
-        after = _try(ground, one)
+        after = _lean(ground, one)
         if after is not None:
-            tried.append((one, after))
+            tried.append((after.candidate, after))
             if after.change.mends or after.level > _level(ground):
                 found.append(after)
-        yield Sofar(0.6 * count / len(singles), _first(found))
+        yield Sofar(0.1 + 0.5 * count / len(singles), _first(found))
     if ground.broken and not any(one.is_whole for one in found):
         best = sorted(tried, key=_promise)[:PAIRED]
         pairs = list(combinations(best, 2))
         for count, ((one, alone), (other, beside)) in enumerate(pairs, start=1):
-            together = _try(ground, both(one, other))
+            joined = both(ground, one, other)
+            yield Sofar(0.6 + 0.4 * (count - 1) / len(pairs), _first(found))
+            together = _lean(ground, joined) if joined is not None else None
             if together is not None and together.beats(alone, beside):
                 found.append(together)
             yield Sofar(0.6 + 0.4 * count / len(pairs), _first(found))
@@ -118,6 +123,7 @@ def advising(doc: Mapping[str, Any]) -> Generator[Sofar, None, Advice]:
 class _Tried:
     """A change and how far the plan got with it."""
 
+    candidate: Candidate
     change: Change
     level: tuple[bool, bool]
     told: int
@@ -128,6 +134,10 @@ class _Tried:
     def is_whole(self) -> bool:
         """Works at worst, and nothing that it could mend is left."""
         return self.level == (True, True) and self.stops == 0 and self.told == 0
+
+    def does_no_more(self, less: _Tried) -> bool:
+        """A smaller set of changes comes as far."""
+        return (less.level, -less.told) >= (self.level, -self.told)
 
     def beats(self, one: _Tried, other: _Tried) -> bool:
         """Does together what neither does alone, so that none of the two is superfluous."""
@@ -143,9 +153,10 @@ def _needed(found: list[_Tried]) -> list[_Tried]:
     def is_more(one: _Tried, less: _Tried) -> bool:
         inside = all(edit in one.change.edits for edit in less.change.edits)
         smaller = inside and len(less.change.edits) < len(one.change.edits)
-        return smaller and (less.level, -less.told) >= (one.level, -one.told)
+        return smaller and one.does_no_more(less)
 
-    return [one for one in found if not any(is_more(one, less) for less in found)]
+    once = list({repr(one.change.edits): one for one in found}.values())
+    return [one for one in once if not any(is_more(one, less) for less in once)]
 
 
 def _level(ground: Ground) -> tuple[bool, bool]:
@@ -188,7 +199,20 @@ def _try(ground: Ground, one: Candidate) -> _Tried | None:
         tuple(sorted(breaks)),
         one.say.parts.get("parts", ()),
     )
-    return _Tried(change, _level(after), _told(after), after.stopped.total())
+    return _Tried(one, change, _level(after), _told(after), after.stopped.total())
+
+
+def _lean(ground: Ground, one: Candidate) -> _Tried | None:
+    """The plan with a change, less each thing of it that brings nothing."""
+    whole = _try(ground, one)
+    while whole is not None:
+        less = (_try(ground, lighter) for lighter in whole.candidate.lighter())
+        as_good = (each for each in less if each is not None and whole.does_no_more(each))
+        found = next(as_good, None)
+        if found is None:
+            break
+        whole = found
+    return whole
 
 
 def _rank(change: Change) -> tuple[bool, bool, float, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from attrs import frozen
@@ -16,6 +16,29 @@ from engine.say import Say
 from engine.study import Prediction, Range
 
 TOLD = frozenset({"stop", "warn"})
+LACKS_VOLTS = frozenset({"volts-low", "collapse", "collapse-worst", "start-up"})
+"""rules that a run lacking volts breaks: without a greater load share nothing mends them"""
+
+
+@frozen
+class Offer:
+    """What a kind of change has to offer; its edits are made when they are wanted."""
+
+    say: Say
+    effort: float
+    make: Callable[[], tuple[Edit, ...]]
+    """raises ``BadPlan`` where the plan cannot take it"""
+    lighter: Callable[[], Iterator[Offer]] = tuple
+    """the same with one of its things left out, each in turn"""
+
+    def made(self, kind: Callable[[Ground], Iterator[Offer]]) -> Candidate | None:
+        """The candidate, None where the plan cannot take it."""
+        try:
+            edits = self.make()
+        except BadPlan:
+            return None
+        less = (one.made(kind) for one in self.lighter())
+        return Candidate(self.say, edits, self.effort, kind, lambda: filter(None, less))
 
 
 @frozen
@@ -25,6 +48,10 @@ class Candidate:
     say: Say
     edits: tuple[Edit, ...]
     effort: float
+    kind: Callable[[Ground], Iterator[Offer]] = tuple
+    """the row of the table that offers it"""
+    lighter: Callable[[], Iterator[Candidate]] = tuple
+    """the same with one of its things left out, each in turn"""
 
 
 @frozen

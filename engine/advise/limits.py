@@ -16,6 +16,7 @@ from engine.edits import value_at
 from engine.planning import Edit
 from engine.rules.wiring import cable_runs
 from engine.say import Say, say
+from engine.sheets import AS_TYPED
 
 FARTHEST_M, MOST_WATTS, HOTTEST_C = 3000.0, 100.0, 90.0
 """where the search ends: beyond, nobody plans (a choice)"""
@@ -89,6 +90,11 @@ def _scaled(value: Any, factor: float) -> Any:
     return value * factor
 
 
+def _sheet(ground: Ground, name: str) -> Mapping[str, Any]:
+    """A sheet as it is written: the job's own, or a starter's."""
+    return ground.doc.get("sheets", {}).get(name) or AS_TYPED.get(name, {})
+
+
 def _lengths(ground: Ground) -> Iterator[Limit]:
     """Of each cable from one stop to another."""
     for run in cable_runs(ground.job, lambda span: True):
@@ -112,17 +118,18 @@ def _lengths(ground: Ground) -> Iterator[Limit]:
 
 def _loads(ground: Ground) -> Iterator[Limit]:
     """Of each endpoint, by the watts of its sheet."""
-    sheets = ground.doc.get("sheets", {})
     for box in ground.job.boxes.values():
         path = ("sheets", box.sheet.id, "watts")
-        if box.kind != "endpoint" or "watts" not in sheets.get(box.sheet.id, {}):
+        sheet = _sheet(ground, box.sheet.id)
+        if box.kind != "endpoint" or "watts" not in sheet:
             continue
-        stands, now = value_at(ground.doc, path), box.sheet.watts.high
+        stands, now = sheet["watts"], box.sheet.watts.high
         if not 0 < now < MOST_WATTS:
             continue
 
-        def held_by(watts: float, path=path, stands=stands, now=now) -> str:
-            return _held_by(ground, _set(path, _scaled(stands, watts / now)))
+        def held_by(watts: float, sheet=sheet, path=path, stands=stands, now=now) -> str:
+            more = {**sheet, "watts": _scaled(stands, watts / now)}
+            return _held_by(ground, _set(path[:2], more))
 
         most, why = _stretch(held_by, now, MOST_WATTS, TO_WATTS)
         yield Limit(say("limit-load", box=box.id, watts=most, now=now, by=why), path, most, now)
@@ -132,12 +139,15 @@ def _heat(ground: Ground) -> Iterator[Limit]:
     """The hottest day, where the site says how hot it gets."""
     path = ("site", "ambient_c")
     stands = ground.doc.get("site", {}).get("ambient_c")
-    if not isinstance(stands, Mapping) or not stands["high"] < HOTTEST_C:
+    if stands is None:
         return
-    now = float(stands["high"])
+    now = float(stands["high"] if isinstance(stands, Mapping) else stands)
+    if not now < HOTTEST_C:
+        return
 
     def held_by(celsius: float) -> str:
-        return _held_by(ground, _set(path, {**stands, "high": celsius}))
+        hot = {**stands, "high": celsius} if isinstance(stands, Mapping) else celsius
+        return _held_by(ground, _set(path, hot))
 
     most, why = _stretch(held_by, now, HOTTEST_C, TO_C)
     yield Limit(say("limit-heat", celsius=most, now=now, by=why), path, most, now)
@@ -148,9 +158,7 @@ def _gauges(ground: Ground) -> Iterator[Limit]:
     longest = max(ground.job.spans.values(), key=lambda one: one.length_m.expected, default=None)
     if longest is None or longest.cable.awg is None:
         return
-    sheet = value_at(ground.doc, ("sheets", longest.cable.id))
-    if not isinstance(sheet, Mapping):
-        return
+    sheet = _sheet(ground, longest.cable.id)
     bare = {key: value for key, value in sheet.items() if key != "ohms_per_km"}
     thinnest, why = longest.cable.awg, ""
     for gauge in (one for one in GAUGES if one > longest.cable.awg):

@@ -76,6 +76,13 @@ def _repeater(span):
     return Phrase(f"Put a repeater half-way into {span}.", "Each half is within reach.")
 
 
+@phrase("advice-fed-anew")
+def _fed_anew(span, title, metres):
+    return Phrase(
+        f"Put into {span}, {metres:.0f} m along: {title}.", "What it feeds anew draws less current."
+    )
+
+
 @phrase("advice-injector")
 def _injector(span, at, stop, watts):
     return Phrase(

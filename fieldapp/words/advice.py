@@ -66,6 +66,11 @@ def _repeater(span: str) -> str:
     return f"A repeater into {span}"
 
 
+@says("advice-fed-anew")
+def _fed_anew(span: str, title: str, metres: float) -> str:
+    return f"Into {span}, {_metres(metres)} along: {title}"
+
+
 @says("advice-injector")
 def _injector(span: str, at: str, stop: str, watts: float) -> str:
     return f"A {watts:g}{NBSP}W injector into {span}, at {stop}"
