@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import contextlib
 import os
 import secrets
 import sys
@@ -40,7 +41,15 @@ def parser() -> argparse.ArgumentParser:
     top.add_argument("--port", type=int, default=DEFAULT_PORT, help="0 takes a free one")
     top.add_argument("--data", metavar="DIR", help="where the jobs are kept")
     top.add_argument("--no-browser", action="store_true", help="only print the address")
-    top.add_argument("--lan", action="store_true", help="not built in this version")
+    top.add_argument(
+        "--lan",
+        action="store_true",
+        help="serve a phone on the same network, behind a one-time code; plain HTTP, only where "
+        "you trust the network",
+    )
+    top.add_argument(
+        "--address", metavar="IP", help="which of this computer's addresses --lan takes"
+    )
     return top
 
 
@@ -64,8 +73,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2
     args = parser().parse_args(words)
-    if args.lan:
-        print("--lan is not built in this version: it needs a code first.", file=sys.stderr)
+    if args.address and not args.lan:
+        print(
+            "--address goes with --lan: without it only this computer is served.", file=sys.stderr
+        )
         return 2
     files, told = [], ""
     for name in args.files:
@@ -100,7 +111,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 async def _serve(args: argparse.Namespace, files: list) -> None:
     """Open the store, copy the files in, serve until stopped."""
+    from fieldapp import words
     from fieldapp.app import main_for
+    from fieldapp.door import shown
+    from fieldapp.doorway import Doorway, lan_address, square_code
     from fieldapp.faces import FACES
     from fieldapp.means import means_of
     from fieldapp.services import Services, Shelf, World
@@ -109,6 +123,8 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
     from fieldapp.webserver import serve
 
     world = World()
+    host = lan_address(args.address) if args.lan else LOOPBACK
+    doorway = Doorway(lambda line: print(line, flush=True)) if args.lan else None
     folder = data_dir(args.data)
     store = await open_files(folder, now=world.stamp, draw=lambda: secrets.token_hex(4))
     shelf = Shelf(store, world)
@@ -126,19 +142,25 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
 
     def ready(address: str) -> None:
         print(address, flush=True)
-        if not args.no_browser:
+        if doorway is not None:  # no browser here either: the code is typed by a person
+            code = doorway.door.code
+            print(words.door_open_for(shown(code)), words.door_plain(), sep="\n", flush=True)
+            with contextlib.suppress(UnicodeEncodeError):  # a terminal without the letters for it
+                print(square_code(address, code), flush=True)
+        elif not args.no_browser:
             webbrowser.open(address)
 
     assets = Path(__file__).resolve().parent / "assets"
     try:
         await serve(
             main_for(lambda page: Services(shelf, *means_of(page))),
-            host=LOOPBACK,
+            host=host,
             port=args.port,
             assets_dir=assets,
             web_dir=folder / "client",
             families={face.family: Path(face.file).name for face in FACES.values()},
             on_ready=ready,
+            doorway=doorway,
         )
     finally:
         store.close()

@@ -1,6 +1,6 @@
-"""Serve the app to a browser on this machine, with no request leaving it.
+"""Serve the app to a browser on this machine, or behind a door on its network.
 
-A small loopback server for the patched client of ``webclient``. Used by the start-up on a
+A small server for the patched client of ``webclient``; no request leaves the machine. Used by the start-up on a
 laptop only; screens, store and engine never import it, because what it imports is partly
 compiled.
 
@@ -26,14 +26,14 @@ import uvicorn
 from flet_web.fastapi import FletApp, app_manager
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
-from starlette.middleware import Middleware
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Mount, WebSocketRoute
 from starlette.staticfiles import StaticFiles
-from starlette.types import Scope
+from starlette.types import ASGIApp, Scope
 from starlette.websockets import WebSocket
 
+from fieldapp.doorway import PATH, Doorway
 from fieldapp.webclient import build_client
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
@@ -113,8 +113,12 @@ def _same_origin(websocket: WebSocket) -> bool:
 
 
 def asgi_app(
-    main: Callable[[ft.Page], object], client: Path, assets_dir: Path, host: str
-) -> Starlette:
+    main: Callable[[ft.Page], object],
+    client: Path,
+    assets_dir: Path,
+    host: str,
+    doorway: Doorway | None = None,
+) -> ASGIApp:
     """The web application: the client's files at `/` and the app's socket at `/ws`."""
     # Windows reads these from its registry, where other programs change them.
     mimetypes.add_type("text/javascript", ".js")
@@ -141,12 +145,12 @@ def asgi_app(
             await app_manager.shutdown()
 
     # A name elsewhere that is made to point here must not open the app in another's page.
-    guard = [Middleware(TrustedHostMiddleware, allowed_hosts=[*LOOPBACK, "[::1]"])]
-    return Starlette(
+    names = [*LOOPBACK, "[::1]"] if host in LOOPBACK else [host]
+    app: ASGIApp = Starlette(
         routes=[WebSocketRoute("/ws", session), Mount("/", _Files(client, assets_dir))],
-        middleware=guard if host in LOOPBACK else [],
         lifespan=lifespan,
     )
+    return TrustedHostMiddleware(doorway.around(app) if doorway else app, allowed_hosts=names)
 
 
 def listen(host: str, port: int) -> socket.socket:
@@ -190,14 +194,16 @@ class _Server(uvicorn.Server):
                 signal.signal(number, handler)
 
 
-async def _answers(host: str, port: int) -> None:
-    """Return once the server has answered one request for the page with 200."""
+async def _answers(host: str, port: int, path: str) -> None:
+    """Return once the server has answered one request for this page with 200."""
     while True:
         try:
             reader, writer = await asyncio.open_connection(host, port)
             try:
                 name = f"[{host}]" if ":" in host else host
-                request = f"HEAD / HTTP/1.1\r\nHost: {name}:{port}\r\nConnection: close\r\n\r\n"
+                request = (
+                    f"HEAD {path} HTTP/1.1\r\nHost: {name}:{port}\r\nConnection: close\r\n\r\n"
+                )
                 writer.write(request.encode())
                 status = await reader.readline()
             finally:
@@ -220,22 +226,24 @@ async def serve(
     web_dir: Path,
     on_ready: Callable[[str], None],
     families: Mapping[str, str] | None = None,
+    doorway: Doorway | None = None,
 ) -> None:
     """Run the app for browsers until SIGINT, SIGTERM or cancellation; then return.
 
     `port` 0 takes a free one. `on_ready` is called once, with the address, when the page is
     really answered. `web_dir` is a cache folder for the client, `assets_dir` the app's files
     (its `fonts` folder holds the faces; `families` names more of them). Deep links are
-    `ADDRESS/#/route`. Raises PortTakenError at once where the port is in use, ClientError where
+    `ADDRESS/#/route`. Any `host` but this machine's own names needs a `doorway`. Raises PortTakenError at once where the port is in use, ClientError where
     the installed client is unknown, OSError where a file or address is not to be had.
     """
+    if host not in LOOPBACK and doorway is None:
+        raise ValueError(f"{host} is open to others, and there is no door")
     with contextlib.closing(listen(host, port)) as sock:
         client = build_client(web_dir, assets_dir, families)
         port = sock.getsockname()[1]
-        near = {"0.0.0.0": "127.0.0.1", "::": "::1", "": "127.0.0.1"}.get(host, host)
         server = _Server(
             uvicorn.Config(
-                asgi_app(main, client, assets_dir, host),
+                asgi_app(main, client, assets_dir, host, doorway),
                 log_config=None,
                 log_level="critical",
                 access_log=False,
@@ -248,8 +256,8 @@ async def serve(
         )
 
         async def announce() -> None:
-            await _answers(near, port)
-            on_ready(f"http://{f'[{near}]' if ':' in near else near}:{port}")
+            await _answers(host, port, PATH if doorway else "/")
+            on_ready(f"http://{f'[{host}]' if ':' in host else host}:{port}")
 
         telling = asyncio.create_task(announce())
         running = asyncio.create_task(server.serve(sockets=[sock]))
