@@ -100,6 +100,19 @@ class Columns:
         more = {key: first + i for i, key in enumerate(new)}
         return evolve(self, place={**self.place, **more})
 
+    def bent(self, figures: Figures, changed: Mapping[Key, Unknown]) -> Columns:
+        """Those of a site on which a few unknowns are others; all keep their places.
+
+        An unknown that was exact before has none yet: ``with_those_of`` gives it one.
+        """
+        out = evolve(self, figures=figures, unsure={**self.unsure, **changed})
+        if changed.keys() <= self.unsure.keys():
+            for circumstances, bearing in self._known.items():
+                out._known[circumstances] = bearing | {
+                    key: (*bearing[key][:2], one.sd) for key, one in changed.items()
+                }
+        return out
+
     def gain(self, asked: Asked) -> tuple[Key, Unknown]:
         """By what share a meter reads high: one unknown for all it shows of a kind in a visit."""
         key = ("gain", asked.meter or "", asked.kind, str(asked.visit))

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from copy import copy
 from math import inf
 
 from attrs import evolve, frozen
 
-from engine.circuit import Circuit, TreeNumbers
+from engine.circuit import Circuit
 from engine.job import Box, Job, Point, Span
 from engine.limits import FeedLimit
 from engine.log import Reading
 from engine.network import AS_PLANNED, Network, Standing
 from engine.operating import Conditions, Operating
 from engine.say import Say, say
-from engine.sensitivity import linear
+from engine.sensitivity import Linear, linear
 from engine.states import settle
 from engine.unknowns import Key, Site, Slope
 
@@ -81,7 +82,13 @@ class Figures:
         self.job = job
         self.limits = limits
         self.site = Site(job, network)
-        self._last: tuple[Values, tuple, tuple[Circuit, Operating]] | None = None
+        self._last: tuple[Values, tuple, _Run] | None = None
+
+    def on(self, site: Site) -> Figures:
+        """The same questions to another site of this wiring."""
+        other = copy(self)
+        other.site, other._last = site, None
+        return other
 
     def at(self, values: Values, asked: Asked, *, slopes: bool = True) -> Figure | Say:
         """What a reading would show at these values, or why there is nothing steady."""
@@ -109,8 +116,8 @@ class Figures:
         standing = asked.standing
         if standing.beyond is not None:
             standing = evolve(standing, beyond=point)
-        circuit, operating = self._run(values, standing)
-        flow = operating.flows.get(point)
+        run = self._run(values, standing)
+        flow = run.operating.flows.get(point)
         if flow is None:
             return say("no-band-collapse", at=asked.at)
         value, per_volt, per_amp = {
@@ -120,33 +127,57 @@ class Figures:
         }[asked.kind]
         if not slopes:
             return Figure(value, {})
-        walk = _Walk(self.site, circuit.trees, operating, values, standing)
+        walk = _Walk(run)
         per_ohm = walk.add(*place, per_volt, per_amp, 1.0)
         share = 1.0 if asked.kind == "volts" else value / walk.drop if walk.drop else inf
         return Figure(value, walk.slope, per_ohm, walk.bends * share)
 
-    def _run(self, values: Values, standing: Standing) -> tuple[Circuit, Operating]:
+    def _run(self, values: Values, standing: Standing) -> _Run:
         """The site at these values; the last one is at hand, for readings come in company."""
         if self._last is None or self._last[:2] != (values, standing.key):
             circuit = self.site.circuit(values)
-            operating, _ = settle(circuit, self.limits, Conditions(standing=standing))
-            self._last = (values, standing.key, (circuit, operating))
+            operating = self._operating(circuit, standing)
+            self._last = (
+                values,
+                standing.key,
+                _Run(self.site, circuit, operating, values, standing),
+            )
         return self._last[2]
+
+    def _operating(self, circuit: Circuit, standing: Standing) -> Operating:
+        """What flows with these things standing there."""
+        return settle(circuit, self.limits, Conditions(standing=standing))[0]
+
+
+class _Run:
+    """A site solved once; how each of its trees moves is worked out when it is first asked."""
+
+    def __init__(
+        self,
+        site: Site,
+        circuit: Circuit,
+        operating: Operating,
+        values: Values,
+        standing: Standing,
+    ) -> None:
+        self.site, self.circuit, self.operating = site, circuit, operating
+        self.values, self.standing = values, standing
+        self._lines: dict[int, tuple[Linear, list[Slope]]] = {}
+
+    def line(self, tree: int) -> tuple[Linear, list[Slope]]:
+        """A tree made linear, and how the ohms of its edges move with the unknowns."""
+        if tree not in self._lines:
+            here = self.site.network.trees[tree]
+            line = linear(here, self.circuit.trees[tree], self.operating)
+            self._lines[tree] = (line, self.site.edge_slopes(tree, self.values))
+        return self._lines[tree]
 
 
 class _Walk:
     """Gathers how a figure moves with every quantity, on into trees behind regenerating boxes."""
 
-    def __init__(
-        self,
-        site: Site,
-        numbers: Sequence[TreeNumbers],
-        operating: Operating,
-        values: Values,
-        standing: Standing,
-    ) -> None:
-        self.site, self.numbers, self.operating = site, numbers, operating
-        self.values, self.standing = values, standing
+    def __init__(self, run: _Run) -> None:
+        self.run, self.site, self.values = run, run.site, run.values
         self.slope: Slope = {}
         self.bends, self.drop = inf, 0.0
         """of the volts: of one load behind one wire, V x pivot (from V² - Vs V + R P = 0)"""
@@ -159,12 +190,12 @@ class _Walk:
         Gives how it moves with an ohm more in the span in front of the node.
         """
         here = self.site.network.trees[tree]
-        line = linear(here, self.numbers[tree], self.operating)
+        line, edges = self.run.line(tree)
         moves = line.moves(at, per_volt, per_amp)
         self.bends = min(self.bends, min(line.volts) * min(line.pivot))
-        self.drop = max(self.drop, self.numbers[tree].volts - min(line.volts))
+        self.drop = max(self.drop, self.run.circuit.trees[tree].volts - min(line.volts))
         self._more(("volts", here.box.id), share * moves.feed)
-        for by, edge in zip(moves.ohms, self.site.edge_slopes(tree, self.values), strict=True):
+        for by, edge in zip(moves.ohms, edges, strict=True):
             for key, ohms in edge.items():
                 self._more(key, share * by * ohms)
         for node, watts, by in zip(here.nodes, line.loads, moves.watts, strict=True):
@@ -179,14 +210,14 @@ class _Walk:
 
     def _load(self, box: Box, watts: float, by: float) -> None:
         """What a watt at a box's node comes from: its own, and what hangs on its new volts."""
-        if box.id in self.standing.known:
+        if box.id in self.run.standing.known:
             return
         if box.sheet.regenerates:
             efficiency = self.values["efficiency", box.id]
             self._more(("efficiency", box.id), -by * watts / efficiency)
             by /= efficiency
             for index, tree in enumerate(self.site.network.trees):
-                flow = self.operating.flows.get(tree.feed)
+                flow = self.run.operating.flows.get(tree.feed)
                 if tree.box.id == box.id and flow is not None:
                     self.add(index, 0, flow.amps, flow.volts, by)
         swing = self.values.get(("swing", box.id), 0.0)

@@ -9,6 +9,7 @@ temperatures for each visit.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from copy import copy
 from functools import cached_property
 from math import sqrt
 
@@ -40,6 +41,9 @@ RECTANGULAR = METERS["rectangular-divisor"].value
 PLUG_OHMS = METERS["plug-floor-ohms"].value
 EVEN = 1e-9
 """a band whose middle lies so near its expected value (share of its width) is symmetric"""
+
+Edge = Callable[[Mapping[Key, float]], tuple[float, Slope, float]]
+"""loop ohms of an edge, how they move with the unknowns, and by each kelvin of its own warmth"""
 
 PER_MOMENT = frozenset({"swing"})
 PER_VISIT = frozenset({"air", "indoor", "ground", "ambient", "sun"})
@@ -136,6 +140,23 @@ class Site:
         self.loops = {span.id: self._loop(span) for span in job.spans.values()}
         """one pair of each span with its far end shorted, the run switched off"""
 
+    def bent(
+        self, unknowns: Mapping[Key, Unknown], times: Mapping[tuple[int, int], float]
+    ) -> Site:
+        """The same wiring with other unknowns; ``times`` are the ohms of an edge, by its tree and
+        node, of what the plan's would be."""
+        other = copy(self)
+        other.__dict__.pop("means", None)
+        other.unknowns = {**self.unknowns, **unknowns}
+        other._edges = tuple(
+            tuple(
+                edge if (t, i) not in times else _scaled(edge, times[t, i])
+                for i, edge in enumerate(edges)
+            )
+            for t, edges in enumerate(self._edges)
+        )
+        return other
+
     @cached_property
     def means(self) -> dict[Key, float]:
         """Each unknown at its mean."""
@@ -191,7 +212,7 @@ class Site:
             return self._unknown(("indoor",), site.indoor_c)
         return self._unknown(("air",), site.ambient_c)
 
-    def _edge(self, tree: Tree, node: Node) -> Callable[[Mapping[Key, float]], tuple]:
+    def _edge(self, tree: Tree, node: Node) -> Edge:
         """How the ohms between a node and its parent follow from the unknowns."""
         if isinstance(node.via, Span):
             return self.wire(
@@ -243,3 +264,13 @@ class Site:
     def edge_slopes(self, tree: int, value: Mapping[Key, float]) -> list[Slope]:
         """How the ohms of each edge of a tree move with the unknowns."""
         return [edge(value)[1] for edge in self._edges[tree]]
+
+
+def _scaled(edge: Edge, times: float) -> Edge:
+    """An edge with so many times the ohms, and all that moves them."""
+
+    def scaled(value: Mapping[Key, float]) -> tuple[float, Slope, float]:
+        ohms, slope, kelvin = edge(value)
+        return times * ohms, {key: times * by for key, by in slope.items()}, times * kelvin
+
+    return scaled

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from attrs import frozen
 
+from engine.faults.sizes import LIGHTS, SIZES
 from engine.fields import nearest
 from engine.jobfile import JobFile
 from engine.log import fold
 from engine.practice.causes import AT_FIRST, CAUSES, Cause
-from engine.practice.changes import LIGHTS, SIZES
 from engine.practice.draw import drawn, share, weighted
 from engine.practice.site import MADE_UP, Site, Truth
 from engine.practice.walk import ALL, FEW, FLOWS, MADE_UP_KEY, document, readings

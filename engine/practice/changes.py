@@ -8,48 +8,12 @@ from math import inf
 from attrs import evolve, frozen
 
 from engine.circuit import draw, feed_volts
+from engine.faults.places import ends_of, fed, powered
+from engine.faults.sizes import LIGHTS, SIZES
 from engine.job import Box, Point, Span
 from engine.limits import together
 from engine.practice.draw import on_triangle
-from engine.practice.places import ends_of, fed, powered
 from engine.practice.site import MADE_UP, SETS, Data, Misread, Site
-from engine.standards import Sourced, table
-
-_CONTRACT = "job format, section 5"
-_OURS = "our estimate: nothing was measured"
-
-
-def _size(id_: str, source: str, unit: str, low: float, expected: float, high: float) -> Sourced:
-    return Sourced(id_, expected, unit, source, "from memory", low=low, high=high)
-
-
-SIZES = table(
-    _size("source.low", f"{_CONTRACT}, of the low volts", "1", 0.85, 0.91, 0.97),
-    _size("source.soft", _OURS, "ohm", 0.8, 2, 5),
-    _size("span.high", _CONTRACT, "1", 1.2, 1.55, 2),
-    _size("span.high hot", f"{_OURS}; 25 to 65 K above the plan, copper", "1", 1.1, 1.15, 1.25),
-    _size("joint.high", f"{_CONTRACT}, loop ohms", "ohm", 1, 4.5, 12),
-    _size("contact.high", _OURS, "ohm", 1, 5, 20),
-    _size("load.heavy", f"{_CONTRACT}, of the high watts", "1", 1.05, 1.35, 1.8),
-    _size("load.off", f"{_CONTRACT}, of the expected watts", "1", 0, 0.03, 0.1),
-    _size("load.varies", f"{_OURS}; either way", "%", 40, 60, 80),
-    _size("box.heavy", f"{_CONTRACT}, of the high own watts", "1", 1.2, 2.2, 3.5),
-    _size("link.too-long", f"{_OURS}; of the planned length", "1", 1.03, 1.06, 1.12),
-    _size("frames", f"{_OURS}; damaged in 15 minutes", "frames", 20, 200, 5000),
-    _size("earth.high", f"{_OURS}; of the target", "1", 1.3, 3, 10),
-    _size("earth.open", f"{_OURS}; a rod with no bond to it", "ohm", 300, 1000, 2000),
-    _size("reading.lead", "causes of the readings", "ohm", 0.2, 0.4, 0.6),
-)
-"""low, expected and high of what a cause adds or multiplies; drawn as a triangle"""
-
-LIGHTS = table(
-    Sourced("light pairs.lost", 0.02, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
-    Sourced("light joint.high", 0.6, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
-    Sourced("light contact.high", 0.5, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
-    Sourced("light pair.split", 0.5, "1", f"{_OURS}: full speed is seen", "from memory"),
-    Sourced("light none", 0, "1", "the cause itself", "common practice"),
-)
-"""chance that a link over the bad place shows its full speed all the same"""
 
 
 @frozen

@@ -16,6 +16,7 @@ from attrs import evolve, field, frozen
 from engine import links, unknowns
 from engine.circuit import TreeNumbers
 from engine.entries import POINT_KINDS
+from engine.happening import Happening, Trouble, Wiring
 from engine.job import ANY_METER, Accuracy, Job, Point
 from engine.jobfile import JobFile
 from engine.limits import FeedLimit, feed_limits
@@ -23,7 +24,6 @@ from engine.links import Link
 from engine.log import State
 from engine.network import AS_PLANNED, Network, Standing, build
 from engine.practice.draw import either_way, on_triangle, share
-from engine.practice.happening import Happening, Trouble, Wiring
 from engine.standards import Sourced, table
 from engine.standards.dc import DC
 from engine.standards.meters import METERS

@@ -1,4 +1,5 @@
-"""What happens on a made-up site at one moment: what each point carries, and what will not settle.
+"""What happens on a site with a fault, at one moment: what each point carries, and what comes and
+goes.
 
 The network is solved as everywhere (``operating.run``, ``states.settle``). On top stands what a
 band cannot show: a wire that ends somewhere, a port that looks for a box in vain, a box or a

@@ -1,17 +1,34 @@
-"""Where a cause can be on a site: for each sort of cause, the places of this job that it fits."""
+"""Where a cause can be: for each sort of cause, the places of a job that it fits."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Protocol
 
 from engine.circuit import draw
-from engine.job import Point, Span
-from engine.practice.site import Site
+from engine.job import ANY_METER, Job, Point, Span
+from engine.limits import FeedLimit
+from engine.links import Link
+from engine.network import Network
 
-Places = Callable[[Site], tuple[str, ...]]
+
+class Ground(Protocol):
+    """What places are looked for in: a job with its network, limits of feeds, and links."""
+
+    job: Job
+
+    @property
+    def network(self) -> Network: ...
+    @property
+    def limits(self) -> Mapping[Point, FeedLimit]: ...
+    @property
+    def planned_links(self) -> tuple[Link, ...]: ...
 
 
-def fed(site: Site) -> dict[str, Point]:
+Places = Callable[[Ground], tuple[str, ...]]
+
+
+def fed(site: Ground) -> dict[str, Point]:
     """Boxes at which power starts, each with its feed; those that something hangs on."""
     return {
         tree.box.id: tree.feed
@@ -20,7 +37,7 @@ def fed(site: Site) -> dict[str, Point]:
     }
 
 
-def powered(site: Site) -> dict[str, Point]:
+def powered(site: Ground) -> dict[str, Point]:
     """Spans that carry power, each with the point behind it."""
     return {
         node.via.id: node.point
@@ -31,15 +48,15 @@ def powered(site: Site) -> dict[str, Point]:
     }
 
 
-def feeds(site: Site) -> tuple[str, ...]:
+def feeds(site: Ground) -> tuple[str, ...]:
     return tuple(fed(site))
 
 
-def spans(site: Site) -> tuple[str, ...]:
+def spans(site: Ground) -> tuple[str, ...]:
     return tuple(powered(site))
 
 
-def whole(site: Site) -> tuple[str, ...]:
+def whole(site: Ground) -> tuple[str, ...]:
     """Spans over which both sets of pairs carry power."""
     nodes = ((span, site.network.node(point)) for span, point in powered(site).items())
     return tuple(span for span, node in nodes if node.loop_pairs == 4)
@@ -48,7 +65,7 @@ def whole(site: Site) -> tuple[str, ...]:
 def boxes_of(*kinds: str, wired: bool = True, draws: bool = False) -> Places:
     """Boxes of these kinds: ``wired`` to a feed, and such as draw watts of themselves."""
 
-    def places(site: Site) -> tuple[str, ...]:
+    def places(site: Ground) -> tuple[str, ...]:
         return tuple(
             box.id
             for box in site.job.boxes.values()
@@ -67,22 +84,22 @@ endpoints = boxes_of("endpoint")
 arrestors = boxes_of("arrestor")
 
 
-def turnable(site: Site) -> tuple[str, ...]:
+def turnable(site: Ground) -> tuple[str, ...]:
     """Boxes with two ports that want to meet different things."""
     boxes = (site.job.boxes[name] for name in boxes_of("repeater", "long-span")(site))
     return tuple(box.id for box in boxes if len({box.sheet.faces(p) for p in ("in", "out")}) == 2)
 
 
-def links(site: Site) -> tuple[str, ...]:
+def links(site: Ground) -> tuple[str, ...]:
     return tuple(str(link.start) for link in site.planned_links if link.expected_mbps)
 
 
-def linked_spans(site: Site) -> tuple[str, ...]:
+def linked_spans(site: Ground) -> tuple[str, ...]:
     ways = (link.through for link in site.planned_links if link.expected_mbps)
     return tuple(dict.fromkeys(name for way in ways for name in way if name in site.job.spans))
 
 
-def gigabit_ends(site: Site) -> tuple[str, ...]:
+def gigabit_ends(site: Ground) -> tuple[str, ...]:
     """Endpoints at a link whose other end has no slower speed."""
     ends = (
         (link.end.box, link.start_speeds)
@@ -95,29 +112,33 @@ def gigabit_ends(site: Site) -> tuple[str, ...]:
     return tuple(name for name in endpoints(site) if name in only)
 
 
-def read(site: Site) -> tuple[str, ...]:
+def read(site: Ground) -> tuple[str, ...]:
     """Points at which volts are read."""
     return tuple(
         str(point) for point in site.network.where if site.job.boxes[point.box].sheet.facts.active
     )
 
 
-def probing(site: Site) -> tuple[str, ...]:
+def probing(site: Ground) -> tuple[str, ...]:
     return tuple(box for box, feed in fed(site).items() if site.limits[feed].probes)
 
 
-def sharing(site: Site) -> tuple[str, ...]:
+def sharing(site: Ground) -> tuple[str, ...]:
     return tuple(box for box in fed(site) if site.job.boxes[box].budget)
 
 
-def earths(site: Site) -> tuple[str, ...]:
+def earths(site: Ground) -> tuple[str, ...]:
     return tuple(site.job.earths)
 
 
-def ohm_meters(site: Site) -> tuple[str, ...]:
-    meter = site.meter_for("loop_ohms")
+def ohm_meters(site: Ground) -> tuple[str, ...]:
+    """The meter that one would take for ohms, where there is a span to take them of."""
+    meter = next((m.id for m in site.job.meters.values() if "loop_ohms" in m.sheet.accuracy), None)
+    plain = site.job.sheets.get(ANY_METER)
+    if meter is None and plain and "loop_ohms" in plain.accuracy:
+        meter = ANY_METER
     return (meter,) if meter and site.job.spans else ()
 
 
-def ends_of(site: Site, box: str) -> frozenset[str]:
+def ends_of(site: Ground, box: str) -> frozenset[str]:
     return frozenset(str(Point(box, port)) for port in site.job.ports(site.job.boxes[box]))

@@ -1,0 +1,234 @@
+"""What is wrong on a site, by all that was read there: causes with places, most likely first.
+
+Each guess is fitted to all readings at once (``fit``), lights and pairs are weighed beside it
+(``chances``), and the priors are those of ``faults.sizes``. ``none`` and ``other`` are among the
+guesses, so that the probabilities mean what they say; two faults at once are tried among the
+best five where no single one explains the readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Sequence
+from itertools import combinations
+from math import exp, inf, log, sqrt
+
+from attrs import evolve, frozen
+
+from engine.diagnose.chances import log_chance
+from engine.diagnose.fit import Fit, fit
+from engine.diagnose.scene import Scene
+from engine.diagnose.slips import SCALES, log_slips
+from engine.diagnose.trial import Trial
+from engine.faults import FAULTS, NONE, OTHER, PAIR
+from engine.faults.bends import AS_PLANNED, Bend
+from engine.faults.sizes import CHANCES, rate
+from engine.knowing import Row
+from engine.study import Prediction
+from engine.verdict import OUTSIDE, Verdict
+
+BEST = 5
+"""so many single causes are tried two and two"""
+OTHER_WIDER = 10.0
+"""times its scatter that a reading may be out where something unknown is wrong"""
+HOPELESS = 40.0
+"""by so much behind the best, as a logarithm, a guess is not followed any further"""
+WILD = 10.0
+"""times the misfit that chance explains from which on the healthy fit is no place to start from"""
+
+
+@frozen
+class Guess:
+    """One cause at one place, and how likely it is. ``parts``: both, where there are two."""
+
+    cause: str
+    where: str
+    probability: float
+    misfit: float
+    parts: tuple[tuple[str, str], ...] = ()
+    mean: Row = ()
+    bend: Bend = AS_PLANNED
+
+
+@frozen
+class Diagnosis:
+    """All guesses, most likely first, their probabilities summing to 1.
+
+    ``misfit`` is the sum of squares of the best guess, over ``readings`` steady ones; it ``fits``
+    where that is no more than chance explains.
+    """
+
+    guesses: tuple[Guess, ...]
+    misfit: float
+    readings: int
+
+    @property
+    def best(self) -> Guess:
+        """The most likely guess."""
+        return self.guesses[0]
+
+    @property
+    def fits(self) -> bool:
+        """Whether the best guess explains the readings."""
+        return self.misfit <= most_misfit(self.readings)
+
+
+def most_misfit(readings: int) -> float:
+    """The sum of squares that chance explains, of so many readings (design: m + 2 √2m)."""
+    return readings + 2 * sqrt(2 * readings)
+
+
+def diagnosing(
+    prediction: Prediction, verdicts: Sequence[Verdict], *, first: bool = True
+) -> Generator[float, None, Diagnosis]:
+    """The diagnosis, yielding the share done. ``verdicts`` are the current ones, in their order."""
+    scene = Scene(prediction, verdicts)
+    work = _Work(scene, first)
+    yield from work.singles()
+    work.pairs()
+    return work.diagnosis()
+
+
+@frozen
+class _Weighed:
+    cause: str
+    where: str
+    weight: float
+    """log prior odds and log evidence"""
+    fit: Fit | None
+    bend: Bend = AS_PLANNED
+    parts: tuple[tuple[str, str], ...] = ()
+
+
+class _Work:
+    """Goes through the guesses; fits with the same figures are made once."""
+
+    def __init__(self, scene: Scene, first: bool) -> None:
+        self.scene, self.first = scene, first
+        self.found: list[_Weighed] = []
+        self.fits: dict[tuple, Fit | None] = {}
+        self.healthy = Trial(scene, AS_PLANNED)
+        self.base = fit(self.healthy)
+        sound = self.base is not None and self.base.misfit < WILD * most_misfit(self.base.count)
+        self.start = self.base.mean if sound else None
+        self.fits[AS_PLANNED.key] = self.base
+        self.count = len(scene.seen)
+
+    def singles(self) -> Generator[float, None, None]:
+        """Nothing, something unknown, each cause at each place, each figure misread."""
+        self._weigh(NONE, "", 0.0, ((1.0, AS_PLANNED),))
+        self._other()
+        every = [(row, where) for row in FAULTS.values() for where in row.places(self.scene)]
+        for number, (row, where) in enumerate(every):
+            often = rate(row.id, first=self.first)
+            if often > 0:
+                prior = log(often / (1 - often))
+                self._weigh(row.id, where, prior, row.at(self.scene, where))
+            yield number / len(every)
+        if self.base is not None:
+            lights = log_chance(self.healthy)
+            for cause, where, evidence, misfit in log_slips(
+                self.scene, self.healthy, self.base, self.start
+            ):
+                often = rate(cause, first=self.first)
+                weight = log(often / (1 - often)) + evidence + lights
+                kept = evolve(self.base, misfit=misfit)
+                self.found.append(_Weighed(cause, where, weight, kept))
+
+    def _weigh(self, cause: str, where: str, prior: float, bends, parts=()) -> None:
+        """A guess, with each thing it may be."""
+        ways = []
+        for share, bend in bends:
+            made = self._fit(bend)
+            if made is not None:
+                trial = Trial(self.scene, bend)
+                ways.append((log(share) + made.evidence + log_chance(trial), made, bend))
+        if not ways:
+            return
+        top = max(weight for weight, _, _ in ways)
+        total = top + log(sum(exp(weight - top) for weight, _, _ in ways))
+        _, made, bend = max(ways, key=lambda way: way[0])
+        self.found.append(_Weighed(cause, where, prior + total, made, bend, parts))
+
+    def _fit(self, bend: Bend) -> Fit | None:
+        key = bend.key
+        if key not in self.fits:
+            self.fits[key] = fit(Trial(self.scene, bend), self.start, least=self._least())
+        return self.fits[key]
+
+    def _least(self) -> float:
+        """The evidence below which a guess no longer matters."""
+        return max((one.fit.evidence for one in self.found if one.fit), default=-inf) - HOPELESS
+
+    def _other(self) -> None:
+        """From the first reading that is outside on, figures may be anything."""
+        doubted = self._doubted()
+        loose = fit(self.healthy, self.start, wider=dict.fromkeys(doubted, OTHER_WIDER))
+        without = fit(self.healthy, self.start, without=frozenset(doubted))
+        ways = [loose.evidence] if loose else []
+        if without is not None:
+            flat = -sum(
+                log(SCALES[one.asked.kind] + one.value)
+                for one in self.scene.seen
+                if one.id in doubted
+            )
+            ways.append(without.evidence + flat)
+        if not ways:
+            return
+        top = max(ways)
+        often = rate(OTHER, first=self.first)
+        chance = CHANCES["light other"].value
+        lights = dict.fromkeys(self.scene.job.spans, chance)
+        seen = log_chance(Trial(self.scene, Bend(lights=lights)))
+        weight = log(often / (1 - often)) + top + log(sum(exp(w - top) for w in ways) / 2) + seen
+        best = loose if loose and loose.evidence == top else without
+        self.found.append(_Weighed(OTHER, "", weight, best))
+
+    def _doubted(self) -> frozenset[str]:
+        words = self.scene.words
+        order = [one.id for one in self.scene.seen]
+        first = next((i for i, ident in enumerate(order) if words[ident] == OUTSIDE), 0)
+        return frozenset(order[first:])
+
+    def pairs(self) -> None:
+        """Two at once, where no single cause explains the readings."""
+        singles = sorted(self.found, key=lambda one: -one.weight)
+        best = singles[0]
+        if best.fit is None or best.fit.misfit <= most_misfit(best.fit.count):
+            return
+        able = [one for one in singles if one.cause in FAULTS][:BEST]
+        for a, b in combinations(able, 2):
+            if (a.cause, a.where) == (b.cause, b.where) or _meet(a.bend, b.bend):
+                continue
+            odds = sum(_odds(one.cause, self.first) for one in (a, b))
+            parts = ((a.cause, a.where), (b.cause, b.where))
+            self._weigh(PAIR, "", odds, ((1.0, a.bend.and_(b.bend)),), parts)
+
+    def diagnosis(self) -> Diagnosis:
+        """All guesses with their probabilities."""
+        top = max(one.weight for one in self.found)
+        total = sum(exp(one.weight - top) for one in self.found)
+        ranked = sorted(self.found, key=lambda one: (-one.weight, one.cause, one.where))
+        guesses = tuple(
+            Guess(
+                one.cause,
+                one.where,
+                exp(one.weight - top) / total,
+                one.fit.misfit if one.fit else 0.0,
+                one.parts,
+                one.fit.mean if one.fit else [],
+                one.bend,
+            )
+            for one in ranked
+        )
+        best = ranked[0].fit
+        return Diagnosis(guesses, best.misfit if best else 0.0, best.count if best else 0)
+
+
+def _odds(cause: str, first: bool) -> float:
+    often = rate(cause, first=first)
+    return log(often / (1 - often))
+
+
+def _meet(a: Bend, b: Bend) -> bool:
+    """Whether two faults would change the same quantity."""
+    return bool(set(a.quantities) & set(b.quantities))

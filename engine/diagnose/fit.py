@@ -1,0 +1,294 @@
+"""The unknowns fitted to all readings at once under one guess, and how well that explains them.
+
+The algebra is done in the space of readings, of which there are fewer than unknowns: with J the
+rows of all readings in deviations (prior the unit matrix) and D their own scatter,
+S = J Jᵀ + D, and the log evidence at the settled point is -½ rᵀS⁻¹r - ½ log det S. For this
+model that is Laplace's approximation itself (MacKay, Information Theory, chapter 27, from
+memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import hypot, inf, log, pi, sqrt
+from types import MappingProxyType
+
+from attrs import frozen
+
+from engine.bands import PAIR_LAY
+from engine.diagnose.scene import Seen
+from engine.diagnose.trial import SHOWN, Loose, Trial
+from engine.figures import Asked, Figure
+from engine.knowing import Row, sumprod
+
+MOST_ROUNDS = 6
+SETTLED = 0.02
+"""by so much may the misfit differ from what the straight line foretold"""
+SHORTER = 0.4
+"""a step that makes things worse is cut to this"""
+MOST_CUTS = 5
+FIRST_LINE = 0.2
+"""share of the misfit foretold by the first straight line that may be left in the end"""
+STEADY_MOST = 60.0
+"""by so much at most, as a logarithm, steady readings may make up for loose ones"""
+
+
+@frozen
+class Fit:
+    """One guess fitted to all readings.
+
+    ``evidence`` is the logarithm of how readily the guess shows them. ``misfit`` is the sum of
+    squares, of readings and unknowns, at the settled point; ``count`` how many steady readings
+    there are. ``mean`` are the unknowns in deviations, ``rows`` and ``factor`` what a new figure
+    is foretold with.
+    """
+
+    evidence: float
+    misfit: float
+    count: int
+    mean: Row
+    rows: tuple[Row, ...] = ()
+    factor: tuple[Row, ...] = ()
+    off: Row = ()
+    """surplus of each reading at the settled point, in deviations of its own scatter"""
+    noise: Row = ()
+    ids: tuple[str, ...] = ()
+
+    def alone(self) -> dict[str, Alone]:
+        """Of each steady reading what all others say of it, in closed form (leave one out)."""
+        count = len(self.rows)
+        back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
+        weights = backward(self.factor, forward(self.factor, back))
+        out = {}
+        for i, ident in enumerate(self.ids):
+            unit = [float(j == i) for j in range(count)]
+            half = forward(self.factor, unit)
+            variance = 1 / sumprod(half, half)
+            out[ident] = Alone(
+                weights[i] * variance * self.noise[i], sqrt(variance) * self.noise[i]
+            )
+        return out
+
+    def spread(self, row: Row) -> float:
+        """Deviation of a new figure whose row this is, its own scatter left out."""
+        if not self.rows:
+            return sqrt(sumprod(row, row))
+        told = forward(self.factor, [sumprod(one, row) for one in self.rows])
+        return sqrt(max(sumprod(row, row) - sumprod(told, told), 0.0))
+
+
+@frozen
+class Alone:
+    """A reading against all others: by how much it is over, and the deviation of that."""
+
+    over: float
+    sd: float
+
+    @property
+    def z(self) -> float:
+        """Deviations between it and what the others say."""
+        return self.over / self.sd
+
+    def log_density(self, over: float | None = None) -> float:
+        """How readily the others let it be there, or so much above; as a logarithm."""
+        z = (self.over if over is None else over) / self.sd
+        return -z * z / 2 - log(self.sd * sqrt(2 * pi))
+
+
+@frozen
+class _Line:
+    """Readings about one point of the unknowns: rows and surpluses in their own deviations."""
+
+    rows: list[Row]
+    off: list[float]
+    loose: float
+    noise: list[float]
+    ids: list[str]
+
+    def misfit(self, mean: Row) -> float:
+        """Sum of squares at the point where the line was drawn."""
+        return sumprod(self.off, self.off) + sumprod(mean, mean)
+
+
+def fit(
+    trial: Trial,
+    start: Row | None = None,
+    without: frozenset[str] = frozenset(),
+    wider: Mapping[str, float] = MappingProxyType({}),
+    least: float = -inf,
+) -> Fit | None:
+    """Fit a guess to the readings of its scene; None where nothing of it can be worked out.
+
+    ``start`` are unknowns to begin at; ``without`` are readings to be left out, ``wider`` those
+    whose own scatter is so many times the meter's. A guess whose evidence will not come to
+    ``least`` is not followed any further; what it has then is what the straight line foretells.
+    """
+    count = len(trial.columns.place)
+    mean = (list(start) + [0.0] * count)[:count] if start else [0.0] * count
+    seen = tuple(one for one in trial.scene.seen if one.id not in without)
+    line = _line(trial, seen, mean, wider, least)
+    if line is None:
+        mean = [0.0] * count
+        line = _line(trial, seen, mean, wider)
+        if line is None:
+            return None
+    for number in range(MOST_ROUNDS):
+        factor = _factor(line.rows)
+        if not line.rows:
+            mean = [0.0] * count
+            break
+        back = [off + sumprod(row, mean) for off, row in zip(line.off, line.rows, strict=True)]
+        half = forward(factor, back)
+        foretold = sumprod(half, half)
+        hoped = foretold if number else foretold * FIRST_LINE
+        if line.loose - hoped / 2 - _size(factor, line) < least:
+            break
+        weights = backward(factor, half)
+        aim = _across(line.rows, weights, count)
+        mean, line, done = _step(trial, seen, mean, aim, line, foretold, wider)
+        if done:
+            break
+    factor = _factor(line.rows)
+    misfit = line.misfit(mean)
+    return Fit(
+        line.loose - misfit / 2 - _size(factor, line),
+        misfit,
+        len(line.rows),
+        mean,
+        tuple(line.rows),
+        tuple(factor),
+        line.off,
+        line.noise,
+        tuple(line.ids),
+    )
+
+
+def _size(factor: list[Row], line: _Line) -> float:
+    """The logarithm of how wide all readings may scatter together."""
+    own = sum(log(one) + log(2 * pi) / 2 for one in line.noise)
+    return own + sum(log(row[i]) for i, row in enumerate(factor))
+
+
+def _step(
+    trial: Trial,
+    seen: tuple[Seen, ...],
+    mean: Row,
+    aim: Row,
+    line: _Line,
+    foretold: float,
+    wider: Mapping[str, float],
+) -> tuple[Row, _Line, bool]:
+    """Go towards ``aim``, as far as it makes things no worse; whether that settles it."""
+    before, share = line.misfit(mean), 1.0
+    for _ in range(MOST_CUTS):
+        there = [m + share * (a - m) for m, a in zip(mean, aim, strict=True)]
+        found = _line(trial, seen, there, wider)
+        if found is not None and len(found.rows) == len(line.rows):
+            now = found.misfit(there)
+            if now <= before + SETTLED:
+                return there, found, share == 1.0 and abs(now - foretold) < SETTLED
+        share *= SHORTER
+    return mean, line, True
+
+
+def _line(
+    trial: Trial,
+    seen: tuple[Seen, ...],
+    mean: Row,
+    wider: Mapping[str, float],
+    least: float = -inf,
+) -> _Line | None:
+    """All readings about these unknowns; None where one of them cannot be worked out."""
+    columns = trial.columns
+    rows, offs, noises, ids = [], [], [], []
+    loose = 0.0
+    values: dict[tuple, dict] = {}
+    for one in seen:
+        asked = trial.asked(one)
+        group = (asked.visit, asked.moment)
+        if group not in values:
+            values[group] = columns.values(mean, asked)
+        shown = trial.shows(values[group], asked)
+        moves = isinstance(shown, Loose) and shown.comes_and_goes
+        loose += flag(asked, moves)
+        if isinstance(shown, Loose):
+            loose += shown.log_density(one.value)
+            if loose < least - STEADY_MOST:
+                return _Line([], [], loose, [], [])
+            continue
+        if not isinstance(shown, Figure):
+            if shown.code == "no-band-collapse":
+                return None
+            continue
+        row, expected, noise = foretell(trial, asked, shown, mean)
+        noise *= wider.get(one.id, 1.0)
+        rows.append([by / noise for by in row])
+        offs.append((one.value - expected) / noise)
+        noises.append(noise)
+        ids.append(one.id)
+    return _Line(rows, offs, loose, noises, ids)
+
+
+def foretell(trial: Trial, asked: Asked, shown: Figure, mean: Row) -> tuple[Row, float, float]:
+    """How a figure moves with the columns, what the meter should show, and its own scatter."""
+    columns = trial.columns
+    row, _ = columns.row(shown, asked)
+    key, gain = columns.gain(asked)
+    place, by = columns.place.get(key), shown.value * gain.sd
+    expected = shown.value
+    if place is not None:
+        row[place] += by
+        expected += by * mean[place]
+    noise = columns.noise(asked)
+    if asked.one_pair:
+        noise = hypot(noise, PAIR_LAY * shown.value)
+    if trial.bend.lead is not None and asked.kind == "loop_ohms":
+        noise = hypot(noise, trial.bend.lead.sd)
+    return row, expected, noise
+
+
+def flag(asked: Asked, moves: bool) -> float:
+    """How readily a reading is noted as unsteady, or as steady."""
+    chance = SHOWN["unsteady seen" if moves else "unsteady sound"].value
+    return log(chance if asked.unsteady else 1 - chance)
+
+
+# ---------------------------------------------------------------- Cholesky
+
+
+def _factor(rows: list[Row]) -> list[Row]:
+    """The lower factor of 1 + J Jᵀ (Cholesky, textbook)."""
+    out: list[Row] = []
+    for i, row in enumerate(rows):
+        new: Row = []
+        for j in range(i):
+            new.append((sumprod(row, rows[j]) - sumprod(new, out[j][:j])) / out[j][j])
+        new.append(sqrt(max(1.0 + sumprod(row, row) - sumprod(new, new), 1e-12)))
+        out.append(new)
+    return out
+
+
+def forward(factor: tuple[Row, ...] | list[Row], right: Row) -> Row:
+    """x of L x = b."""
+    out: Row = []
+    for i, row in enumerate(factor):
+        out.append((right[i] - sumprod(row[:i], out)) / row[i])
+    return out
+
+
+def backward(factor: tuple[Row, ...] | list[Row], right: Row) -> Row:
+    """x of Lᵀ x = b."""
+    out = list(right)
+    for i in range(len(factor) - 1, -1, -1):
+        out[i] /= factor[i][i]
+        for j in range(i):
+            out[j] -= factor[i][j] * out[i]
+    return out
+
+
+def _across(rows: list[Row], weights: Row, count: int) -> Row:
+    """Jᵀ w."""
+    out = [0.0] * count
+    for row, weight in zip(rows, weights, strict=True):
+        out = [o + weight * by for o, by in zip(out, row, strict=True)]
+    return out

@@ -1,0 +1,101 @@
+"""What a diagnosis starts from: the plan, what was read, and how each figure scatters."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from copy import copy
+from functools import cached_property
+
+from attrs import evolve, frozen
+
+from engine.bands import JUDGED_TODAY, Columns
+from engine.figures import Asked, Figures
+from engine.job import Job, Point
+from engine.limits import FeedLimit
+from engine.links import Link
+from engine.log import Reading
+from engine.network import Network
+from engine.study import Prediction
+from engine.verdict import OUTSIDE, Verdict
+
+OPEN_OHMS = 1e5
+"""from here on a pair does not close: no run's loop comes near it (our choice) [ohm]"""
+COUNTED = ("mbps", "error_count")
+"""kinds that are weighed as a chance, not as a figure"""
+
+
+@frozen
+class Seen:
+    """One reading as a figure to be explained; ``pairs`` are loop ohms of each pair."""
+
+    reading: Reading
+    asked: Asked
+    value: float
+    pairs: tuple[float, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """The entry's id."""
+        return self.reading.id
+
+
+class Scene:
+    """The plan of a site and its current readings. Holds to ``faults.places.Ground``."""
+
+    def __init__(self, prediction: Prediction, verdicts: Sequence[Verdict]) -> None:
+        study = prediction.study
+        readings = tuple(verdict.reading for verdict in verdicts)
+        self.words = {verdict.id: verdict.verdict for verdict in verdicts}
+        self.job: Job = prediction.job
+        self.network: Network = study.network
+        self.limits: Mapping[Point, FeedLimit] = study.limits
+        self.planned_links: tuple[Link, ...] = study.links
+        self.readings = readings
+        figures = Figures(self.job, self.network, self.limits)
+        self.figures = figures
+        found = [_seen(reading) for reading in readings if reading.kind in JUDGED_TODAY]
+        self.seen = tuple(one for one in found if one is not None)
+        columns = Columns.of(figures)
+        for one in self.seen:
+            columns = columns.with_those_of(one.asked)
+        self.columns = columns
+        """the unknowns of the healthy site, with those of all readings"""
+
+    @cached_property
+    def counted(self) -> tuple[Reading, ...]:
+        """Lights and damaged frames, taken as the plan stands."""
+        return tuple(
+            one for one in self.readings if one.kind in COUNTED and one.standing.as_planned
+        )
+
+    def with_values(self, values: Mapping[str, float]) -> Scene:
+        """The same with other figures for some entries."""
+        other = copy(self)
+        other.seen = tuple(
+            evolve(one, value=values[one.id]) if one.id in values else one for one in self.seen
+        )
+        return other
+
+    def over(self, reading: Reading) -> bool:
+        """Whether a reading that has a most is over it."""
+        return self.words[reading.id] == OUTSIDE
+
+    def link_at(self, at: str) -> Link | None:
+        """The planned link that ends at a point, if anything is known of it."""
+        point = Point.parse(at)
+        ends = (link for link in self.planned_links if point in (link.start, link.end))
+        return next((link for link in ends if link.known), None)
+
+
+def _seen(reading: Reading) -> Seen | None:
+    """A reading as a figure: of pairs the mean of those that close; none where none does."""
+    asked = Asked.by(reading)
+    if reading.kind != "loop_ohms":
+        return Seen(reading, asked, abs(reading.figure))
+    pairs = tuple((reading.pairs or {"": reading.figure}).values())
+    closed = [ohms for ohms in pairs if ohms < OPEN_OHMS]
+    if not closed:
+        return None
+    one_pair = len(closed) == 1
+    value = sum(closed) / len(closed)
+    return Seen(reading, evolve(asked, one_pair=one_pair), abs(value), pairs)

@@ -1,0 +1,198 @@
+"""A site as it would be if one guess were right: what each reading would show there.
+
+A figure is either steady, and moves with the unknowns (``figures``), or it is loose: nothing,
+the searching volts of a port, somewhere between two states. The same physics as everywhere;
+what a fault does to wiring is worked out by ``happening``.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from math import erf, log, pi, sqrt
+
+from attrs import evolve, frozen
+
+from engine.bands import Columns
+from engine.circuit import Circuit
+from engine.diagnose.scene import Scene, Seen
+from engine.faults.bends import Bend
+from engine.figures import FLOW_KINDS, Asked, Figure, Figures, Values
+from engine.happening import Happening, Wiring
+from engine.job import Point
+from engine.network import Standing
+from engine.operating import Conditions, Operating
+from engine.say import Say
+from engine.standards import Sourced, table
+from engine.states import settle
+from engine.unknowns import Key, Site, Unknown
+
+_OURS = "our estimate: nothing was measured"
+SHOWN = table(
+    Sourced(
+        "search-volts", 30, "V", "a port that looks for a box: most", "common practice", "most"
+    ),
+    Sourced("nothing volts", 0.3, "V", f"{_OURS}; what a meter shows of nothing", "from memory"),
+    Sourced("nothing milliamps", 2, "mA", f"{_OURS}; what a meter shows of nothing", "from memory"),
+    Sourced("nothing watts", 0.3, "W", f"{_OURS}; what a page shows of nothing", "from memory"),
+    Sourced("unsteady seen", 0.9, "1", f"{_OURS}; that coming and going is noted", "from memory"),
+    Sourced("unsteady sound", 0.002, "1", f"{_OURS}; noted where nothing moves", "from memory"),
+)
+LEAST = 1e-300
+"""no density is taken for less"""
+
+
+@frozen
+class Loose:
+    """Somewhere between two figures, each as likely; ``sd`` is the meter's own scatter."""
+
+    low: float
+    high: float
+    sd: float
+    comes_and_goes: bool = False
+
+    def log_density(self, value: float) -> float:
+        """How readily it shows this value, as a logarithm."""
+        width = self.high - self.low
+        if width < self.sd / 10:
+            z = (value - (self.low + self.high) / 2) / self.sd
+            return -z * z / 2 - log(self.sd * sqrt(2 * pi))
+        both = _below((value - self.low) / self.sd) - _below((value - self.high) / self.sd)
+        if both <= 0:
+            nearest = min(abs(value - self.low), abs(value - self.high)) / self.sd
+            return -nearest * nearest / 2 - log(width)
+        return log(max(both / width, LEAST))
+
+
+Shown = Figure | Loose | Say
+
+
+class Trial:
+    """The site with one guess in it."""
+
+    def __init__(self, scene: Scene, bend: Bend) -> None:
+        self.scene, self.bend = scene, bend
+        plain = not (bend.quantities or bend.halved)
+        self.site = scene.figures.site if plain else _bent(scene, bend)
+        self.figures = scene.figures if plain else scene.figures.on(self.site)
+        if not bend.wired_as_planned:
+            self.figures = _Miswired(
+                self.figures, Wiring(scene.network, scene.limits, bend.trouble)
+            )
+        self._happened: dict[tuple, Happening] = {}
+
+    @cached_property
+    def columns(self) -> Columns:
+        """The unknowns of this guess side by side; the healthy ones keep their places."""
+        before = self.scene.columns
+        if self.figures is before.figures:
+            return before
+        changed = {key: self.site.unknowns[key] for key in self.bend.quantities}
+        columns = before.bent(self.figures, changed)
+        if not changed.keys() <= before.unsure.keys():
+            for seen in self.scene.seen:
+                columns = columns.with_those_of(self.asked(seen))
+        return columns
+
+    def asked(self, seen: Seen) -> Asked:
+        """What a reading truly answers here."""
+        standing = seen.asked.standing
+        if not self.bend.asleep or not standing.as_planned:
+            return seen.asked
+        return evolve(seen.asked, standing=evolve(standing, off=self.bend.asleep))
+
+    def shows(self, values: Values, asked: Asked, *, slopes: bool = True) -> Shown:
+        """What a reading shows with the unknowns at these values."""
+        loose = self._loose(asked) if asked.kind in FLOW_KINDS else None
+        if loose is not None:
+            return loose
+        figure = self.figures.at(values, asked, slopes=slopes)
+        if isinstance(figure, Say) and figure.code == "no-band-collapse":
+            return self._caught(asked) or figure
+        if self.bend.lead is not None and asked.kind == "loop_ohms" and isinstance(figure, Figure):
+            return evolve(figure, value=figure.value + self.bend.lead.mean)
+        return figure
+
+    def _loose(self, asked: Asked) -> Loose | None:
+        """What is not steady because of the wiring."""
+        return None if self.bend.wired_as_planned else self._caught(asked)
+
+    def _caught(self, asked: Asked) -> Loose | None:
+        """A figure in what happens on this site, where it is no steady one."""
+        point = Point.parse(asked.at)
+        if self.scene.network.where.get(point) is None:
+            return None
+        now = self.happening(asked.standing, point)
+        sd = SHOWN[f"nothing {asked.kind}"].value
+        if point in now.searching:
+            most = SHOWN["search-volts"].value if asked.kind == "volts" else 0.0
+            return Loose(0.0, most, sd)
+        ends = sorted(_of(now, point, asked.kind, part) for part in (0.0, 1.0))
+        if point not in now.on and point not in now.off:
+            return Loose(0.0, 0.0, sd)
+        if ends[1] - ends[0] <= 2 * self.scene.columns.noise(asked):
+            return None
+        return Loose(ends[0], ends[1], max(sd, self.scene.columns.noise(asked)), True)
+
+    def happening(self, standing: Standing, point: Point | None = None) -> Happening:
+        """What happens here with these things standing there; solved once, at the means."""
+        if standing.beyond is not None:
+            standing = evolve(standing, beyond=point)
+        if standing.key not in self._happened:
+            wiring = Wiring(self.scene.network, self.scene.limits, self.bend.trouble)
+            circuit = self.site.circuit(self.site.means)
+            self._happened[standing.key] = wiring.happening(circuit, standing)
+        return self._happened[standing.key]
+
+
+def _of(now: Happening, point: Point, kind: str, part: float) -> float:
+    flow = now.flow(point, part)
+    return {"volts": flow.volts, "milliamps": 1000 * flow.amps, "watts": flow.watts}[kind]
+
+
+def _bent(scene: Scene, bend: Bend) -> Site:
+    """The site with other unknowns, and twice the ohms where one set of pairs leads nowhere."""
+    site = scene.figures.site
+    changed: dict[Key, Unknown] = {
+        key: change.of(site.unknowns.get(key, Unknown(0.0)))
+        for key, change in bend.quantities.items()
+    }
+    twice: dict[tuple[int, int], float] = {}
+    for t, tree in enumerate(scene.network.trees if bend.halved else ()):
+        names = [getattr(node.via, "id", "") for node in tree.nodes]
+        lost = {
+            node.section
+            for node, name in zip(tree.nodes, names, strict=True)
+            if name in bend.halved
+        }
+        twice |= {(t, i): 2.0 for i, node in enumerate(tree.nodes) if i and node.section in lost}
+    return site.bent(changed, twice)
+
+
+class _Miswired(Figures):
+    """A site on which some wire, feed or box does not do what the plan says."""
+
+    def __init__(self, plain: Figures, wiring: Wiring) -> None:
+        self.__dict__.update(plain.__dict__)
+        self._last = None
+        self._wiring = wiring
+        self._given: dict[tuple, Conditions] = {}
+
+    def _operating(self, circuit: Circuit, standing: Standing) -> Operating:
+        return settle(circuit, self.limits, self._conditions(circuit, standing))[0]
+
+    def _conditions(self, circuit: Circuit, standing: Standing) -> Conditions:
+        """What sleeps and what gives nothing, once all has settled; found once."""
+        if standing.key not in self._given:
+            trouble = self._wiring.trouble
+            now = self._wiring.happening(circuit, standing)
+            feeds = {tree.feed for tree in self.site.network.trees}
+            cut = trouble.cut | trouble.tripping | (now.searching & feeds)
+            self._given[standing.key] = Conditions(
+                standing=standing, idle=now.asleep - standing.off, cut=frozenset(cut)
+            )
+        return self._given[standing.key]
+
+
+def _below(z: float) -> float:
+    """The share of a normal quantity below z deviations."""
+    return (1 + erf(z / sqrt(2))) / 2
