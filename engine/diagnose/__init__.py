@@ -12,7 +12,7 @@ from collections.abc import Generator, Sequence
 from itertools import combinations
 from math import exp, inf, log, sqrt
 
-from attrs import evolve, frozen
+from attrs import field, frozen
 
 from engine.diagnose.chances import log_chance
 from engine.diagnose.fit import Fit, fit
@@ -22,7 +22,6 @@ from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR
 from engine.faults.bends import AS_PLANNED, Bend
 from engine.faults.sizes import CHANCES, rate
-from engine.knowing import Row
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, Verdict
 
@@ -43,10 +42,14 @@ class Guess:
     cause: str
     where: str
     probability: float
-    misfit: float
+    fit: Fit | None = field(default=None, repr=False)
+    bend: Bend = field(default=AS_PLANNED, repr=False)
     parts: tuple[tuple[str, str], ...] = ()
-    mean: Row = ()
-    bend: Bend = AS_PLANNED
+
+    @property
+    def misfit(self) -> float:
+        """The sum of squares that is left."""
+        return self.fit.misfit if self.fit else 0.0
 
 
 @frozen
@@ -60,6 +63,7 @@ class Diagnosis:
     guesses: tuple[Guess, ...]
     misfit: float
     readings: int
+    scene: Scene = field(repr=False)
 
     @property
     def best(self) -> Guess:
@@ -126,13 +130,12 @@ class _Work:
             yield number / len(every)
         if self.base is not None:
             lights = log_chance(self.healthy)
-            for cause, where, evidence, misfit in log_slips(
+            for cause, where, evidence, rest in log_slips(
                 self.scene, self.healthy, self.base, self.start
             ):
                 often = rate(cause, first=self.first)
                 weight = log(often / (1 - often)) + evidence + lights
-                kept = evolve(self.base, misfit=misfit)
-                self.found.append(_Weighed(cause, where, weight, kept))
+                self.found.append(_Weighed(cause, where, weight, rest))
 
     def _weigh(self, cause: str, where: str, prior: float, bends, parts=()) -> None:
         """A guess, with each thing it may be."""
@@ -213,15 +216,16 @@ class _Work:
                 one.cause,
                 one.where,
                 exp(one.weight - top) / total,
-                one.fit.misfit if one.fit else 0.0,
-                one.parts,
-                one.fit.mean if one.fit else [],
+                one.fit,
                 one.bend,
+                one.parts,
             )
             for one in ranked
         )
         best = ranked[0].fit
-        return Diagnosis(guesses, best.misfit if best else 0.0, best.count if best else 0)
+        return Diagnosis(
+            guesses, best.misfit if best else 0.0, best.count if best else 0, self.scene
+        )
 
 
 def _odds(cause: str, first: bool) -> float:

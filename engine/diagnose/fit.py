@@ -71,10 +71,14 @@ class Fit:
 
     def spread(self, row: Row) -> float:
         """Deviation of a new figure whose row this is, its own scatter left out."""
+        return sqrt(max(self.covariance(row, row), 0.0))
+
+    def covariance(self, a: Row, b: Row) -> float:
+        """Covariance of two new figures, after all readings."""
         if not self.rows:
-            return sqrt(sumprod(row, row))
-        told = forward(self.factor, [sumprod(one, row) for one in self.rows])
-        return sqrt(max(sumprod(row, row) - sumprod(told, told), 0.0))
+            return sumprod(a, b)
+        told = [forward(self.factor, [sumprod(row, one) for row in self.rows]) for one in (a, b)]
+        return sumprod(a, b) - sumprod(*told)
 
 
 @frozen

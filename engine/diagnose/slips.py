@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from math import exp, log, pi, sqrt
 
+from attrs import evolve
+
 from engine.diagnose.fit import Alone, Fit, fit, foretell
 from engine.diagnose.scene import Scene, Seen
 from engine.diagnose.trial import LEAST, Trial
@@ -31,6 +33,8 @@ SCALES: Mapping[str, float] = {
 ANYTHING = 0.1
 """share of misread figures that are neither swapped nor slipped (from memory)"""
 THOUSAND = 1000.0
+NOTHING = 10.0
+"""a figure of fewer deviations of its own is as good as nothing"""
 AC_LOW, AC_HIGH = 2.1, 2.3
 """a cheap meter on alternating volts shows about double (common practice)"""
 AC_NOTHING = 0.3
@@ -42,8 +46,8 @@ Density = Callable[[Scene, Seen, float, float], float]
 
 def log_slips(
     scene: Scene, healthy: Trial, found: Fit, start: Row | None
-) -> Iterator[tuple[str, str, float, float]]:
-    """Cause, entry, log evidence and misfit of each slip that might be.
+) -> Iterator[tuple[str, str, float, Fit]]:
+    """Cause, entry, log evidence and fit of the others, of each slip that might be.
 
     ``found`` is the healthy fit, ``start`` where to begin another; None where that one is wild.
     """
@@ -56,16 +60,20 @@ def log_slips(
         there = alone.get(seen.id)
         if there is None:
             continue
-        rest, misfit = found.evidence - there.log_density(), found.misfit - there.z**2
+        rest = evolve(
+            found,
+            evidence=found.evidence - there.log_density(),
+            misfit=found.misfit - there.z**2,
+        )
         if seen.id in bending:
             again = _without(healthy, start, seen)
             if again is None:
                 continue
-            there, rest, misfit = again
+            there, rest = again
         for cause, density in SLIPS.items():
             likely = density(scene, seen, seen.value - there.over, there.sd)
             if likely > 0:
-                yield cause, seen.id, rest + log(max(likely, LEAST)), misfit
+                yield cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest
     yield from _exchanged(scene, start, bending)
 
 
@@ -83,8 +91,8 @@ def _odd_ones(scene: Scene, healthy: Trial) -> list[str]:
     return [ident for z, ident in sorted(far, reverse=True) if z > TELLING]
 
 
-def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, float, float] | None:
-    """What the others say of a reading once it does not bend them, their evidence and misfit."""
+def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, Fit] | None:
+    """What the others say of a reading once it does not bend them, and their fit."""
     rest = fit(trial, start, without=frozenset({seen.id}))
     if rest is None:
         return None
@@ -95,12 +103,12 @@ def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, float,
         return None
     row, expected, noise = foretell(trial, asked, shown, rest.mean)
     sd = sqrt(rest.spread(row) ** 2 + noise**2)
-    return Alone(seen.value - expected, sd), rest.evidence, rest.misfit
+    return Alone(seen.value - expected, sd), rest
 
 
 def _exchanged(
     scene: Scene, start: Row | None, bending: list[str]
-) -> Iterator[tuple[str, str, float, float]]:
+) -> Iterator[tuple[str, str, float, Fit]]:
     """Two figures that were written down for each other's places."""
     by_id = {seen.id: seen for seen in scene.seen}
     for ident in bending:
@@ -117,7 +125,7 @@ def _exchanged(
                     "reading.place",
                     ident,
                     again.evidence - log(2 * len(scene.seen)),
-                    again.misfit,
+                    again,
                 )
 
 
@@ -148,6 +156,9 @@ def _swaps(value: float) -> list[float]:
 
 
 def _unit(scene: Scene, seen: Seen, mean: float, sd: float) -> float:
+    """A thousand times too much or too little; of nothing there is no telling."""
+    if seen.value < NOTHING * scene.columns.noise(seen.asked):
+        return 0.0
     return sum(_bell(seen.value * by, mean, sd) * by / 2 for by in (THOUSAND, 1 / THOUSAND))
 
 

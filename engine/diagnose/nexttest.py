@@ -1,0 +1,364 @@
+"""The one test that tells most for its minutes.
+
+For each test that can be made here, what it would show is foretold under each likely guess, from
+that guess's own fit. What it is expected to tell of the guesses (mutual information, in bits;
+Shannon, textbook) is divided by its minutes, walk and all. Outcomes are drawn on a fixed grid, so
+the same readings always ask for the same test.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+from math import exp, hypot, log2, pi, sqrt
+from statistics import NormalDist
+
+from attrs import evolve, frozen
+
+from engine.diagnose import Diagnosis, Guess
+from engine.diagnose.chances import full_speed
+from engine.diagnose.fit import foretell
+from engine.diagnose.trial import Loose, Trial
+from engine.faults.bends import Bend
+from engine.faults.sizes import CHANCES
+from engine.figures import Asked, Figure
+from engine.job import ANY_METER, Span
+from engine.knowing import sumprod
+from engine.log import Reading
+from engine.network import AS_PLANNED, Standing
+from engine.places import stop_of
+from engine.standards import Sourced, table
+from engine.walks import PACE_M_PER_MIN, between
+
+_CONTRACT = "job format, section 5"
+MINUTES = table(
+    Sourced("look", 1, "min", f"{_CONTRACT}: a look, or volts with amps", "common practice"),
+    Sourced("off", 2, "min", f"{_CONTRACT}: unplugging", "common practice"),
+    Sourced("known", 3, "min", f"{_CONTRACT}: a known load", "common practice"),
+    Sourced("loop", 5, "min", f"{_CONTRACT}: loop ohms", "common practice"),
+    Sourced("switching", 4, "min", f"{_CONTRACT}: off and on again", "common practice"),
+    Sourced("marks", 2, "min", "our estimate: jacket marks at both ends", "from memory"),
+)
+"""work of a test, without the walk"""
+SURE = 0.95
+"""from here on no test is asked for (design: stopping)"""
+LIKELY = 0.002
+MOST_GUESSES = 8
+LEAST_BITS = 0.05
+"""a test that tells less is none (our choice)"""
+APART = 2.0
+"""deviations between what two guesses foretell from which on a test parts them"""
+LOADS = (5.0, 10.0, 15.0, 25.0, 40.0)
+"""known loads that one may have (our choice) [W]"""
+CATEGORIES = ("open", "uneven", "even")
+UNEVEN_SEEN = {"joint.high": 0.75, "contact.high": 0.95}
+"""how readily pairs then differ by more than their lay (from memory)"""
+UNEVEN_SOUND = 0.01
+_GRID = 6
+_NORMAL = NormalDist()
+DRAWS = tuple(
+    (
+        _NORMAL.inv_cdf((i + 0.5) / _GRID),
+        _NORMAL.inv_cdf((0.5 + i * 0.6180339887498949) % 1),
+    )
+    for i in range(_GRID)
+)
+"""points of two normal quantities, spread evenly (a golden-ratio lattice, textbook)"""
+
+
+@frozen
+class Foretold:
+    """What a test would show under one guess: the figure it is read by, and its deviation."""
+
+    cause: str
+    where: str
+    mean: float
+    sd: float
+
+
+@frozen
+class NextTest:
+    """One test: where, of what, with what standing there; what it takes and what it tells."""
+
+    at: str
+    kind: str
+    standing: Standing
+    minutes: float
+    walk_m: float
+    bits: float
+    dead: bool
+    needs: tuple[str, ...]
+    foretold: tuple[Foretold, ...]
+
+    @property
+    def parts(self) -> tuple[tuple[str, str], ...]:
+        """The best guess and those that this test tells from it."""
+        best, *others = self.foretold
+        apart = [
+            other
+            for other in others
+            if abs(other.mean - best.mean) > APART * hypot(other.sd, best.sd)
+        ]
+        return tuple((one.cause, one.where) for one in (best, *apart))
+
+
+@frozen
+class _Blob:
+    """One thing that may come of a test under one guess: a word, and figures about a mean."""
+
+    share: float
+    word: str
+    mean: tuple[float, ...] = ()
+    cov: tuple[float, float, float] = (1.0, 0.0, 1.0)
+
+    def density(self, word: str, at: Sequence[float]) -> float:
+        """How readily it gives this outcome."""
+        if word != self.word or len(at) != len(self.mean):
+            return 0.0
+        if not at:
+            return self.share
+        a, ab, b = self.cov
+        x = at[0] - self.mean[0]
+        if len(at) == 1:
+            return self.share * exp(-x * x / a / 2) / sqrt(2 * pi * a)
+        y = at[1] - self.mean[1]
+        det = max(a * b - ab * ab, 1e-12)
+        squares = (b * x * x - 2 * ab * x * y + a * y * y) / det
+        return self.share * exp(-squares / 2) / (2 * pi * sqrt(det))
+
+    def draws(self) -> Iterator[tuple[float, ...]]:
+        """Figures it may give, each as likely."""
+        a, ab, b = self.cov
+        first = sqrt(a)
+        for u, v in DRAWS[: 1 if not self.mean else None]:
+            if len(self.mean) < 2:
+                yield tuple(m + first * u for m in self.mean)
+            else:
+                slant = ab / first
+                yield (
+                    self.mean[0] + first * u,
+                    self.mean[1] + slant * u + sqrt(max(b - slant * slant, 0.0)) * v,
+                )
+
+
+Outcome = tuple[_Blob, ...]
+
+
+@frozen
+class _Candidate:
+    at: str
+    kind: str
+    stop: str
+    work: float
+    standing: Standing = AS_PLANNED
+    dead: bool = False
+    needs: tuple[str, ...] = ()
+    both_ends_m: float = 0.0
+
+
+def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
+    """The test with the most bits a minute; None where one guess is sure, or nothing tells.
+
+    ``here``: the stop where one stands; without it, where the latest reading was taken.
+    """
+    if found.best.probability >= SURE:
+        return None
+    search = _Search(found, here)
+    tests = [test for one in search.candidates() if (test := search.test(one)) is not None]
+    worth = [test for test in tests if test.bits >= LEAST_BITS]
+    return max(worth, key=lambda test: (test.bits / test.minutes, -test.walk_m), default=None)
+
+
+class _Search:
+    """All tests of one site, under the likely guesses."""
+
+    def __init__(self, found: Diagnosis, here: str | None) -> None:
+        self.scene = found.scene
+        likely = [one for one in found.guesses if one.probability > LIKELY and one.fit]
+        self.guesses: list[Guess] = likely[:MOST_GUESSES]
+        total = sum(one.probability for one in self.guesses)
+        self.shares = [one.probability / total for one in self.guesses]
+        self.trials = [Trial(self.scene, one.bend) for one in self.guesses]
+        last = max(self.scene.readings, key=lambda one: one.place, default=None)
+        self.last: Reading | None = last
+        self.here = here or (self._stop(last.at) if last else None) or self._first_stop()
+
+    def _first_stop(self) -> str:
+        tree = next(iter(self.scene.network.trees), None)
+        return tree.box.stop if tree else next(iter(self.scene.job.stops), "")
+
+    def _stop(self, at: str) -> str | None:
+        span = self.scene.job.spans.get(at)
+        return self.scene.job.boxes[span.a.box].stop if span else stop_of(self.scene.job, at)
+
+    # ------------------------------------------------------------ what can be done
+
+    def candidates(self) -> Iterator[_Candidate]:
+        """Tests that are possible here: (design: looks, loads, ohms, metres, lights)."""
+        job, network = self.scene.job, self.scene.network
+        ends = [box for box in job.boxes.values() if box.kind == "endpoint"]
+        for point in network.where:
+            box = job.boxes[point.box]
+            if box.sheet.facts.active:
+                yield _Candidate(str(point), "volts", box.stop, MINUTES["look"].value)
+        for box in ends:
+            point = network.upstream_port(box.id)
+            if point is None:
+                continue
+            watts = min(LOADS, key=lambda one: abs(one - box.sheet.watts.expected))
+            known = Standing(known={box.id: watts})
+            yield _Candidate(
+                str(point), "volts", box.stop, MINUTES["known"].value, known, needs=("known-load",)
+            )
+            off = Standing(off=frozenset({box.id}))
+            yield _Candidate(str(point), "volts", box.stop, MINUTES["off"].value, off)
+        read = {(one.at, one.kind) for one in self.scene.readings}
+        for link in self.scene.planned_links:
+            if link.known and link.expected_mbps:
+                here = [str(end) for end in (link.start, link.end)]
+                if not any((at, "mbps") in read for at in here):
+                    stop = job.boxes[link.end.box].stop
+                    yield _Candidate(str(link.end), "mbps", stop, MINUTES["look"].value)
+        loops = MINUTES["loop"].value + MINUTES["switching"].value
+        for node in (node for tree in network.trees for node in tree.nodes):
+            span = node.via
+            if isinstance(span, Span):
+                stop = min((job.boxes[end.box].stop for end in (span.a, span.b)), key=self._walk)
+                far = between(job, *(job.boxes[end.box].stop for end in (span.a, span.b)))
+                if (span.id, "loop_ohms") not in read:
+                    short = ("far-end short",)
+                    yield _Candidate(
+                        span.id, "loop_ohms", stop, loops, dead=True, needs=short, both_ends_m=far
+                    )
+                if (span.id, "metres") not in read:
+                    marks = MINUTES["marks"].value
+                    yield _Candidate(span.id, "metres", stop, marks, both_ends_m=far)
+
+    def _walk(self, stop: str) -> float:
+        stops = self.scene.job.stops
+        return between(self.scene.job, self.here, stop) if self.here in stops else 0.0
+
+    # ------------------------------------------------------------ what it tells
+
+    def test(self, one: _Candidate) -> NextTest | None:
+        """A candidate with what it takes and what it tells."""
+        outcomes = [
+            self._outcome(guess, trial, one)
+            for guess, trial in zip(self.guesses, self.trials, strict=True)
+        ]
+        if any(outcome is None for outcome in outcomes):
+            return None
+        walk = self._walk(one.stop) + one.both_ends_m
+        foretold = tuple(
+            Foretold(guess.cause, guess.where, *_middle(outcome))
+            for guess, outcome in zip(self.guesses, outcomes, strict=True)
+        )
+        bits = information(self.shares, outcomes)
+        minutes = one.work + walk / PACE_M_PER_MIN
+        return NextTest(
+            one.at, one.kind, one.standing, minutes, walk, bits, one.dead, one.needs, foretold
+        )
+
+    def _outcome(self, guess: Guess, trial: Trial, one: _Candidate) -> Outcome | None:
+        if one.kind == "mbps":
+            link = self.scene.link_at(one.at)
+            full = (
+                full_speed(trial, link) if guess.cause != "other" else CHANCES["light other"].value
+            )
+            return (_Blob(full, "full"), _Blob(1 - full, "less"))
+        kinds = ("volts", "milliamps") if one.kind == "volts" else (one.kind,)
+        asked = [self._asked(one, kind) for kind in kinds]
+        blob = self._blob(guess, trial, asked)
+        if blob is None:
+            return None
+        if one.kind == "loop_ohms":
+            shares = _pairs(guess.bend, one.at)
+            return tuple(
+                evolve(blob, share=share, word=word)
+                for word, share in zip(CATEGORIES, shares, strict=True)
+                if share > 0
+            )
+        return (blob,)
+
+    def _asked(self, one: _Candidate, kind: str) -> Asked:
+        visit = self.last.visit if self.last else 0
+        return Asked(one.at, kind, one.standing, self._meter(kind), "the next test", visit)
+
+    def _meter(self, kind: str) -> str:
+        """The meter that was used for this kind, else the first that measures it."""
+        return self._meters.get(kind) or next(
+            (m.id for m in self.scene.job.meters.values() if kind in m.sheet.accuracy), ANY_METER
+        )
+
+    @cached_property
+    def _meters(self) -> dict[str, str]:
+        return {one.kind: one.meter for one in self.scene.readings if one.meter}
+
+    def _blob(self, guess: Guess, trial: Trial, asked: list[Asked]) -> _Blob | None:
+        """Volts with amps, or one figure, as this guess foretells them."""
+        mean = guess.fit.mean
+        columns = trial.columns
+        values = columns.values(mean, asked[0])
+        means, noises, rows, freshes, word = [], [], [], [], "steady"
+        for one in asked:
+            shown = trial.shows(values, one)
+            if isinstance(shown, Loose):
+                means.append((shown.low + shown.high) / 2)
+                noises.append(hypot((shown.high - shown.low) / sqrt(12), shown.sd))
+                rows.append(None)
+                freshes.append({})
+                word = "moving" if shown.comes_and_goes else word
+                continue
+            if not isinstance(shown, Figure):
+                return None
+            row, expected, noise = foretell(trial, one, shown, mean)
+            _, fresh = columns.row(shown, one)
+            key, gain = columns.gain(one)
+            if columns.place.get(key) is None:
+                noise = hypot(noise, shown.value * gain.sd)
+            if guess.cause == "other":
+                noise *= 10
+            means.append(expected)
+            noises.append(noise)
+            rows.append(row)
+            freshes.append(fresh)
+        sds = [
+            hypot(noise, guess.fit.spread(row), *fresh.values()) if row else noise
+            for noise, row, fresh in zip(noises, rows, freshes, strict=True)
+        ]
+        both = 0.0
+        if len(rows) == 2 and rows[0] and rows[1]:
+            both = guess.fit.covariance(rows[0], rows[1])
+            both += sum(by * freshes[1].get(key, 0.0) for key, by in freshes[0].items())
+        second = sds[1] ** 2 if len(sds) == 2 else 1.0
+        return _Blob(1.0, word, tuple(means), (sds[0] ** 2, both, second))
+
+
+def _pairs(bend: Bend, span: str) -> tuple[float, float, float]:
+    """How readily pairs of a span do not close, differ, or are alike."""
+    gone = CHANCES["pair open bad" if span in bend.lost else "pair open sound"].value
+    differ = UNEVEN_SEEN.get(bend.uneven.get(span, ""), UNEVEN_SOUND)
+    return gone, (1 - gone) * differ, (1 - gone) * (1 - differ)
+
+
+def _middle(outcome: Outcome) -> tuple[float, float]:
+    """The first figure of an outcome and its deviation; of a word alone, how likely it is."""
+    top = max(outcome, key=lambda blob: blob.share)
+    if not top.mean:
+        return (outcome[0].share, 0.1)
+    return top.mean[0], sqrt(top.cov[0])
+
+
+def information(shares: Sequence[float], outcomes: Sequence[Outcome]) -> float:
+    """What an outcome is expected to tell of which guess is right. [bits]"""
+    bits = 0.0
+    for share, outcome in zip(shares, outcomes, strict=True):
+        for blob in outcome:
+            points = list(blob.draws())
+            for point in points:
+                each = [sum(b.density(blob.word, point) for b in other) for other in outcomes]
+                mixed = sumprod(shares, each)
+                own = sum(b.density(blob.word, point) for b in outcome)
+                if own > 0 and mixed > 0:
+                    bits += share * blob.share / len(points) * log2(own / mixed)
+    return max(bits, 0.0)
