@@ -1,0 +1,427 @@
+"""The sheets of a job: another one for a thing, and one's own, asked for figure by figure. Pure
+but for ``try_sheets``, which works out in slices what each sheet would do."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
+
+from engine.advise.ground import Ground
+from engine.choices import (
+    Outcome,
+    choices,
+    chosen,
+    outcome,
+    own_sheet,
+    sheet_id,
+    sheet_of,
+    users_of,
+)
+from engine.choices import typed as typed_sheet
+from engine.edits import GONE
+from engine.fields import ListOf, Quantity, Text
+from engine.planning import BadPlan, Edit
+from engine.say import Say, say
+from engine.sheets import AS_TYPED
+from fieldapp import messages as m
+from fieldapp import words
+from fieldapp.keeping import Result
+from fieldapp.model import Model, Outcomes, OwnSheet
+from fieldapp.pad import typed as digits_after
+from fieldapp.planmoves import how_it_counts, together, used_ids
+from fieldapp.questions import figure_typed
+from fieldapp.routes import Place, route_of
+from fieldapp.sheetquestions import (
+    Ask,
+    alone,
+    answer_kind,
+    asks,
+    is_several,
+    limits_of,
+    must_say,
+    options_of,
+    parts_of,
+    reads,
+    sheet_from,
+    value_in,
+)
+from fieldapp.window import has_list
+
+AT_ONCE = 3
+"""sheets that are tried between two taps"""
+BEGIN, LAST = "begin", ""
+"""the first page, where the template is chosen, and the last one, with the name"""
+NOTE_LETTERS = 500
+TITLE_LETTERS = 200
+ABOUT = ("title", "note")
+
+
+# ---------------------------------------------------------------- what each sheet would do
+
+
+def with_outcomes(model: Model, effects: m.Effects) -> Result:
+    """On the list, see to it that each sheet is tried; elsewhere, forget it. One's own sheet that
+    was kept is forgotten as well."""
+    place = model.place
+    if model.own is not None and model.own.sent and place.screen != "newsheet":
+        model = replace(model, own=None)
+    window = model.window
+    beside = place.screen == "plan" and has_list(window.width, window.height)
+    if not (place.screen == "sheets" or beside) or not model.has_open(place.job):
+        return (model if model.outcomes is None else replace(model, outcomes=None)), effects
+    of = (model.job.id, len(model.job.file.entries), place.at)
+    if model.outcomes is not None and model.outcomes.of == of:
+        return model, effects
+    state = model.job.judgement.state
+    if place.at not in (*state.job.boxes, *state.job.spans):
+        return replace(model, outcomes=Outcomes(of)), effects
+    names = tuple(choice.sheet.id for choice in choices(state.doc, place.at))
+    return replace(model, outcomes=Outcomes(of)), (*effects, m.TrySheets(of, state.doc, names))
+
+
+async def try_sheets(effect: m.TrySheets, send: Callable[[Any], None]) -> None:
+    """Try the next few; taps have their turn first."""
+    await asyncio.sleep(0)
+    now, thing = Ground.of(effect.doc), effect.of[-1]
+    found = {name: outcome(now, thing, name) for name in effect.names[:AT_ONCE]}
+    send(m.SheetsTried(effect.of, found, effect.doc, effect.names[AT_ONCE:]))
+
+
+def _tried(model: Model, message: m.SheetsTried) -> Result:
+    if model.outcomes is None or model.outcomes.of != message.of:
+        return model, ()
+    found: Mapping[str, Outcome | None] = {**model.outcomes.found, **message.found}
+    model = replace(model, outcomes=replace(model.outcomes, found=MappingProxyType(found)))
+    if not message.left:
+        return model, ()
+    return model, (m.TrySheets(message.of, message.doc, message.left),)
+
+
+def _picked(model: Model, message: m.SheetPicked) -> Result:
+    """Another sheet for a thing; a box of another kind is another box, and looked at next."""
+    doc, thing = model.job.judgement.state.doc, message.thing
+    as_ = how_it_counts(model, thing)
+    try:
+        edits = chosen(doc, thing, message.sheet, as_, used_ids(model))
+    except BadPlan as bad:
+        return replace(model, told=bad.say), ()
+    return together(model, edits, route_of(Place("plan", model.job.id, _stands(edits) or thing)))
+
+
+def _stands(edits: tuple[Edit, ...]) -> str:
+    """The box that came in another's place, if one did."""
+    return next((e["value"]["id"] for e in edits if e["path"] == ["boxes"]), "")
+
+
+# ---------------------------------------------------------------- one's own: questions to the model
+
+
+def own_of(model: Model) -> OwnSheet | None:
+    """The sheet being typed for the thing of this place, if one was begun."""
+    own, place = model.own, model.place
+    if own is None or not model.has_open(own.job):
+        return None
+    doc, job = model.job.judgement.state.doc, model.job.judgement.state.job
+    there = own.template in doc.get("sheets", {}) or own.template in AS_TYPED
+    return own if there and own.thing == place.at and sheet_of(job, own.thing) else None
+
+
+def template_of(model: Model, own: OwnSheet) -> Mapping[str, Any]:
+    """The keys that it began from."""
+    return typed_sheet(model.job.judgement.state.doc, own.template)
+
+
+def body_of(model: Model, own: OwnSheet) -> dict[str, Any]:
+    """The sheet as answered so far."""
+    return sheet_from(template_of(model, own), own.answers)
+
+
+def ask_at(model: Model, own: OwnSheet) -> Ask | None:
+    """The question on the page; None on the first and the last page."""
+    return next((ask for ask in asks(body_of(model, own)) if ask.key == own.at), None)
+
+
+def part_at(own: OwnSheet, kind: Any) -> str:
+    """Which figure of the answer is being typed."""
+    parts = parts_of(kind)
+    return own.part if own.part in parts else alone(kind) or parts[0]
+
+
+def typed_at(own: OwnSheet, ask: Ask, part: str) -> str:
+    """The digits of a figure as typed."""
+    return own.typed.get(f"{ask.key}:{part}", "")
+
+
+def lacking(model: Model, own: OwnSheet) -> tuple[Ask, ...]:
+    """Questions whose answers a sheet cannot do without, and has none."""
+    body = body_of(model, own)
+    kind = body["kind"]
+    return tuple(ask for ask in asks(body) if must_say(kind, ask) and value_in(body, ask) is GONE)
+
+
+def missing_part(model: Model, own: OwnSheet, ask: Ask) -> str | None:
+    """The figure that is still to be typed; None where an answer stands as it is typed.
+
+    The one that may stand alone needs no other; beside another, what is not typed is the
+    template's.
+    """
+    kind = answer_kind(body_of(model, own)["kind"], ask)
+    given = {part for part in parts_of(kind) if _number(own, ask, part) is not None}
+    if not given or given == {alone(kind)}:
+        return None
+    stands = value_in(body_of(model, own), ask)
+    known = given | (set(stands) if isinstance(stands, Mapping) else set())
+    return next((part for part in parts_of(kind) if part not in known), None)
+
+
+def answer_of(model: Model, own: OwnSheet, ask: Ask) -> Any:
+    """What is typed, as the sheet would hold it; what stands there where nothing is typed."""
+    body = body_of(model, own)
+    kind, stands = answer_kind(body["kind"], ask), value_in(body, ask)
+    figures = {part: _number(own, ask, part) for part in parts_of(kind)}
+    given = {part: value for part, value in figures.items() if value is not None}
+    if not given:
+        return stands
+    if set(given) == {alone(kind)}:
+        return given[alone(kind)]
+    return {**(stands if isinstance(stands, Mapping) else {}), **given}
+
+
+def _number(own: OwnSheet, ask: Ask, part: str) -> float | None:
+    value = figure_typed(typed_at(own, ask, part))
+    return None if value is None else round(value / ask.times, 12)
+
+
+def refusal(kind: Any, ask: Ask, value: Any) -> Say | None:
+    """Why the format does not take an answer; None where it does."""
+    if reads(kind, value):
+        return None
+    figures = value if isinstance(value, Mapping) else {"": value}
+    for part, figure in figures.items():
+        if not isinstance(kind, ListOf) and isinstance(figure, int | float):
+            least, most = limits_of(kind, part)
+            if not least <= figure <= most:
+                shown = {"least": least * ask.times, "most": most * ask.times}
+                return say("own-limits", key=ask.key, part=part, **shown)
+    if isinstance(kind, Quantity) and isinstance(value, Mapping):
+        return say("own-order", key=ask.key)
+    return say("own-unread", key=ask.key)
+
+
+# ---------------------------------------------------------------- one's own: presses
+
+
+def _own(act: Callable[[Model, OwnSheet, Any], Result]) -> Callable[[Model, Any], Result]:
+    """A handler that does nothing where no sheet is being typed."""
+
+    def handle(model: Model, message: Any) -> Result:
+        own = own_of(model)
+        return (model, ()) if own is None else act(model, own, message)
+
+    return handle
+
+
+def _at_question(act: Callable[[Model, OwnSheet, Ask, Any], Result]):
+    """One that does nothing but on the page of a question."""
+
+    def handle(model: Model, own: OwnSheet, message: Any) -> Result:
+        ask = ask_at(model, own)
+        return (model, ()) if ask is None else act(model, own, ask, message)
+
+    return _own(handle)
+
+
+def _begun(model: Model, message: m.OwnBegun) -> Result:
+    """From a template; what was typed already over the same one is still there."""
+    old, job = own_of(model), model.job
+    doc = job.judgement.state.doc
+    if sheet_of(job.judgement.state.job, message.thing) is None:
+        return model, ()
+    if message.template not in doc.get("sheets", {}) and message.template not in AS_TYPED:
+        return model, ()
+    body = typed_sheet(doc, message.template)
+    title = str(body.get("title") or message.template) if message.changes else ""
+    own = OwnSheet(job.id, message.thing, message.template, message.changes, title=title)
+    if old is not None and (old.template, old.changes) == (message.template, message.changes):
+        own = old
+    at = LAST if message.changes else asks(sheet_from(body, own.answers))[0].key
+    return replace(model, own=replace(own, at=at, part="", single=message.changes), told=None), ()
+
+
+def _key(model: Model, own: OwnSheet, ask: Ask, message: m.OwnKey) -> Result:
+    kind = answer_kind(body_of(model, own)["kind"], ask)
+    if not parts_of(kind):
+        return model, ()
+    part = part_at(own, kind)
+    digits = digits_after(typed_at(own, ask, part), message.key)
+    typed = {**own.typed, f"{ask.key}:{part}": digits}
+    return replace(model, own=replace(own, typed=MappingProxyType(typed)), told=None), ()
+
+
+def _part(model: Model, own: OwnSheet, ask: Ask, message: m.OwnPart) -> Result:
+    return replace(model, own=replace(own, part=message.part)), ()
+
+
+def _option(model: Model, own: OwnSheet, ask: Ask, message: m.OwnPicked) -> Result:
+    """A choice is an answer, and leads on; of several, it is put to the others or taken from them."""
+    body = body_of(model, own)
+    kind = answer_kind(body["kind"], ask)
+    options = options_of(kind, ask)
+    if message.value not in options:
+        return model, ()
+    if not is_several(kind):
+        return _answered(model, own, ask, message.value)
+    stands = value_in(body, ask)
+    now = set() if stands is GONE else set(stands)
+    now ^= {message.value}
+    return replace(model, own=_with(own, ask, [one for one in options if one in now])), ()
+
+
+def _on(model: Model, own: OwnSheet, ask: Ask, message: m.OwnOn) -> Result:
+    """What is typed, or what stands there already, is the answer."""
+    kind = answer_kind(body_of(model, own)["kind"], ask)
+    missing = missing_part(model, own, ask)
+    if missing is not None:
+        return replace(model, own=replace(own, part=missing)), ()
+    value = answer_of(model, own, ask)
+    if value is GONE:
+        return _left(model, own, ask, message)
+    if is_several(kind) and not value:
+        return model, ()
+    refused = refusal(kind, ask, value)
+    if refused is not None:
+        return replace(model, told=refused), ()
+    return _answered(model, own, ask, value)
+
+
+def _left(model: Model, own: OwnSheet, ask: Ask, message: Any) -> Result:
+    """The maker's sheet does not say; where ours must, one stays."""
+    if must_say(body_of(model, own)["kind"], ask):
+        return model, ()
+    typed = {k: v for k, v in own.typed.items() if k.partition(":")[0] != ask.key}
+    own = replace(own, typed=MappingProxyType(typed))
+    return _answered(model, own, ask, GONE)
+
+
+def _with(own: OwnSheet, ask: Ask, value: Any) -> OwnSheet:
+    """The sheet with an answer. What it makes doubtful is asked again."""
+    answers = dict(own.answers)
+    if ask.key not in answers or answers[ask.key] != value:
+        for key in ask.unsettles:
+            answers.pop(key, None)
+    return replace(own, answers=MappingProxyType({**answers, ask.key: value}))
+
+
+def _answered(model: Model, own: OwnSheet, ask: Ask, value: Any) -> Result:
+    """On to the next question; one that was asked for from the last page leads back there."""
+    own = _with(own, ask, value)
+    keys = [one.key for one in asks(body_of(model, own))]
+    if own.single:
+        needed = lacking(model, own)
+        at = needed[0].key if needed else LAST
+    else:
+        at = keys[keys.index(ask.key) + 1] if ask.key != keys[-1] else LAST
+    return replace(model, own=replace(own, at=at, part=""), told=None), ()
+
+
+def _back(model: Model, own: OwnSheet, message: m.OwnBack) -> Result:
+    """One question back; what was typed stays."""
+    keys = [ask.key for ask in asks(body_of(model, own))]
+    if own.at == LAST:
+        at = BEGIN if own.single else keys[-1]
+    elif own.single and own.at in keys:
+        at = LAST
+    else:
+        place = keys.index(own.at) if own.at in keys else 0
+        at = keys[place - 1] if place else BEGIN
+    return replace(model, own=replace(own, at=at, part=""), told=None), ()
+
+
+def _asked(model: Model, own: OwnSheet, message: m.OwnAsked) -> Result:
+    """From the last page to one question, and back there."""
+    if message.key not in [ask.key for ask in asks(body_of(model, own))]:
+        return model, ()
+    return replace(model, own=replace(own, at=message.key, part="", single=True), told=None), ()
+
+
+def _named(model: Model, own: OwnSheet, message: m.OwnNamed) -> Result:
+    return replace(model, own=replace(own, title=message.text), told=None), ()
+
+
+def final_body(model: Model, own: OwnSheet) -> dict[str, Any]:
+    """The whole sheet, with its name and where its figures come from."""
+    template = template_of(model, own)
+    body = {key: value for key, value in body_of(model, own).items() if key not in ABOUT}
+    every = {ask.key: ask for ask in asks(body)}
+    fresh = tuple(k for k, ask in every.items() if value_in(body, ask) != value_in(template, ask))
+    kept = tuple(
+        k for k, ask in every.items() if k not in fresh and value_in(body, ask) is not GONE
+    )
+    if own.changes and not fresh:
+        note = template.get("note")
+    else:
+        named = str(template.get("title") or own.template)
+        note = words.own_note(model.settings.name.strip(), named, fresh, kept)[:NOTE_LETTERS]
+    about = {"title": own.title.strip(), **({"note": note} if note else {})}
+    return {"kind": body["kind"], **about, **body}
+
+
+def changed_users(model: Model, own: OwnSheet) -> tuple[str, ...]:
+    """The boxes, spans and meters that go by the sheet that is changed."""
+    return users_of(model.job.judgement.state.job, own.template) if own.changes else ()
+
+
+def is_unchanged(model: Model, own: OwnSheet) -> bool:
+    """Whether a sheet that is to be changed is still as it was."""
+    return own.changes and final_body(model, own) == dict(template_of(model, own))
+
+
+def own_edits(model: Model, own: OwnSheet) -> tuple[Edit, ...]:
+    """The log entries of the last press.
+
+    Raises
+    ------
+    BadPlan : the plan cannot be read with this sheet.
+    """
+    doc, used = model.job.judgement.state.doc, used_ids(model)
+    counted = {how_it_counts(model, one) for one in (own.thing, *changed_users(model, own))}
+    as_ = "change" if "change" in counted else "correction"
+    name = own.template if own.changes else sheet_id(doc, own.title, used)
+    return own_sheet(doc, own.thing, name, final_body(model, own), as_, used)
+
+
+def _used(model: Model, own: OwnSheet, message: m.OwnUsed) -> Result:
+    """The sheet, and the thing by it, in one press."""
+    if not own.title.strip() or lacking(model, own):
+        return model, ()
+    if not reads(Text(TITLE_LETTERS), own.title.strip()):
+        return replace(model, told=say("own-name", most=TITLE_LETTERS)), ()
+    try:
+        edits = own_edits(model, own)
+    except BadPlan as bad:
+        return replace(model, told=bad.say), ()
+    if not edits:
+        return model, ()
+    then = route_of(Place("plan", model.job.id, own.thing))
+    return together(replace(model, own=replace(own, sent=True)), edits, then)
+
+
+HANDLERS: Mapping[type, Callable[[Model, Any], Result]] = MappingProxyType(
+    {
+        m.SheetsTried: _tried,
+        m.SheetPicked: _picked,
+        m.OwnBegun: _begun,
+        m.OwnKey: _at_question(_key),
+        m.OwnPart: _at_question(_part),
+        m.OwnPicked: _at_question(_option),
+        m.OwnOn: _at_question(_on),
+        m.OwnLeft: _at_question(_left),
+        m.OwnBack: _own(_back),
+        m.OwnAsked: _own(_asked),
+        m.OwnNamed: _own(_named),
+        m.OwnUsed: _own(_used),
+    }
+)
