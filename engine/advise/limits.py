@@ -6,7 +6,7 @@ halving the gap finds the end.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Generator, Mapping
 from typing import Any
 
 from attrs import frozen
@@ -14,6 +14,7 @@ from attrs import frozen
 from engine.advise.ground import Ground
 from engine.edits import value_at
 from engine.planning import Edit
+from engine.predict import finish
 from engine.rules.wiring import cable_runs
 from engine.say import Say, say
 from engine.sheets import AS_TYPED
@@ -35,6 +36,10 @@ class Limit:
     now: float
 
 
+Limits = Generator[Limit | None, None, None]
+"""limits as they are found, and nothing between two tried plans"""
+
+
 def still_works(doc: Mapping[str, Any]) -> tuple[Limit, ...]:
     """The limits of a plan that works at worst; none for one that does not.
 
@@ -42,15 +47,31 @@ def still_works(doc: Mapping[str, Any]) -> tuple[Limit, ...]:
     ------
     BadFile : the plan cannot be read.
     """
+    return finish(still_working(doc))
+
+
+def still_working(doc: Mapping[str, Any]) -> Generator[None, None, tuple[Limit, ...]]:
+    """The same, one tried plan a slice."""
     ground = Ground.of({key: value for key, value in doc.items() if key != "log"})
+    yield
     if not ground.works_at_worst:
         return ()
-    return tuple(limit for source in SOURCES for limit in source(ground))
+    found: list[Limit] = []
+    for source in SOURCES:
+        for limit in source(ground):
+            if limit is not None:
+                found.append(limit)
+            yield
+    return tuple(found)
 
 
-def _held_by(ground: Ground, edits: tuple[Edit, ...]) -> str:
+def held_by(ground: Ground, edits: tuple[Edit, ...]) -> str:
     """The rule that a stretched plan breaks first; nothing while it still works at worst."""
-    after = ground.after(edits)
+    return broken_by(ground, ground.after(edits))
+
+
+def broken_by(ground: Ground, after: Ground | None) -> str:
+    """The rule that a plan breaks first after edits of ``ground``; nothing while it holds."""
     if after is None:
         return "format"
     if not after.works_at_worst:
@@ -60,19 +81,52 @@ def _held_by(ground: Ground, edits: tuple[Edit, ...]) -> str:
     return next(iter(sorted(after.stopped - ground.stopped)), "")
 
 
-def _stretch(
-    held_by: Callable[[float], str], now: float, most: float, near: float
+def stretch(
+    ends_at: Callable[[float], str], holds: float, far: float, near: float
 ) -> tuple[float, str]:
-    """The largest value that holds, between ``now``, which does, and ``most``; what ends it."""
-    why = held_by(most)
+    """The last value that holds on the way from ``holds``, which does, to ``far``; what ends it.
+
+    ``ends_at`` names what a value breaks; the way may lead up or down.
+    """
+    return finish(stretching(ends_at, holds, far, near))
+
+
+def stretching(
+    ends_at: Callable[[float], str], holds: float, far: float, near: float
+) -> Generator[None, None, tuple[float, str]]:
+    """The same, one tried value a slice."""
+    why = ends_at(far)
     if not why:
-        return most, ""
-    low, high = now, most
-    while high - low > near:
-        middle = (low + high) / 2
-        there = held_by(middle)
-        low, high, why = (low, middle, there) if there else (middle, high, why)
-    return low, why
+        return far, ""
+    good, bad = holds, far
+    while abs(bad - good) > near:
+        yield
+        middle = (good + bad) / 2
+        there = ends_at(middle)
+        good, bad, why = (good, middle, there) if there else (middle, bad, why)
+    return good, why
+
+
+def other_gauge(ground: Ground, span: str, gauge: int, as_: str = "correction") -> tuple[Edit, ...]:
+    """A span of the same cable in another gauge; its ohms are worked out from the gauge alone."""
+    cable = ground.job.spans[span].cable
+    sheet = {key: value for key, value in _sheet(ground, cable.id).items() if key != "ohms_per_km"}
+    sheet |= {"awg": gauge}
+    if "title" in sheet:
+        sheet["title"] = _retitled(sheet["title"], cable.awg, gauge)
+    known = ground.doc.get("sheets", {})
+    stem = f"{cable.id.removesuffix(f'-{cable.awg}')}-{gauge}"
+    names = (stem, *(f"{stem}-{count}" for count in range(2, len(known) + 3)))
+    name = next(one for one in names if known.get(one, sheet) == sheet)
+    added = {"what": "add", "path": ["sheets", name], "value": sheet, "as": as_}
+    laid = {"what": "set", "path": ["spans", span, "cable"], "value": name, "was": cable.id}
+    return (*(() if name in known else (added,)), {**laid, "as": as_})
+
+
+def _retitled(title: str, was: int | None, gauge: int) -> str:
+    """A cable's title with the gauge it now has."""
+    bare = title.replace(f", {was} AWG", "").replace(f"{was} AWG", "").strip()
+    return f"{bare}, {gauge} AWG" if bare else f"{gauge} AWG"
 
 
 def _set(path: tuple[str, ...], value: Any) -> tuple[Edit, ...]:
@@ -95,7 +149,7 @@ def _sheet(ground: Ground, name: str) -> Mapping[str, Any]:
     return ground.doc.get("sheets", {}).get(name) or AS_TYPED.get(name, {})
 
 
-def _lengths(ground: Ground) -> Iterator[Limit]:
+def _lengths(ground: Ground) -> Limits:
     """Of each cable from one stop to another."""
     for run in cable_runs(ground.job, lambda span: True):
         spans = [ground.job.spans[name] for name in run.spans]
@@ -107,16 +161,16 @@ def _lengths(ground: Ground) -> Iterator[Limit]:
         stands = value_at(ground.doc, path)
         now = _expected(stands)
 
-        def held_by(metres: float, path=path, stands=stands, now=now) -> str:
-            return _held_by(ground, _set(path, _scaled(stands, metres / now)))
+        def ends_at(metres: float, path=path, stands=stands, now=now) -> str:
+            return held_by(ground, _set(path, _scaled(stands, metres / now)))
 
-        most, why = _stretch(held_by, now, FARTHEST_M, TO_M)
+        most, why = yield from stretching(ends_at, now, FARTHEST_M, TO_M)
         yield Limit(
             say("limit-length", span=longest.id, metres=most, now=now, by=why), path, most, now
         )
 
 
-def _loads(ground: Ground) -> Iterator[Limit]:
+def _loads(ground: Ground) -> Limits:
     """Of each endpoint, by the watts of its sheet."""
     for box in ground.job.boxes.values():
         path = ("sheets", box.sheet.id, "watts")
@@ -127,15 +181,15 @@ def _loads(ground: Ground) -> Iterator[Limit]:
         if not 0 < now < MOST_WATTS:
             continue
 
-        def held_by(watts: float, sheet=sheet, path=path, stands=stands, now=now) -> str:
+        def ends_at(watts: float, sheet=sheet, path=path, stands=stands, now=now) -> str:
             more = {**sheet, "watts": _scaled(stands, watts / now)}
-            return _held_by(ground, _set(path[:2], more))
+            return held_by(ground, _set(path[:2], more))
 
-        most, why = _stretch(held_by, now, MOST_WATTS, TO_WATTS)
+        most, why = yield from stretching(ends_at, now, MOST_WATTS, TO_WATTS)
         yield Limit(say("limit-load", box=box.id, watts=most, now=now, by=why), path, most, now)
 
 
-def _heat(ground: Ground) -> Iterator[Limit]:
+def _heat(ground: Ground) -> Limits:
     """The hottest day, where the site says how hot it gets."""
     path = ("site", "ambient_c")
     stands = ground.doc.get("site", {}).get("ambient_c")
@@ -145,29 +199,24 @@ def _heat(ground: Ground) -> Iterator[Limit]:
     if not now < HOTTEST_C:
         return
 
-    def held_by(celsius: float) -> str:
+    def ends_at(celsius: float) -> str:
         hot = {**stands, "high": celsius} if isinstance(stands, Mapping) else celsius
-        return _held_by(ground, _set(path, hot))
+        return held_by(ground, _set(path, hot))
 
-    most, why = _stretch(held_by, now, HOTTEST_C, TO_C)
+    most, why = yield from stretching(ends_at, now, HOTTEST_C, TO_C)
     yield Limit(say("limit-heat", celsius=most, now=now, by=why), path, most, now)
 
 
-def _gauges(ground: Ground) -> Iterator[Limit]:
+def _gauges(ground: Ground) -> Limits:
     """The thinnest wire of the longest cable; the size is worked out from the gauge alone."""
     longest = max(ground.job.spans.values(), key=lambda one: one.length_m.expected, default=None)
     if longest is None or longest.cable.awg is None:
         return
-    sheet = _sheet(ground, longest.cable.id)
-    bare = {key: value for key, value in sheet.items() if key != "ohms_per_km"}
     thinnest, why = longest.cable.awg, ""
     for gauge in (one for one in GAUGES if one > longest.cable.awg):
-        name = f"{longest.cable.id}-{gauge}"
-        edits = (
-            {"what": "add", "path": ["sheets", name], "value": {**bare, "awg": gauge}},
-            *_set(("spans", longest.id, "cable"), name),
-        )
-        why = _held_by(ground, edits)
+        yield
+        edits = other_gauge(ground, longest.id, gauge)
+        why = held_by(ground, edits)
         if why:
             break
         thinnest = gauge
