@@ -11,6 +11,8 @@ import csv
 from collections.abc import Collection, Mapping
 from typing import Any
 
+from attrs import evolve, frozen
+
 from engine.edits import ids_of
 from engine.fields import Problem
 from engine.jobfile import BadFile, read_job
@@ -21,6 +23,8 @@ COLUMNS = ("id", "from", "to", "cable", "metres")
 LARGEST_BYTES = 1024 * 1024
 MOST_LINES = 300
 LONGEST = 200
+"""letters of what is shown of a cell"""
+LONGEST_M = 100_000
 KEYS = {"length_m": "metres"}
 """keys of a span whose column has another name"""
 
@@ -35,21 +39,51 @@ def spans_from(
     BadFile : one problem a line of the table; nothing is to be applied then.
     """
     rows, comma = _rows(text)
-    problems: list[Problem] = []
-    edits: list[Edit] = []
     taken = ids_of(doc) | {name.lower() for name in used}
-    for line, row in rows:
-        try:
-            more = _edits(doc, line, row, comma, taken, as_)
-            doc = _with(doc, line, more)
-        except _BadLine as bad:
-            problems.append(bad.problem)
-            continue
+    sofar = _with_lines(_Sofar(doc, taken), tuple(rows), comma, as_)
+    if sofar.problems:
+        raise BadFile(list(sofar.problems))
+    return sofar.edits
+
+
+@frozen
+class _Sofar:
+    """How far a table is read: the plan with the lines that hold, and the problems of the others."""
+
+    doc: Mapping[str, Any]
+    taken: frozenset[str]
+    edits: tuple[Edit, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+Lines = tuple[tuple[int, dict[str, str]], ...]
+
+
+def _with_lines(sofar: _Sofar, lines: Lines, comma: bool, as_: str) -> _Sofar:
+    """All lines read at once where they hold; else one half and then the other, so that each bad
+    one is found without reading the plan anew for every line."""
+    if not lines:
+        return sofar
+    try:
+        return _at_once(sofar, lines, comma, as_)
+    except (_BadLine, BadPlan, BadFile) as bad:
+        if len(lines) == 1:
+            problem = _problem(lines[0][0], bad)
+            return evolve(sofar, problems=(*sofar.problems, problem))
+    half = len(lines) // 2
+    first = _with_lines(sofar, lines[:half], comma, as_)
+    return _with_lines(first, lines[half:], comma, as_)
+
+
+def _at_once(sofar: _Sofar, lines: Lines, comma: bool, as_: str) -> _Sofar:
+    doc, taken, edits = sofar.doc, sofar.taken, list(sofar.edits)
+    for line, row in lines:
+        more = _edits(doc, line, row, comma, taken, as_)
+        doc = applied(doc, tuple(more))
         taken |= {row["id"].lower()}
         edits += more
-    if problems:
-        raise BadFile(problems)
-    return tuple(edits)
+    read_job({**doc, "log": []})
+    return evolve(sofar, doc=doc, taken=taken, edits=tuple(edits))
 
 
 class _BadLine(Exception):
@@ -108,12 +142,10 @@ def _edits(doc, line: int, row: dict[str, str], comma: bool, taken, as_: str) ->
     """What adds one line's span, and the starter sheet of its cable."""
     if row["id"].lower() in taken:
         raise _BadLine(line, "id", row["id"], "an id that was not used in this plan")
-    word = row["metres"].replace(",", ".") if comma else row["metres"]
-    try:
-        metres = float(word)
-    except ValueError:
-        raise _BadLine(line, "metres", row["metres"], "a length in metres") from None
-    if not 0 < metres <= 100_000:
+    metres = _metres(row["metres"], comma)
+    if metres is None:
+        raise _BadLine(line, "metres", row["metres"], "a length in metres")
+    if not 0 < metres <= LONGEST_M:
         raise _BadLine(line, "metres", row["metres"], "a length above 0, up to 100000 m")
     span = {key: row[key] for key in ("id", "from", "to", "cable")} | {"length_m": metres}
     edits = [{"what": "add", "path": ["spans"], "value": span, "as": as_}]
@@ -124,15 +156,47 @@ def _edits(doc, line: int, row: dict[str, str], comma: bool, taken, as_: str) ->
     return edits
 
 
-def _with(doc: Mapping[str, Any], line: int, edits: list[Edit]) -> dict[str, Any]:
-    """The document with a line's edits; the first thing that does not hold is the line's."""
+def _problem(line: int, bad: _BadLine | BadPlan | BadFile) -> Problem:
+    """What is wrong with a line: the first thing that does not hold."""
+    if isinstance(bad, _BadLine):
+        return bad.problem
+    if isinstance(bad, BadPlan):
+        return _BadLine(line, "id", bad.say.code, "a span that can be added").problem
+    first = bad.problems[0]
+    key = first.at.rpartition(".")[2] if "." in first.at else "to"
+    return _BadLine(line, KEYS.get(key, key), first.found, first.expected).problem
+
+
+@frozen
+class Outline:
+    """What a table speaks of, whether or not it can be added. ``metres`` are those that can be
+    read; ``boxes`` are named once each, as they are first written."""
+
+    spans: int
+    metres: float
+    boxes: tuple[str, ...]
+
+
+def outline(text: str) -> Outline:
+    """What a table speaks of.
+
+    Raises
+    ------
+    BadFile : it is no such table.
+    """
+    rows, comma = _rows(text)
+    lengths = [_metres(row["metres"], comma) for _, row in rows]
+    ends = [row[key].rpartition(".")[0] for _, row in rows for key in ("from", "to")]
+    boxes: dict[str, str] = {}
+    for end in filter(None, ends):
+        boxes.setdefault(end.lower(), end)
+    metres = sum(one for one in lengths if one is not None and 0 < one <= LONGEST_M)
+    return Outline(len(rows), metres, tuple(boxes.values()))
+
+
+def _metres(word: str, comma: bool) -> float | None:
+    """A length as written; None where it is no number. [m]"""
     try:
-        out = applied(doc, tuple(edits))
-        read_job({**out, "log": []})
-    except BadPlan as bad:
-        raise _BadLine(line, "id", bad.say.code, "a span that can be added") from None
-    except BadFile as bad:
-        first = bad.problems[0]
-        key = first.at.rpartition(".")[2] if "." in first.at else "to"
-        raise _BadLine(line, KEYS.get(key, key), first.found, first.expected) from None
-    return out
+        return float(word.replace(",", ".") if comma else word)
+    except ValueError:
+        return None

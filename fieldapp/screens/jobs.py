@@ -1,4 +1,5 @@
-"""Jobs: every job with its own falling line in miniature; New; Settings."""
+"""Jobs: every job with its own falling line in miniature, and what else can be done with it; New;
+Settings."""
 
 from __future__ import annotations
 
@@ -7,10 +8,18 @@ import flet as ft
 from fieldapp import words
 from fieldapp.drawing.falling import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
-from fieldapp.messages import FilePressed, Go, OpenJobPressed
+from fieldapp.messages import (
+    CopyJobPressed,
+    FilePressed,
+    Go,
+    OpenJobPressed,
+    SheetClosed,
+    SheetOpened,
+)
 from fieldapp.model import JobRow, Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
+    LARGE,
     MARGIN,
     Send,
     frame,
@@ -22,9 +31,16 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
-from fieldapp.routes import NEW, SAMPLES, SETTINGS
+from fieldapp.routes import NEW, SAMPLES, SETTINGS, Place, route_of
 from fieldapp.runline import fall_points, run_length_m, run_line
+from fieldapp.screens.hand import news_line
+from fieldapp.screens.photo import opens_file
 from fieldapp.screens.shared import SendAny
+
+SHEET = "more"
+"""the sheet from below with what else can be done with a job"""
+MORE = 84.0
+"""how wide the way to it is [dp]"""
 
 
 def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -46,7 +62,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if not rows:
         return frame(
             look,
-            top=[head, *told(look, model)],
+            top=[head, *told(look, model), *news_line(model, send, look)],
             body=[_bare_line(look), padded(text(look, fixed.no_jobs, 28))],
             actions=[
                 slab(look, fixed.plan_a_run, fixed.plan_a_run_more, Send(send, Go(NEW))),
@@ -55,6 +71,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                     fixed.open_file,
                     Send(send, FilePressed()),
                     key="open-file",
+                    action=opens_file(look),
                     width=look.width - 2 * MARGIN,
                 ),
                 quiet(
@@ -66,9 +83,17 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 ),
             ],
         )
+    asked = next((one for one in model.rows if _is_asked(one, model)), None)
+    if asked is not None:
+        return frame(
+            look,
+            top=[head, *told(look, model), *news_line(model, send, look)],
+            body=rows,
+            actions=_more(asked, model, send, look),
+        )
     return frame(
         look,
-        top=[head, *told(look, model)],
+        top=[head, *told(look, model), *news_line(model, send, look)],
         body=rows,
         actions=[
             *_slab(model, send, look),
@@ -77,10 +102,17 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 fixed.open_file,
                 Send(send, FilePressed()),
                 key="open-file",
+                action=opens_file(look),
                 width=look.width - 2 * MARGIN,
             ),
         ],
     )
+
+
+def _is_asked(row: JobRow, model: Model) -> bool:
+    """Whether the sheet from below speaks of this job."""
+    sheet = model.sheet
+    return sheet is not None and (sheet.what, sheet.of) == (SHEET, row.id) and row.trouble is None
 
 
 def _slab(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -108,36 +140,96 @@ def _row(row: JobRow, send: SendAny, look: Look) -> ft.Control:
             border=border,
             key=f"job-{row.id}",
         )
+    lines = job_lines(row, look, held=True, beside=MORE if look.scale < LARGE else 0)
+    opens = row_button(
+        look,
+        ft.Container(
+            ft.Column(lines, spacing=2, tight=True), padding=ft.Padding.symmetric(vertical=12)
+        ),
+        Send(send, OpenJobPressed(row.id)),
+        key=f"job-{row.id}",
+    )
+    more = quiet(
+        look,
+        words.more_button(),
+        Send(send, SheetOpened(SHEET, row.id)),
+        key=f"more-{row.id}",
+        height=56,
+        width=MORE if look.scale < LARGE else None,
+    )
+    # a screen reader goes from button to button: each says whose it is
+    more.content.controls[0].semantics_label = words.speak_more(row.judgement.state.job.title)
+    if look.scale >= LARGE:
+        inside: ft.Control = ft.Column([opens, padded(more, bottom=12)], spacing=0)
+    else:
+        inside = ft.Stack([opens, ft.Container(more, right=MARGIN, bottom=14)])
+    return ft.Container(inside, border=border)
+
+
+def job_lines(
+    row: JobRow, look: Look, *, held: bool = False, beside: float = 0
+) -> list[ft.Control]:
+    """A job in a list: its line in miniature, its title, what it is; with ``held`` what holds
+    there. ``beside`` is kept free at the right of the words. [dp]
+    """
     judgement = row.judgement
     job = judgement.state.job
-    line = run_line(judgement)
-    picture = miniature(line, fall_points(judgement), look.width - 2 * MARGIN)
+    picture = miniature(run_line(judgement), fall_points(judgement), look.width - 2 * MARGIN)
     step = row.next_step
     stop = job.stops[step.stop].name.lower() if step else ""
     second = words.job_line(run_length_m(judgement), len(job.boxes), stop)
-    content = ft.Column(
-        [
-            spoken(look, picture, words.speak_mini(job.title)),
-            text(look, job.title, 22, face="TB", cap=1.5),
-            ft.Row(
-                [
-                    text(look, second, 17, "soft", expand=True),
-                    text(look, words.held_by(len(judgement.blockers)), 17, "ink", "TM"),
-                ]
-            ),
-        ],
-        spacing=2,
-        tight=True,
-    )
-    return ft.Container(
-        row_button(
-            look,
-            ft.Container(content, padding=ft.Padding.symmetric(vertical=12)),
-            Send(send, OpenJobPressed(row.id)),
-            key=f"job-{row.id}",
+    said: list[ft.Control] = [
+        text(look, job.title, 22, face="TB", cap=1.5),
+        text(look, second, 17, "soft"),
+    ]
+    if held:
+        said.append(text(look, words.held_by(len(judgement.blockers)), 17, "ink", "TM"))
+    return [
+        spoken(look, picture, words.speak_mini(job.title)),
+        ft.Container(
+            ft.Column(said, spacing=2, tight=True),
+            padding=ft.Padding.only(right=beside + 8 if beside else 0),
         ),
-        border=border,
-    )
+    ]
+
+
+# ---------------------------------------------------------------- what else can be done with one
+
+
+def _more(row: JobRow, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """Its plan, a copy of it, another beside it."""
+    title = row.judgement.state.job.title
+    copy = CopyJobPressed(row.id, words.copy_title(title))
+    choices = [
+        ("plan", words.plan_button(), OpenJobPressed(row.id, route_of(Place("plan", row.id)))),
+        ("duplicate", words.duplicate_button(), copy),
+    ]
+    if any(other.judgement is not None and other.id != row.id for other in model.rows):
+        beside = OpenJobPressed(row.id, route_of(Place("compare", row.id)))
+        choices.append(("compare", words.compare_job(), beside))
+    wide = look.width - 2 * MARGIN
+    return [
+        ft.Container(
+            ft.Column(
+                [
+                    text(look, words.more_title(title), 24, cap=1.4),
+                    *(
+                        quiet(look, name, Send(send, message), key=f"{key}-{row.id}", width=wide)
+                        for key, name, message in choices
+                    ),
+                    quiet(
+                        look,
+                        words.FIXED.not_now,
+                        Send(send, SheetClosed()),
+                        key="sheet-close",
+                        width=wide,
+                    ),
+                ],
+                spacing=12,
+            ),
+            padding=ft.Padding.only(top=12),
+        )
+    ]
 
 
 def _bare_line(look: Look) -> ft.Control:
