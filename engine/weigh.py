@@ -134,14 +134,14 @@ def _slots(
 ) -> dict[Slot, tuple[Reading, ...]]:
     """Current readings by slot, after those that ``moved`` have come or gone."""
     out = dict(slots)
-    touched = {_slot(reading) for reading in state.readings if reading.id in moved}
-    for reading in state.readings if touched else ():
+    come: dict[Slot, list[Reading]] = {}
+    for reading in state.readings if moved else ():
         if reading.id in moved:
-            slot = _slot(reading)
-            rest = [one for one in out.get(slot, ()) if one.id != reading.id]
-            if reading.id in state.current:
-                rest.append(reading)
-            out[slot] = tuple(sorted(rest, key=lambda one: one.place))
+            come.setdefault(_slot(reading), []).append(reading)
+    for slot, readings in come.items():
+        rest = [one for one in out.get(slot, ()) if one.id not in moved]
+        rest += (reading for reading in readings if reading.id in state.current)
+        out[slot] = tuple(sorted(rest, key=lambda one: one.place))
     return out
 
 

@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 from jpegs import HIGH, ICC, JFIF, TELLING, WIDE, exif, made, oriented, tells
-from test_store import PLAN, ROOT, Bench, FileBench, bench, cards, create, entry
+from store_media import PLAN, ROOT, Bench, FileBench, bench, cards, create, entry
 
 from engine.entries import read_entry
 from fieldapp.jpeg import NotAPicture, without_place
@@ -31,7 +31,6 @@ from fieldapp.store import (
     StoreFailed,
     StoreFull,
     StoreReadOnly,
-    files,
 )
 from fieldapp.store.files import open_files
 from fieldapp.store.keeper import Keeper
@@ -254,8 +253,8 @@ def test_a_photo_that_is_gone_is_not_damaged(bench: Bench) -> None:
 
 
 @pytest.fixture
-def on_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> FileBench:
-    made = FileBench(tmp_path / "data", monkeypatch)
+def on_files(tmp_path: Path) -> FileBench:
+    made = FileBench(tmp_path / "data")
     yield made
     if made.store:
         made.store.close()
@@ -316,19 +315,14 @@ def test_a_photo_is_flushed_before_it_has_its_name(
     assert flushed == [(f"{NAME}.jpg", True), (folder, True), ("jobs", True)]
 
 
-def test_a_photo_the_medium_does_not_confirm_is_not_kept(
-    on_files: FileBench, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_photo_the_medium_does_not_confirm_is_not_kept(on_files: FileBench) -> None:
     """All bytes written, but the flush fails: no picture, no leftover."""
     store = with_job(on_files)
 
-    def refuse(fd: int) -> None:
-        raise OSError(errno.EIO, "as ordered")
-
-    with monkeypatch.context() as patch:
-        patch.setattr(files, "_flush", refuse)
-        with pytest.raises(StoreFailed) as refusal:
-            keep(store)
+    on_files.system.confirms = False
+    with pytest.raises(StoreFailed) as refusal:
+        keep(store)
+    on_files.system.confirms = True
     assert refusal.value.errno == errno.EIO
     assert list((on_files.folder / "jobs" / f"{JOB}.photos").iterdir()) == []
     keep(store)

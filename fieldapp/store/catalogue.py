@@ -6,7 +6,7 @@ made again from the journals; a lost device id is replaced by a new one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from typing import Any
 
@@ -117,7 +117,7 @@ class Catalogue:
 
 
 def row_of(
-    job: str, head: Head, entries: tuple[dict[str, Any], ...], size: int, device: str, opened: str
+    job: str, head: Head, entries: Sequence[dict[str, Any]], size: int, device: str, opened: str
 ) -> Row:
     """Make the row of a job from its journal."""
     card = JobCard(
@@ -131,7 +131,7 @@ def row_of(
     return Row(card, size, own_n(entries, device))
 
 
-def title_of(plan: dict[str, Any], entries: tuple[dict[str, Any], ...]) -> str:
+def title_of(plan: dict[str, Any], entries: Sequence[dict[str, Any]]) -> str:
     """Return the title a list shows: the plan's, or the last one given that was not taken back."""
     void = {entry.get("of") for entry in entries if entry.get("what") == "void"}
     given = [
@@ -144,7 +144,7 @@ def title_of(plan: dict[str, Any], entries: tuple[dict[str, Any], ...]) -> str:
     return str(given[-1] if given else plan.get("title", ""))
 
 
-def own_n(entries: tuple[dict[str, Any], ...], device: str) -> int:
+def own_n(entries: Sequence[dict[str, Any]], device: str) -> int:
     """Return the greatest count of this device among the entries, 0 when it has none."""
     own = (entry.get("n") for entry in entries if entry.get("device") == device)
     return max((n for n in own if isinstance(n, int)), default=0)

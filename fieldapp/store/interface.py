@@ -8,6 +8,7 @@ returned has kept the reading.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -24,9 +25,9 @@ _PHOTO_NAME = re.compile(r"[0-9a-f]{64}")
 
 @dataclass(frozen=True)
 class Report:
-    """What was found amiss at opening.
+    """What was found amiss at opening, told at that opening alone where it could be mended.
 
-    ``code``: ``tail-cut`` (a record half written when the power went; never acknowledged),
+    ``code``: ``tail-cut`` (something half written when the power went; never acknowledged),
     ``damaged`` (bytes in the middle are no records; all whole ones around them were read),
     ``catalogue-previous`` (settings and place are those of one save ago),
     ``catalogue-rebuilt`` (the list was made again from the journals; settings are gone).
@@ -82,6 +83,10 @@ class Journal(Protocol):
         """All that is kept: the plan as first agreed, then the entries. Not to be altered."""
 
     @property
+    def seen(self) -> Mapping[str, int]:
+        """What is kept of each device: its greatest count. Not to be altered."""
+
+    @property
     def report(self) -> Report | None:
         """What was found amiss when the journal was opened."""
 
@@ -93,7 +98,7 @@ class Journal(Protocol):
         """
 
     def append_all(self, records: tuple[dict[str, Any], ...]) -> None:
-        """Keep several entries with one wait for the medium; a failed call keeps none of them."""
+        """Keep several entries with one wait for the medium: all or none, after a crash too."""
 
     def close(self) -> None:
         """Let go of the job; closing twice does nothing."""
@@ -109,6 +114,10 @@ class Store(Protocol):
     @property
     def report(self) -> Report | None:
         """What was found amiss with the catalogue when the store was opened."""
+
+    @property
+    def reads_only(self) -> bool:
+        """Whether another program has it open: jobs can be looked at, keeping raises StoreBusy."""
 
     def next_n(self) -> int:
         """The next count of this device, from 1; never given twice, whatever happens.
@@ -178,8 +187,11 @@ class Store(Protocol):
 class Tail(Protocol):
     """The writing end of one journal on its medium."""
 
-    def add(self, data: bytes) -> None:
-        """Write at the end; durable on return, or raise and leave no part of it readable."""
+    def add(self, *parts: bytes) -> None:
+        """Write at the end; durable on return, or raise and leave nothing of it readable.
+
+        Each part is durable before the next is written.
+        """
 
     def close(self) -> None:
         """Let go of the file."""
@@ -196,7 +208,22 @@ class Copies(Protocol):
 
 
 class Disk(Protocol):
-    """What a medium brings; names are job ids in upper case. ``Keeper`` makes a store of it."""
+    """What a medium brings; names are job ids in upper case. ``Keeper`` makes a store of it.
+
+    Three things make one. Its calls are async, for a browser finds and opens files only so; but
+    a ``Tail`` that was taken, and ``copies``, write in one synchronous call that returns when the
+    bytes are durable (in a browser: a sync access handle of the worker's own file system, opened
+    beforehand and flushed after each write). What is made is there whole or not at all, whenever
+    the power goes: write it beside, flush it, then let it take its name; where names cannot be
+    taken so, two places in turns, each with its checksum, do the same. And whoever opens it holds
+    it: the second gets StoreBusy, or a ``ReadingDisk`` around it.
+
+    ``tests/store_media.py`` says how a medium joins the others in the store's own tests.
+    """
+
+    @property
+    def reads_only(self) -> bool:
+        """Whether another program holds the medium, so that everything that writes raises."""
 
     @property
     def copies(self) -> Copies:
@@ -213,6 +240,12 @@ class Disk(Protocol):
 
     async def make(self, name: str, data: bytes) -> None:
         """Make a journal with these bytes, whole or not at all. Raises JobExists."""
+
+    async def remake(self, name: str, data: bytes, aside: tuple[tuple[int, bytes], ...]) -> None:
+        """Put these bytes in the place of a journal: after a crash it is the one or the other.
+
+        ``aside`` as in ``take``, and before. Where it raises, the old one stands.
+        """
 
     async def take(self, name: str, end: int, aside: tuple[tuple[int, bytes], ...]) -> Tail:
         """Take a journal for writing from byte ``end``; what lies behind it is cut off.

@@ -4,6 +4,9 @@ One record a line: ``LENGTH CRC32 JSON`` and a newline. LENGTH counts the bytes 
 which is compact UTF-8; CRC32 is eight hex digits. A text file that a person can read, and in
 which every byte that is not as it was written shows.
 
+Entries that are kept together are lines one behind the other; all but the last have a ``+``
+behind the checksum. Together they count from the moment the last is whole.
+
 The first record, the head, carries the format's number and the plan as first agreed. A later
 format gets a new number, and this reader then leaves the file alone.
 """
@@ -15,14 +18,14 @@ import math
 import re
 import zlib
 from dataclasses import dataclass
-from typing import Any, NoReturn
+from typing import Any, NamedTuple, NoReturn
 
 from fieldapp.store.errors import BadRecord, JobUnreadable
 
 JOURNAL_FORMAT = "farend-journal/1"
 DEEPEST = 64  # nested far deeper than a job file may be, and shallow enough for every reader
 
-_HEADER = re.compile(rb"([0-9]{1,9}) ([0-9a-f]{8}) (?=\{)")
+_HEADER = re.compile(rb"([0-9]{1,9}) ([0-9a-f]{8})(\+?) (?=\{)")
 
 
 @dataclass(frozen=True)
@@ -30,10 +33,12 @@ class Decoded:
     """What is in the bytes of a journal.
 
     records : every whole record, in the order of the file.
-    good_bytes : where the last whole record ends, and writing goes on.
+    good_bytes : where the last whole record ends, and writing goes on; of those kept together
+        the last.
     torn : bytes after that.
     damaged : (start, end) of what is no record, before ``good_bytes``.
-    why : None; ``torn`` (the last line has no end), ``corrupt`` (it has, but is no record),
+    why : None; ``torn`` (the last line has no end, or was not to be the last), ``corrupt`` (it
+        has, but is no record),
         ``damaged`` (there is a bad place before the last whole record).
     """
 
@@ -63,13 +68,27 @@ def encode(record: dict[str, Any]) -> bytes:
         raise BadRecord(at="", found=type(record).__name__)
     _require_plain(record, "", 0)
     try:
-        text = json.dumps(record, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        text = _WRITER.encode(record)
     except ValueError as error:  # a whole number of thousands of digits
         raise BadRecord(at="", found="number") from error
     # A lone half of a surrogate pair has no UTF-8, but backslashreplace writes it
     # exactly as JSON escapes it, so that a broken emoji cannot stop a note from being kept.
     payload = text.encode("utf-8", "backslashreplace")
     return b"%d %08x %b\n" % (len(payload), zlib.crc32(payload), payload)
+
+
+def together(lines: list[bytes]) -> tuple[bytes, ...]:
+    """Return the lines of records that are kept as one, in one part or two.
+
+    The second is the last line, to be written when the first is durable: so where it is whole, all
+    are, and where it is not, none counts.
+
+    >>> together([encode({"id": "e1"}), encode({"id": "e2"})])
+    (b'11 bfd89d25+ {"id":"e1"}\\n', b'11 bd9e237c {"id":"e2"}\\n')
+    """
+    *before, last = lines
+    marked = b"".join(line.replace(b" {", b"+ {", 1) for line in before)
+    return (marked, last) if marked else (last,)
 
 
 def decode(data: bytes) -> Decoded:
@@ -79,15 +98,17 @@ def decode(data: bytes) -> Decoded:
     """
     records: list[dict[str, Any]] = []
     damaged: list[tuple[int, int]] = []
-    good = 0
-    while found := _next_record(data, good):
-        record, start, end = found
-        if start > good:
-            damaged.append((good, start))
-        records.append(record)
-        good = end
-    torn = len(data) - good
-    return Decoded(tuple(records), good, torn, tuple(damaged), _why(data, torn, bool(damaged)))
+    read, kept = 0, (0, 0, 0)
+    while found := _next_record(data, read):
+        if found.start > read:
+            damaged.append((read, found.start))
+        records.append(found.record)
+        read = found.end
+        if not found.awaits_more:
+            kept = (read, len(records), len(damaged))
+    good, whole, bad = kept  # what waits for more at the end was never acknowledged
+    why = _why(data, read, good, bool(bad))
+    return Decoded(tuple(records[:whole]), good, len(data) - good, tuple(damaged[:bad]), why)
 
 
 def head_record(plan: dict[str, Any], made: str, source: str) -> dict[str, Any]:
@@ -107,42 +128,52 @@ def head_of(decoded: Decoded, job: str) -> Head:
     return Head(first["plan"], str(first.get("made", "")), str(first.get("source", "")))
 
 
-def _next_record(data: bytes, good: int) -> tuple[dict[str, Any], int, int] | None:
-    """Find the first whole record from ``good`` on: itself, its start and its end."""
+class _Found(NamedTuple):
+    """A whole record, and the bytes that it takes."""
+
+    record: dict[str, Any]
+    start: int
+    end: int
+    awaits_more: bool
+    """whether those that were kept with it come behind it"""
+
+
+def _next_record(data: bytes, good: int) -> _Found | None:
+    """Find the first whole record from ``good`` on."""
     if record_here := _record_at(data, good, needs_newline=False):
-        return record_here[0], good, record_here[1]
+        return record_here
     place = good + 1
     while candidate := _HEADER.search(data, place):
         # Behind a bad place only what also ends its line counts: text inside a
         # damaged record cannot hold a bare newline, so it cannot pass for a record.
         if record_there := _record_at(data, candidate.start(), needs_newline=True):
-            return record_there[0], candidate.start(), record_there[1]
+            return record_there
         place = candidate.start() + 1
     return None
 
 
-def _record_at(
-    data: bytes, start: int, *, needs_newline: bool
-) -> tuple[dict[str, Any], int] | None:
-    """Return the record that starts exactly here and where it ends, or None."""
+def _record_at(data: bytes, start: int, *, needs_newline: bool) -> _Found | None:
+    """Return the record that starts exactly here, or None."""
     header = _HEADER.match(data, start)
     if not header:
         return None
     end = header.end() + int(header[1])
     ends_line = data[end : end + 1] == b"\n"
-    if end >= len(data) or (needs_newline and not ends_line):
+    # Whole is what its checksum says: a journal whose last newline was lost and cut off must
+    # not lose the record before it at the next opening.
+    if end > len(data) or (needs_newline and not ends_line):
         return None
     payload = data[header.end() : end]
     if zlib.crc32(payload) != int(header[2], 16):
         return None
     record = _parsed(payload)
-    return None if record is None else (record, end + ends_line)
+    return None if record is None else _Found(record, start, end + ends_line, bool(header[3]))
 
 
 def _parsed(payload: bytes) -> dict[str, Any] | None:
     """Return the JSON object in these bytes, or None."""
     try:
-        value = json.loads(payload.decode("utf-8"), parse_constant=_refuse)
+        value = _READER.decode(payload.decode("utf-8"))
     except (ValueError, RecursionError):
         return None
     return value if isinstance(value, dict) else None
@@ -152,12 +183,17 @@ def _refuse(constant: str) -> NoReturn:
     raise ValueError(constant)
 
 
-def _why(data: bytes, torn: int, damaged: bool) -> str | None:
+# Made once: the library would make one for each of thousands of records.
+_READER = json.JSONDecoder(parse_constant=_refuse)
+_WRITER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+def _why(data: bytes, read: int, good: int, damaged: bool) -> str | None:
     if damaged:
         return "damaged"
-    if not torn:
+    if good == len(data):
         return None
-    return "corrupt" if data.endswith(b"\n") else "torn"
+    return "corrupt" if data.endswith(b"\n") and read < len(data) else "torn"
 
 
 def _require_plain(value: Any, at: str, depth: int) -> None:

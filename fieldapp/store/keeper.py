@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from threading import RLock
@@ -34,7 +34,7 @@ from fieldapp.store.interface import (
     is_photo_name,
     job_key,
 )
-from fieldapp.store.journal import Decoded, Head, decode, encode, head_of, head_record
+from fieldapp.store.journal import Decoded, Head, decode, encode, head_of, head_record, together
 
 SET_APART = 32  # counts reserved in the catalogue at a time: one write in so many entries
 
@@ -42,23 +42,33 @@ SET_APART = 32  # counts reserved in the catalogue at a time: one write in so ma
 class KeptJournal:
     """One open job; made by ``Keeper`` only. See ``interface.Journal``."""
 
-    def __init__(self, keeper: Keeper, job: str, head: Head, decoded: Decoded, tail: Tail) -> None:
+    def __init__(
+        self,
+        keeper: Keeper,
+        job: str,
+        head: Head,
+        decoded: Decoded,
+        tail: Tail,
+        report: Report | None,
+    ) -> None:
         self.job = job
         self.head = head
-        self.report = _journal_report(decoded)
+        self.report = report
         self.size = decoded.good_bytes
+        self.seen: dict[str, int] = {}
         self._keeper = keeper
         self._tail: Tail | None = tail
-        self._entries = decoded.records[1:]
-        self._by_id = {entry.get("id"): entry for entry in self._entries}
+        self._entries: list[dict[str, Any]] = []
+        self._by_id: dict[Any, dict[str, Any]] = {}
+        self._take(decoded.records[1:])
 
     @property
     def records(self) -> tuple[dict[str, Any], ...]:
         return (self.head.plan, *self._entries)
 
     @property
-    def entries(self) -> tuple[dict[str, Any], ...]:
-        """All records but the plan."""
+    def entries(self) -> Sequence[dict[str, Any]]:
+        """All records but the plan. Not to be altered."""
         return self._entries
 
     def append(self, record: dict[str, Any]) -> None:
@@ -71,14 +81,23 @@ class KeptJournal:
             lines = _lines_of_new(records, self._by_id, self.job)
             if not lines:
                 return
-            data = b"".join(lines)
-            self._tail.add(data)
+            parts = together(lines)
+            self._tail.add(*parts)
             # Kept as a reader will find them, so that the caller may go on altering its own.
+            data = b"".join(parts)
             fresh = decode(data).records
             self.size += len(data)
-            self._entries += fresh
-            self._by_id.update((entry["id"], entry) for entry in fresh)
+            self._take(fresh)
             self._keeper.has_seen(fresh)
+
+    def _take(self, entries: tuple[dict[str, Any], ...]) -> None:
+        """Note what is kept now; no slower on a long log than on a short one."""
+        self._entries.extend(entries)
+        for entry in entries:
+            self._by_id[entry.get("id")] = entry
+            device, n = entry.get("device"), entry.get("n")
+            if isinstance(device, str) and isinstance(n, int):
+                self.seen[device] = max(self.seen.get(device, 0), n)
 
     def close(self) -> None:
         with self._keeper.lock:
@@ -103,6 +122,8 @@ class Keeper:
         known, reserved = self._catalogue.device()
         self.device = known or draw()
         self.report = Report(self._catalogue.report) if self._catalogue.report else None
+        if disk.reads_only:  # the other may be writing it this moment
+            self.report = None
         # The copy of one save ago may not know of the last counts that were set apart.
         behind = SET_APART if self._catalogue.report == CATALOGUE_PREVIOUS else 0
         self._reserved = self._n = reserved + behind
@@ -114,6 +135,10 @@ class Keeper:
         self._open: dict[str, KeptJournal | None] = {}
         self._damaged: set[tuple[str, str]] = set()
         self._closed = False
+
+    @property
+    def reads_only(self) -> bool:
+        return self._disk.reads_only
 
     @classmethod
     async def on(cls, disk: Disk, now: Callable[[], str], draw: Callable[[], str]) -> Keeper:
@@ -140,6 +165,9 @@ class Keeper:
     async def list_jobs(self) -> tuple[JobCard, ...]:
         self._require_open()
         live = {job: self._row(journal) for job, journal in self._open.items() if journal}
+        if self.reads_only:  # what was opened may have grown since
+            await self._read_journals(self._rows)
+            live = {}
         cards = [row.card for row in (self._rows | live).values()]
         by_id = sorted(cards, key=lambda card: card.id)
         return tuple(sorted(by_id, key=lambda card: max(card.kept, card.opened), reverse=True))
@@ -158,28 +186,54 @@ class Keeper:
         if not isinstance(plan, dict):
             raise BadRecord(job, found=type(plan).__name__)
         head = encode(head_record(plan, self._now(), source))
-        await self._disk.make(job, head + b"".join(_lines_of_new(entries, {}, job)))
-        return await self.open(job)
+        data = head + b"".join(_lines_of_new(entries, {}, job))
+        return await self._opened(job, data)
 
     async def open(self, job_id: str) -> KeptJournal:
-        self._require_open()
         job = job_key(job_id)
         if job in self._open:
             raise StoreBusy(job)
+        return await self._opened(job)
+
+    async def _opened(self, job: str, made_of: bytes | None = None) -> KeptJournal:
+        """Make a journal of these bytes where there are any, and take it for writing."""
+        self._require_open()
         self._open[job] = None  # taken before the first await, or two openings could both pass
         try:
+            if made_of is not None:
+                await self._disk.make(job, made_of)
             data = await self._disk.read(job)
             decoded = decode(data)
             head = head_of(decoded, job)
-            tail = await self._disk.take(job, decoded.good_bytes, _no_records(data, decoded))
+            report = _journal_report(decoded)
+            if self.reads_only and not decoded.damaged:
+                report = None  # the other is writing behind the last whole record
+            if decoded.damaged and (made := await self._remade(job, data, decoded)):
+                decoded = made
+            aside = _no_records(data, decoded)
+            tail = await self._disk.take(job, decoded.good_bytes, aside)
         except BaseException:
             del self._open[job]
             raise
-        journal = KeptJournal(self, job, head, decoded, tail)
+        journal = KeptJournal(self, job, head, decoded, tail, report)
         self._open[job] = journal
         self.has_seen(journal.entries)
         self._remember({job: self._row(journal, opened=self._now())})
         return journal
+
+    async def _remade(self, job: str, data: bytes, decoded: Decoded) -> Decoded | None:
+        """Write a journal with bad places anew as whole records; None where it cannot be.
+
+        The bad bytes stay beside it, and it must hold the same records before it takes the old
+        one's place. Where the medium refuses, the old one serves as it is.
+        """
+        with suppress(StoreError):
+            whole = b"".join(map(encode, decoded.records))
+            made = decode(whole)
+            if made.records == decoded.records and made.good_bytes == len(whole):
+                await self._disk.remake(job, whole, _no_records(data, decoded))
+                return made
+        return None
 
     async def keep_photo(self, job_id: str, data: bytes) -> Photo:
         self._require_open()

@@ -1,4 +1,4 @@
-"""One program at a time for one data folder. The system lets go when the holder dies."""
+"""One program writes to a data folder at a time. The system lets go when the holder dies."""
 
 from __future__ import annotations
 

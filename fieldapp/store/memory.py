@@ -11,12 +11,18 @@ from dataclasses import dataclass, field
 
 from fieldapp.store.errors import JobExists, NoSuchJob, StoreBusy, StoreError
 from fieldapp.store.keeper import Keeper
+from fieldapp.store.reading import ReadingDisk
 
 
 async def open_memory(
-    disk: MemoryDisk, *, now: Callable[[], str], draw: Callable[[], str]
+    disk: MemoryDisk, *, now: Callable[[], str], draw: Callable[[], str], or_read: bool = False
 ) -> Keeper:
-    """Open the store on a disk in memory. Raises StoreBusy while another store is open on it."""
+    """Open the store on a disk in memory.
+
+    Raises StoreBusy while another store is open on it; with ``or_read`` this one then only reads.
+    """
+    if disk.is_held and or_read:
+        return await Keeper.on(ReadingDisk(disk), now, draw)
     if disk.is_held:
         raise StoreBusy
     disk.is_held = True
@@ -48,12 +54,12 @@ class MemoryTail:
     disk: MemoryDisk
     name: str
 
-    def add(self, data: bytes) -> None:
+    def add(self, *parts: bytes) -> None:
         self.disk.adds += 1
         if fault := self.disk.fail_at.get(self.disk.adds):
             raise fault(self.name)
         self.disk.refuse_if_told(self.name)
-        self.disk.journals[self.name] += data
+        self.disk.journals[self.name] += b"".join(parts)
 
     def close(self) -> None:
         pass
@@ -82,6 +88,8 @@ class MemoryDisk:
     def __post_init__(self) -> None:
         self.copies = MemoryCopies(self)
 
+    reads_only = False
+
     def refuse_if_told(self, job: str = "") -> None:
         """Raise the trouble that is set."""
         if self.trouble:
@@ -102,6 +110,11 @@ class MemoryDisk:
         if name in self.journals:
             raise JobExists(name)
         self.refuse_if_told(name)
+        self.journals[name] = data
+
+    async def remake(self, name: str, data: bytes, aside: tuple[tuple[int, bytes], ...]) -> None:
+        self.refuse_if_told(name)
+        self.beside.update({(name, place): data for place, data in aside})
         self.journals[name] = data
 
     async def take(self, name: str, end: int, aside: tuple[tuple[int, bytes], ...]) -> MemoryTail:
