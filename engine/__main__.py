@@ -6,7 +6,8 @@ import argparse
 import json
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 
 from engine import report_json, report_text, sources_text
@@ -19,11 +20,12 @@ from engine.judge import judge
 from engine.merge import NotOneJob, merged, twins
 from engine.phrases import practice as told
 from engine.practice import NotHere, document, made_up
+from engine.showable import Shown, escaped
 
 
 def _print_json(value: dict) -> None:
     plain = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
-    print(json.dumps(value, ensure_ascii=plain, indent=2))
+    print(escaped(json.dumps(value, ensure_ascii=plain, indent=2)))
 
 
 def _predict(file: JobFile, args: argparse.Namespace) -> None:
@@ -150,12 +152,20 @@ def main(arguments: Sequence[str] | None = None, name: str = "python -m engine")
         if hasattr(stream, "reconfigure"):  # a terminal of few letters gets escapes, no traceback
             stream.reconfigure(errors="backslashreplace")
     try:
-        status = _run(parser(name).parse_args(arguments))
-        sys.stdout.flush()
+        with unsteered():
+            status = _run(parser(name).parse_args(arguments))
+            sys.stdout.flush()
     except BrokenPipeError:  # the reader of a pipe has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     return status
+
+
+@contextmanager
+def unsteered() -> Iterator[None]:
+    """Nothing that a file or an argument brings steers the terminal while this lasts."""
+    with redirect_stdout(Shown(sys.stdout)), redirect_stderr(Shown(sys.stderr)):
+        yield
 
 
 def _run(args: argparse.Namespace) -> int:

@@ -203,10 +203,9 @@ class EntryKind(Kind):
     def _whole_reading(self, reader: Reader, at: str, raw: dict, keys: Any) -> Any:
         """A reading has one value, or those of the pairs; a point kind stands at a point."""
         if "value" in raw and "pairs" in raw:
-            reader.problems.append(
+            return reader.note(
                 Problem(join(at, "value"), "a value and pairs", "one value, or pairs")
             )
-            return BAD
         if "value" not in raw and "pairs" not in raw:
             return reader.bad(join(at, "value"), MISSING, "one value, or pairs")
         if keys is not BAD and keys["kind"] in POINT_KINDS:

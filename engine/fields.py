@@ -21,6 +21,12 @@ from engine.defaults import DEFAULTS, Default
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*")
 POINT = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\.[a-z]+[0-9]*")
+MOST_PROBLEMS = 100
+"""of one file; a hostile one can have a million"""
+LONGEST_SHOWN = 40
+"""letters of what was found, or of a key in a place"""
+LONGEST_LIKENED = 80
+"""letters of a word that is looked for among the known ones; no known one is longer"""
 SLIP_LEAST = 3
 """how many times out of range a number must be before another unit is thought of"""
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -65,16 +71,26 @@ class _Bad:
 BAD: Any = _Bad()
 
 
+class Enough(ValueError):
+    """So much is wrong that nobody is helped by more; its text is the first problem."""
+
+
 @frozen
 class Reader:
-    """Collects what is wrong and what was assumed while a file is read."""
+    """Collects what is wrong, up to ``MOST_PROBLEMS``, and what was assumed while a file is read."""
 
     problems: list[Problem] = field(factory=list)
     assumed: list[Assumption] = field(factory=list)
 
     def bad(self, at: str, found: Any, expected: str, near: str | None = None) -> Any:
         """Note a problem; the result marks the place as unread."""
-        self.problems.append(Problem(at or "the file", show(found), expected, near))
+        return self.note(Problem(at or "the file", show(found), expected, near))
+
+    def note(self, problem: Problem) -> Any:
+        """The same with a problem as it stands. Raises Enough with the last that is taken."""
+        self.problems.append(problem)
+        if len(self.problems) >= MOST_PROBLEMS:
+            raise Enough(self.problems[0].line())
         return BAD
 
 
@@ -90,20 +106,22 @@ def show(value: Any) -> str:
     if isinstance(value, list):
         return f"a list of {len(value)}"
     text = json.dumps(value, ensure_ascii=True)
-    return text if len(text) <= 40 else text[:37] + "..."
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
 
 
 def join(at: str, key: str | int) -> str:
     """The place of ``key`` below ``at``: ``boxes[2].sheet``, ``sheets["my.radio"].watts``."""
     if isinstance(key, int):
         return f"{at}[{key}]"
-    if not _PLAIN_KEY.fullmatch(key):
-        return f"{at}[{json.dumps(key)}]"
+    if len(key) > LONGEST_SHOWN or not _PLAIN_KEY.fullmatch(key):
+        return f"{at}[{show(key)}]"
     return f"{at}.{key}" if at else key
 
 
 def nearest(word: Any, choices: Any) -> str | None:
     """The known word most like the one found, if any is near."""
+    if len(str(word)) > LONGEST_LIKENED:
+        return None
     known = [str(choice) for choice in choices]
     lowered = {choice.lower(): choice for choice in known}
     found = difflib.get_close_matches(str(word).lower(), lowered, n=1, cutoff=0.6)
@@ -361,7 +379,7 @@ class Record(Kind):
         whole = True
         for name in value:
             if name not in self.keys and not name.startswith("x_"):
-                reader.problems.append(
+                reader.note(
                     Problem(
                         join(at, name),
                         "an unknown key",

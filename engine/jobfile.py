@@ -21,18 +21,23 @@ from engine.fields import (
     BAD,
     MISSING,
     Assumption,
+    Enough,
     Number,
     Problem,
     Reader,
     join,
     nearest,
+    show,
 )
 from engine.format import FORMAT, PLAN, SHEET_KEYS, build_sheet
 from engine.job import Job, Point
 from engine.sheets import AS_TYPED, STARTER
+from engine.showable import escaped
 
 LARGEST_BYTES = 20 * 1024 * 1024
 DEEPEST = 20
+MOST_VALUES = 2_000_000
+"""in one file, ours: 100,000 entries have fewer, and each takes some hundred bytes of memory"""
 
 
 class BadFile(Exception):
@@ -95,14 +100,14 @@ def parse_json(text: str | bytes) -> dict[str, Any]:
 
 
 def _refuse_depth(text: str) -> None:
-    """Nesting is counted before parsing, so that a hostile file cannot exhaust the parser."""
-    depth, inside, escaped = 0, False, False
+    """Nesting and values are counted before parsing, so that no file exhausts the parser."""
+    depth, values, inside, behind = 0, 0, False, False
     for letter in text:
         if inside:
-            if escaped:
-                escaped = False
+            if behind:
+                behind = False
             elif letter == "\\":
-                escaped = True
+                behind = True
             elif letter == '"':
                 inside = False
         elif letter == '"':
@@ -113,14 +118,18 @@ def _refuse_depth(text: str) -> None:
                 raise BadFile([Problem("the file", "deeper nesting", f"at most {DEEPEST} levels")])
         elif letter in "]}":
             depth -= 1
+        elif letter == ",":
+            values += 1
+    if values > MOST_VALUES:
+        raise BadFile([Problem("the file", f"{values} values", f"at most {MOST_VALUES}")])
 
 
 def _no_twins(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     out = dict(pairs)
     if len(out) < len(pairs):
-        names = [name for name, _ in pairs]
-        twin = next(name for name in names if names.count(name) > 1)
-        raise BadFile([Problem(json.dumps(twin), "the key twice", "each key once in an object")])
+        names: set[str] = set()
+        twin = next(name for name, _ in pairs if name in names or names.add(name))
+        raise BadFile([Problem(show(twin), "the key twice", "each key once in an object")])
     return out
 
 
@@ -144,17 +153,18 @@ def read_job(doc: Mapping[str, Any], starter: Mapping[str, Any] = STARTER) -> Jo
 
     Raises
     ------
-    BadFile : with every problem found, not only the first.
+    BadFile : with every problem found, not only the first, up to ``MOST_PROBLEMS``.
     """
     newer = doc.get("format")
     if isinstance(newer, str) and newer.startswith("farend-job/") and newer != FORMAT:
         problem = Problem("format", json.dumps(newer), f"{FORMAT}; a newer Farend made this file")
         raise BadFile([problem])
     reader = Reader()
-    plan = PLAN.read(reader, doc, "")
-    if reader.problems:
-        raise BadFile(reader.problems)
-    job = _assemble(reader, doc, plan, starter)
+    try:
+        plan = PLAN.read(reader, doc, "")
+        job = None if reader.problems else _assemble(reader, doc, plan, starter)
+    except Enough:
+        job = None
     if reader.problems:
         raise BadFile(reader.problems)
     return JobFile(doc, job, plan.get("log", ()))
@@ -180,7 +190,7 @@ def load(path: str | Path) -> JobFile:
 
 def write(doc: Mapping[str, Any]) -> str:
     """A document as the text of a job file: UTF-8, indented, keys in their order."""
-    return json.dumps(doc, ensure_ascii=False, indent=2) + "\n"
+    return escaped(json.dumps(doc, ensure_ascii=False, indent=2)) + "\n"
 
 
 def _assemble(reader: Reader, doc: Mapping, plan: dict, starter: Mapping[str, Any]) -> Job:
@@ -230,8 +240,17 @@ def _sheets(reader: Reader, own: dict, doc: Mapping, starter: Mapping) -> dict[s
         sheet = build_sheet(name, dict(raw))
         if isinstance(sheet, nouns.BoxSheet) and sheet.regenerates and sheet.out_volts is None:
             reader.bad(join(join("sheets", name), "out_volts"), MISSING, "the volts that come out")
+        if isinstance(sheet, nouns.BoxSheet) and sheet.kind == "splitter":
+            _outs(reader, join(join("sheets", name), "ports"), sheet)
         out[name] = sheet
     return out
+
+
+def _outs(reader: Reader, at: str, sheet: nouns.BoxSheet) -> None:
+    """A splitter has the outs that its sheet names, so they must be such."""
+    for port in sheet.ports:
+        if not _has_port(sheet, port):
+            reader.bad(join(at, port), port, "a port of a splitter: in, out1, out2 and so on")
 
 
 def _box(reader, at, raw, sheets, stops, earths, budgets, boxes) -> None:

@@ -28,24 +28,60 @@ def merged(documents: Iterable[Raw]) -> dict[str, Any]:
     NotOneJob : 'not the same job': the ids or the plans as first agreed differ.
     """
     first, *others = documents
-    plan = {key: value for key, value in first.items() if key != "log"}
-    for other in others:
-        if {key: value for key, value in other.items() if key != "log"} != plan:
-            raise NotOneJob(f"not the same job: {first.get('id')} and {other.get('id')}")
+    plan = _plan_of_all(first, others)
     written: dict[str, dict[str, Any]] = {}
     for document in (first, *others):
-        for place, entry in enumerate(document.get("log", ()), start=1):
-            texts = written.setdefault(entry["id"], {})
-            for one in _said(entry, place):
-                texts[json.dumps(one, sort_keys=True)] = one
+        for ident, one in _sayings(document):
+            written.setdefault(ident, {})[_text(one)] = one
     entries = {ident: _one(ident, texts) for ident, texts in written.items()}
     order = ordered(read_entry(entries[ident]) for ident in sorted(entries))
     return {**plan, "log": [entries[entry.id] for entry in order]}
 
 
+def news(kept: Raw, other: Raw) -> tuple[tuple[str, Any], ...]:
+    """What the log of ``other`` says and that of ``kept`` does not: (id, what stands there).
+
+    In the order of its file. An id that ``kept`` has, or that comes twice, is a twin. With all
+    of these the kept one is what ``merged`` makes of both.
+
+    Raises
+    ------
+    NotOneJob
+    """
+    _plan_of_all(kept, (other,))
+    known = {(ident, _text(one)) for ident, one in _sayings(kept)}
+    out = []
+    for ident, one in _sayings(other):
+        if (ident, _text(one)) not in known:
+            known.add((ident, _text(one)))
+            out.append((ident, one))
+    return tuple(out)
+
+
 def twins(document: Raw) -> tuple[str, ...]:
     """The ids under which a merged document holds more than one entry."""
     return tuple(entry["id"] for entry in document["log"] if TWINS in entry)
+
+
+def _plan_of_all(first: Raw, others: Iterable[Raw]) -> dict[str, Any]:
+    """The plan as first agreed, which is that of all."""
+    plan = {key: value for key, value in first.items() if key != "log"}
+    for other in others:
+        if {key: value for key, value in other.items() if key != "log"} != plan:
+            raise NotOneJob(f"not the same job: {first.get('id')} and {other.get('id')}")
+    return plan
+
+
+def _sayings(document: Raw) -> Iterator[tuple[str, Any]]:
+    """Each thing that a log says, with the id under which it stands."""
+    for place, entry in enumerate(document.get("log", ()), start=1):
+        for one in _said(entry, place):
+            yield entry["id"], one
+
+
+def _text(one: Any) -> str:
+    """Two things that say the same have the same text."""
+    return json.dumps(one, sort_keys=True)
 
 
 def _said(entry: Any, place: int) -> Iterator[Any]:

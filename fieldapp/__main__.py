@@ -12,16 +12,16 @@ import webbrowser
 from collections.abc import Sequence
 from pathlib import Path
 
-from engine.__main__ import COMMANDS
+from engine.__main__ import COMMANDS, unsteered
 from engine.__main__ import main as engine_main
 from engine.jobfile import BadFile, load
 from engine.report_text import problems_text
 from fieldapp.store.errors import EntryDiffers, StoreBusy, StoreError, StoreFull, StoreReadOnly
 
-LATER = ("serve", "bundle", "report", "labels", "export", "import")
+EXCHANGE = ("export", "import")
+LATER = ("serve", "bundle", "report", "labels")
 """commands of the contract that later versions bring"""
 FOLDER = {
-    StoreBusy: "another farend has it open",
     StoreFull: "no room is left",
     StoreReadOnly: "nothing can be written there",
 }
@@ -35,7 +35,7 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="farend",
         description="Start the app; job files named here are copied in. "
-        f"Other commands: {', '.join((*COMMANDS, *LATER))}.",
+        f"Other commands: {', '.join((*COMMANDS, *EXCHANGE, *LATER))}.",
     )
     top.add_argument("files", metavar="FILE", nargs="*", help="job files to open copies of")
     top.add_argument("--port", type=int, default=DEFAULT_PORT, help="0 takes a free one")
@@ -69,9 +69,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if arguments is None else arguments)
     if words and words[0] in COMMANDS:
         return engine_main(words, "farend")
+    with unsteered():
+        return _own(words)
+
+
+def _own(words: list[str]) -> int:
+    """The commands that are not the engine's."""
+    if words and words[0] in EXCHANGE:
+        from fieldapp.exchange.command import run
+
+        return run(words[0], words[1:], data_dir)
     if words and words[0] in LATER:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2
+    from fieldapp.exchange.crowds import refuse_crowds
+
     args = parser().parse_args(words)
     if args.address and not args.lan:
         print(
@@ -81,7 +93,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     files, told = [], ""
     for name in args.files:
         try:
-            files.append((Path(name).name, load(name)))
+            file = load(name)
+            refuse_crowds(file)
+            files.append((Path(name).name, file))
         except BadFile as bad:
             for line in problems_text(bad.problems).splitlines():
                 told += f"{line}\n" if line.startswith(name) else f"{name}: {line}\n"
@@ -111,6 +125,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 async def _serve(args: argparse.Namespace, files: list) -> None:
     """Open the store, copy the files in, serve until stopped."""
+    from engine.say import say
     from fieldapp import words
     from fieldapp.app import main_for
     from fieldapp.door import shown
@@ -126,16 +141,22 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
     host = lan_address(args.address) if args.lan else LOOPBACK
     doorway = Doorway(lambda line: print(line, flush=True)) if args.lan else None
     folder = data_dir(args.data)
-    store = await open_files(folder, now=world.stamp, draw=lambda: secrets.token_hex(4))
+    store = await open_files(
+        folder, now=world.stamp, draw=lambda: secrets.token_hex(4), or_read=True
+    )
+    port = args.port
+    if store.reads_only:
+        print(f"{folder}: {words.sentence(say('told-busy'))}", file=sys.stderr, flush=True)
+        port = 0 if port == DEFAULT_PORT else port  # the other is there
     shelf = Shelf(store, world)
     first = ""
     for name, file in files:
         try:
             job = await shelf.bring_in(file, name)
-        except JobExists:
+        except (JobExists, StoreBusy):
             job = file.plan.id
         first = first or job
-    if first:
+    if first and not store.reads_only:
         place = await store.load_place() or {}
         if place.get("job") != first:
             store.save_place({"route": f"/j/{first}/now", "job": first})
@@ -155,7 +176,7 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
         await serve(
             main_for(lambda page: Services(shelf, *means_of(page))),
             host=host,
-            port=args.port,
+            port=port,
             assets_dir=assets,
             web_dir=folder / "client",
             families={face.family: Path(face.file).name for face in FACES.values()},

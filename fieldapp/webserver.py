@@ -34,8 +34,11 @@ from starlette.types import ASGIApp, Scope
 from starlette.websockets import WebSocket
 
 from fieldapp.doorway import PATH, Doorway
+from fieldapp.exchange.limits import LIMITS
 from fieldapp.webclient import build_client
 
+ROUND_A_FILE = 1_000_000
+"""bytes that a message has besides the file in it, at the most (ours)"""
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 # The page may talk to the server it came from and to nobody else; Dart needs no eval and
@@ -250,6 +253,7 @@ async def serve(
                 server_header=False,
                 ws="websockets-sansio",
                 ws_per_message_deflate=False,
+                ws_max_size=LIMITS.zip_bytes + ROUND_A_FILE,
                 lifespan="on",
                 timeout_graceful_shutdown=1,
             )

@@ -18,6 +18,7 @@ from jpegs import HIGH, JFIF, WIDE, made, segment
 
 from engine.entries import read_entry
 from engine.jobfile import read_job, write
+from engine.merge import NotOneJob
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp import words
@@ -50,16 +51,12 @@ class Bench:
     def __init__(self) -> None:
         self.disk, self.world = MemoryDisk(), CountedWorld()
         self.sent: list[Any] = []
-        self.picked: tuple[str, bytes] | None = None
 
     async def open(self) -> Services:
         self.store = await open_memory(self.disk, now=self.world.stamp, draw=lambda: "d0d0")
         self.shelf = Shelf(self.store, self.world)
-        self.services = Services(self.shelf, self._pick)
+        self.services = Services(self.shelf)
         return self.services
-
-    async def _pick(self) -> tuple[str, bytes] | None:
-        return self.picked
 
     async def do(self, effect: Any) -> list[Any]:
         """The messages that come of one effect."""
@@ -186,6 +183,7 @@ async def test_a_full_store_is_told_and_the_next_try_keeps_once(bench: Bench):
         (StoreBusy("A"), "told-busy"),
         (StoreFailed("A", 5), "told-failed"),
         (JobExists("A"), "told-here-already"),
+        (NotOneJob("A"), "told-other-plan"),
         (NoSuchJob("A"), "told-no-name"),
         (JobUnreadable("A"), "told-no-start"),
     ],
@@ -237,16 +235,12 @@ def test_every_sample_can_be_picked():
 
 @on_a_bench
 async def test_a_picked_file_is_copied_in_and_opened(bench: Bench):
-    bench.picked = ("mill.json", write(sample("tide-mill")).encode())
-    assert await bench.do(m.PickFile()) == [m.OpenJobPressed("TIDE-MILL")]
+    mill = m.TakeIn("mill.json", write(sample("tide-mill")).encode())
+    (loaded,) = await bench.do(mill)
+    assert (loaded.job, loaded.route) == ("TIDE-MILL", "/j/TIDE-MILL/now")
     assert set(bench.disk.journals) == {"TIDE-MILL"}
-    (told,) = await bench.do(m.PickFile())
-    assert told == m.Told(say("told-here-already", name="mill.json")), "never merged unasked"
-
-
-@on_a_bench
-async def test_nothing_picked_is_nothing_done(bench: Bench):
-    assert await bench.do(m.PickFile()) == []
+    loaded, told = await bench.do(mill)
+    assert loaded.job == "TIDE-MILL" and told == m.Told(say("told-nothing-new", name="mill.json"))
 
 
 BROKEN = [
@@ -265,8 +259,7 @@ def test_a_file_that_makes_no_sense_is_one_sentence_and_changes_nothing(data):
     async def journey(bench: Bench) -> None:
         await bench.bring("reedbed-hide")
         before = dict(bench.disk.journals)
-        bench.picked = ("odd.json", data)
-        (told,) = await bench.do(m.PickFile())
+        (told,) = await bench.do(m.TakeIn("odd.json", data))
         assert isinstance(told, m.Told) and told.say.code == "told-unreadable"
         sentence = words.sentence(told.say)
         assert sentence.startswith("odd.json") and "\n" not in sentence
@@ -399,26 +392,6 @@ def test_two_presses_in_one_breath_keep_a_reading_once():
         await phone.settle()
         log = phone.shelf.journals["REEDBED-HIDE"].records[1:]
         assert [entry["value"] for entry in log if entry["what"] == "reading"] == [45.1]
-        phone.stop()
-
-    drive(journey)
-
-
-def test_a_picked_file_opens_from_the_list_and_a_broken_one_is_told():
-    async def journey() -> None:
-        picked: list[tuple[str, bytes]] = [("odd.json", b"{}")]
-
-        async def pick() -> tuple[str, bytes] | None:
-            return picked[0]
-
-        phone = await Phone.start(pick=pick)
-        await phone.tap("open-file")
-        assert any(text.startswith("odd.json") for text in phone.texts())
-        assert phone.disk.journals == {} and phone.route == "/"
-        picked[0] = ("mill.json", write(sample("tide-mill")).encode())
-        await phone.tap("open-file")
-        assert phone.route == "/j/TIDE-MILL/now"
-        assert not any(text.startswith("odd.json") for text in phone.texts())
         phone.stop()
 
     drive(journey)

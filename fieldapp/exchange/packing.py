@@ -1,0 +1,59 @@
+"""A job as one file: the same bytes for the same log, whoever packs it, wherever. Pure."""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from engine.jobfile import LARGEST_BYTES, write
+from engine.merge import merged
+from engine.showable import escaped
+
+_EPOCH = (1980, 1, 1, 0, 0, 0)
+"""the first day a zip can write: the day of packing would make other bytes of the same log"""
+_PLAIN_FILE = 0o100644 << 16
+_UNIX = 3
+
+
+@dataclass(frozen=True)
+class Packed:
+    """A job as a file: the name it goes by, and its bytes."""
+
+    name: str
+    data: bytes
+
+
+def pack(doc: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) -> Packed:
+    """The whole job, its log in the log's own order; with ``pictures`` (by sum), if only none, a zip.
+
+    Members of the zip are stored as they are: pictures are packed already, and what a packer
+    makes of a text differs from one to the next.
+    """
+    text = job_text(doc)
+    if pictures is None:
+        return Packed(f"{doc['id'].lower()}.json", text)
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+        _put(archive, f"{doc['id']}.json", text)
+        for name in sorted(pictures):
+            _put(archive, f"photos/{name}.jpg", pictures[name])
+    return Packed(f"{doc['id'].lower()}.zip", out.getvalue())
+
+
+def job_text(doc: Mapping[str, Any]) -> bytes:
+    """The job file, in one line where it would else be more than a job file may be."""
+    whole = merged((doc,))
+    data = write(whole).encode("utf-8")
+    if len(data) <= LARGEST_BYTES:
+        return data
+    return escaped(json.dumps(whole, ensure_ascii=False, separators=(",", ":"))).encode("utf-8")
+
+
+def _put(archive: zipfile.ZipFile, name: str, data: bytes) -> None:
+    info = zipfile.ZipInfo(name, _EPOCH)
+    info.create_system, info.external_attr = _UNIX, _PLAIN_FILE
+    archive.writestr(info, data)
