@@ -9,7 +9,9 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.keyboard import BACK, MOVES, pressed
 from fieldapp.messages import (
+    FilePicked,
     Go,
     LookChanged,
     PhotoPicked,
@@ -17,29 +19,38 @@ from fieldapp.messages import (
     Resized,
     RouteChanged,
     ScaleSeen,
+    SheetClosed,
 )
 from fieldapp.model import Model
 from fieldapp.paint import Look, look_for
 from fieldapp.parts import Send, frame, padded, slab, text
 from fieldapp.questions import visit_is_over
 from fieldapp.routes import JOBS, place_of, stack_for
+from fieldapp.screens.compare import comparing
+from fieldapp.screens.hand import hand
 from fieldapp.screens.jobs import jobs
 from fieldapp.screens.leave import leave
 from fieldapp.screens.new import new
 from fieldapp.screens.newjob import newjob
+from fieldapp.screens.newsheet import newsheet
 from fieldapp.screens.now import now
 from fieldapp.screens.plan import plan
+from fieldapp.screens.plan_pad import plan_typing
 from fieldapp.screens.power import power
 from fieldapp.screens.reading import reading
 from fieldapp.screens.reel import reel, reel_typing
 from fieldapp.screens.run import run
 from fieldapp.screens.settings import settings
+from fieldapp.screens.sheets import sheets
+from fieldapp.screens.spans import spans
 from fieldapp.screens.steps import steps
 from fieldapp.screens.verdict import verdict
 from fieldapp.screens.visit import visit
+from fieldapp.screens.whatif import whatif
 from fieldapp.screens.wires import wires
 from fieldapp.services import Services
 from fieldapp.update import update
+from fieldapp.wide import placed
 
 SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Control]]] = {
     "jobs": jobs,
@@ -56,7 +67,14 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "read": reading,
     "verdict": verdict,
     "leave": leave,
+    "hand": hand,
     "plan": plan,
+    "planpad": plan_typing,
+    "sheets": sheets,
+    "newsheet": newsheet,
+    "whatif": whatif,
+    "compare": comparing,
+    "spans": spans,
 }
 
 
@@ -71,8 +89,8 @@ def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[
         waiting = padded(text(look, words.FIXED.waiting, 22, "soft"), top=80)
         return frame(look, top=[], body=[waiting], actions=[])
     if place.screen in WORK and visit_is_over(model.job):
-        return visit(model, send, look)
-    return SCREENS[place.screen](model, send, look)
+        return placed(model, send, look, visit)
+    return placed(model, send, look, SCREENS[place.screen])
 
 
 def failure(send: Callable[[Any], None], look: Look) -> list[ft.Control]:
@@ -169,6 +187,8 @@ def App(  # noqa: N802 - a component
     latest.current = model
 
     ours = ft.use_ref(list[str]())
+    shown = ft.use_ref(list[ft.View]())
+    walked = ft.use_ref(False)
 
     async def perform(effect: Any) -> None:
         if isinstance(effect, Push):
@@ -187,6 +207,8 @@ def App(  # noqa: N802 - a component
     def send(message: Any) -> None:
         revive()
         changed, effects = update(latest.current, message)
+        if changed.route != latest.current.route:
+            walked.current = False
         latest.current = changed
         set_model(changed)
         for effect in effects:
@@ -205,13 +227,26 @@ def App(  # noqa: N802 - a component
         page.on_resize = lambda event: send(Resized(event.width, event.height))
         page.on_platform_brightness_change = lambda event: send(LookChanged(_is_dark(page)))
 
-        async def back(_event: Any) -> None:
+        def back(_event: Any) -> None:
             below = (JOBS, *stack_for(latest.current.route))[-2]
             send(Go(below))
 
+        def keyed(event: Any) -> None:
+            """A press of a keyboard's key; the browser's own ones go past."""
+            if event.ctrl or event.alt or event.meta:
+                return
+            if event.key == BACK:
+                send(SheetClosed()) if latest.current.sheet is not None else back(event)
+                return
+            press = pressed(shown.current[-1].controls, event.key, moved=walked.current)
+            walked.current = walked.current or event.key in MOVES
+            if press is not None:
+                press()
+
         page.on_view_pop = back
+        page.on_keyboard_event = keyed
         if camera is not None:
-            camera.on_result = lambda event: _pictured(event, send)
+            camera.on_result = lambda event: _picked(event, send, bool(latest.current.photo_of))
         send(LookChanged(_is_dark(page)))
         if page.width and page.height:
             send(Resized(page.width, page.height))
@@ -219,13 +254,15 @@ def App(  # noqa: N802 - a component
         send(Go(asked) if place_of(asked).screen != "jobs" else Go(JOBS))
 
     ft.use_effect(wire, dependencies=[])
-    return views(model, send, camera)
+    shown.current = views(model, send, camera)
+    return shown.current
 
 
-def _pictured(event: Any, send: Callable[[Any], None]) -> None:
-    """What the picker brought: one picture, or none where it was closed."""
+def _picked(event: Any, send: Callable[[Any], None], is_photo: bool) -> None:
+    """What the picker brought: a photo where one was asked for, else a job; nothing: closed."""
     if event.files and event.files[0].bytes:
-        send(PhotoPicked(event.files[0].bytes))
+        one = event.files[0]
+        send(PhotoPicked(one.bytes) if is_photo else FilePicked(one.name, one.bytes))
 
 
 def _is_dark(page: ft.Page) -> bool:
@@ -233,7 +270,9 @@ def _is_dark(page: ft.Page) -> bool:
 
 
 def themed(page: ft.Page) -> None:
-    """Standard density, so that targets keep their size where a mouse is attached."""
+    """Standard density, so that targets keep their size where a mouse is attached; pages change
+    at once, so that what stands on both stands still. An iPhone keeps its swipe back."""
+    still = ft.PageTransitionTheme.NONE
     for name in ("theme", "dark_theme"):
         setattr(
             page,
@@ -241,6 +280,9 @@ def themed(page: ft.Page) -> None:
             ft.Theme(
                 font_family="Farend Text",
                 visual_density=ft.VisualDensity.STANDARD,
+                page_transitions=ft.PageTransitionsTheme(
+                    android=still, linux=still, macos=still, windows=still
+                ),
                 use_material3=True,
             ),
         )

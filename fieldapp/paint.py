@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import flet as ft
 import flet.canvas as cv
 
+from engine.showable import showable
 from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.faces import FACES
+from fieldapp.window import COLUMN, TURNED, UPRIGHT, WIDE, shape_of
 
 ANCHORS = {"start": -1.0, "middle": 0.0, "end": 1.0}
 HALO = 5.0
+MARGIN, GAP = 16.0, 8.0
 
 
 @dataclass(frozen=True)
 class Look:
-    """Colours and room of one rendering: tokens, width and height [dp], the text scale.
+    """Colours and room of one rendering: tokens, the text scale, the window's shape.
 
+    ``width`` is the column that a screen draws into, ``whole`` and ``height`` are the window [dp].
     ``camera`` is what opens for a picture; browsers let only the press itself open it.
     """
 
@@ -29,6 +33,16 @@ class Look:
     height: float
     scale: float = 1.0
     camera: ft.FilePicker | None = None
+    shape: str = UPRIGHT
+    whole: float = 0.0
+
+    def into(self, width: float, shape: str | None = None) -> Look:
+        """The same look for a column of this width, at most as wide as text may be."""
+        return replace(self, width=min(width, COLUMN), shape=shape or self.shape)
+
+    def across(self) -> Look:
+        """The same look for what goes across the whole window."""
+        return replace(self, width=self.whole)
 
     def capped(self, size: float, cap: float) -> float:
         """A size whose growth by the phone's text scale ends at ``cap`` times."""
@@ -42,8 +56,10 @@ def look_for(
     scale: float,
     camera: ft.FilePicker | None = None,
 ) -> Look:
-    """The look of a window."""
-    return Look(DARK if dark else SUN, width, height, scale, camera)
+    """The look of a window, for the one column that a screen has in it."""
+    shape = shape_of(width, height)
+    column = {UPRIGHT: width, TURNED: width / 2, WIDE: min(width, COLUMN)}[shape]
+    return Look(DARK if dark else SUN, column, height, scale, camera, shape, width)
 
 
 def style(look: Look, face: str, size: float, ink: str = "ink", **more: Any) -> ft.TextStyle:
@@ -79,7 +95,7 @@ def _path(look: Look, shape: Path) -> list[cv.Shape]:
     if shape.closed:
         elements.append(cv.Path.Close())
     return [
-        cv.Path(elements, paint=_paint(look, shape, token, stroke=stroke))
+        cv.Path(tuple(elements), paint=_paint(look, shape, token, stroke=stroke))
         for token, stroke in ((shape.fill, False), (shape.stroke, True))
         if token
     ]
@@ -129,7 +145,7 @@ def _label(look: Look, shape: Label) -> list[cv.Shape]:
         cv.Text(
             shape.x,
             shape.y,
-            shape.text,
+            showable(shape.text),
             style=one,
             alignment=place,
             rotate=shape.rotate * 3.141592653589793 / 180,
@@ -150,4 +166,4 @@ PAINTERS: dict[type, Callable[[Look, Any], list[cv.Shape]]] = {
 def canvas(look: Look, picture: Picture) -> cv.Canvas:
     """A picture as a canvas of its own size."""
     shapes = [painted for shape in picture.shapes for painted in PAINTERS[type(shape)](look, shape)]
-    return cv.Canvas(shapes=shapes, width=picture.width, height=picture.height)
+    return cv.Canvas(shapes=tuple(shapes), width=picture.width, height=picture.height)

@@ -10,21 +10,24 @@ from typing import Any
 
 import flet as ft
 
+from engine.showable import showable
 from fieldapp import words
 from fieldapp.drawing.arrow import arrow
 from fieldapp.faces import lines_needed
+from fieldapp.framing import turned, upright
+from fieldapp.keyboard import MAIN
 from fieldapp.messages import Go
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas, style
-from fieldapp.routes import BAR, Place, route_of
+from fieldapp.paint import GAP, MARGIN, Look, canvas, style
+from fieldapp.routes import BAR, BEHIND, Place, route_of
+from fieldapp.window import TURNED, WIDE
 
-MARGIN = 16.0
-GAP = 8.0
 SLAB = 76.0
 ARROW = 58.0
 """what the arrow takes of a slab, with its gap"""
 QUIET = 60.0
-BAR_HEIGHT = 66.0
+BAR_HEIGHT, BAR_ROW = 66.0, 56.0
+"""of the bar; of one of its rows where the phone lies on its side [dp]"""
 HEADER = 56.0
 LARGE = 1.3
 """from this text scale on nothing with words has a fixed height"""
@@ -79,6 +82,7 @@ def text(
 ) -> ft.Text:
     """A text whose ``**parts**`` are set heavier; its growth with the phone's letters is capped."""
     grown = look.capped(size, cap)
+    content = showable(content)
     pieces = content.split("**")
     if len(pieces) == 1:
         return ft.Text(content, style=style(look, face, grown, ink), **more)
@@ -148,6 +152,7 @@ def slab(
         row.append(canvas(look, arrow(way, ink)))
     return ft.Button(
         key=key,
+        data=MAIN,
         content=ft.Container(
             ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
             padding=ft.Padding.symmetric(vertical=12),
@@ -181,16 +186,23 @@ def quiet(
     size: float = 18,
     corner: float = 10,
     action: ft.ClientAction | None = None,
+    says: str = "",
 ) -> ft.Button:
-    """A second button: outlined, or filled where it is the action of its row."""
+    """A second button: outlined, or filled where it is the action of its row.
+
+    ``says`` is what a screen reader hears where the title alone does not tell which it is.
+    """
     ink = "ground" if strong else "ink"
+    inside: ft.Control = ft.Row(
+        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER)],
+        alignment=ft.MainAxisAlignment.CENTER,
+        tight=width is None and not expand,
+    )
+    if says:
+        inside = ft.Semantics(label=says, exclude_semantics=True, content=inside)
     return ft.Button(
         key=key,
-        content=ft.Row(
-            [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER)],
-            alignment=ft.MainAxisAlignment.CENTER,
-            tight=width is None and not expand,
-        ),
+        content=inside,
         on_click=on_click,
         action=action,
         style=_style(
@@ -277,10 +289,16 @@ def tag(look: Look, title: str) -> ft.Control:
     )
 
 
-def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control:
-    """Now, Run, Leave: always at the thumb; the place one is in is a black box on the line."""
-    screen = model.place.screen
-    here = screen if screen in BAR else "now"
+def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control | None:
+    """Now, Run, Leave: always at the thumb; the place one is in is a black box on the line.
+
+    In a wide window it stands below the line at the left, so that a screen has none of its own.
+    """
+    if look.shape == WIDE:
+        return None
+    here = model.place.screen
+    while here not in BAR:
+        here = BEHIND[here]
     names = {
         "now": words.FIXED.now,
         "run": words.FIXED.run,
@@ -299,17 +317,22 @@ def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control:
         )
         for place in BAR
     ]
+    lying = look.shape == TURNED
     return ft.Container(
-        ft.Row(buttons, spacing=0),
+        ft.Column(
+            buttons, spacing=0, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH
+        )
+        if lying
+        else ft.Row(buttons, spacing=0),
         border=ft.Border.only(top=ft.BorderSide(2.5, look.tokens["ink"])),
-        height=BAR_HEIGHT if look.scale < LARGE else None,
+        height=BAR_HEIGHT if look.scale < LARGE and not lying else None,
     )
 
 
 def _bar_button(
     look: Look, title: str, on_click: Send, *, chosen: bool, key: str, share: int
 ) -> ft.Button:
-    ink = "ground" if chosen else "ink"
+    ink, lying = "ground" if chosen else "ink", look.shape == TURNED
     return ft.Button(
         key=key,
         content=ft.Row(
@@ -324,8 +347,8 @@ def _bar_button(
             padding=ft.Padding.symmetric(vertical=0 if look.scale < LARGE else 18),
             shape=cut(14) if chosen else ft.RoundedRectangleBorder(radius=0),
         ),
-        height=BAR_HEIGHT - 2.5 if look.scale < LARGE else None,
-        expand=share,
+        height=(BAR_ROW if lying else BAR_HEIGHT - 2.5) if look.scale < LARGE else None,
+        expand=None if lying else share,
     )
 
 
@@ -349,25 +372,9 @@ def frame(
     scroll: bool = True,
 ) -> list[ft.Control]:
     """A screen: what stands above, a body that scrolls, the action block, the bar."""
-    middle = ft.Column(
-        body,
-        expand=True,
-        spacing=12,
-        scroll=ft.ScrollMode.AUTO if scroll else None,
-        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
-    )
-    block = ft.Container(
-        ft.Column(actions, spacing=GAP, tight=True),
-        padding=ft.Padding.only(left=MARGIN, right=MARGIN, top=GAP, bottom=GAP),
-        visible=bool(actions),
-    )
-    parts = [*top, middle, block]
-    if foot is not None:
-        parts.append(foot)
-    column = ft.Column(
-        parts, expand=True, spacing=0, horizontal_alignment=ft.CrossAxisAlignment.STRETCH
-    )
-    return [ft.SafeArea(column, expand=True)]
+    if look.shape == TURNED:
+        return turned(look, top, body, actions, foot, scroll=scroll)
+    return upright(top, body, actions, foot, scroll=scroll)
 
 
 def rule(look: Look, width: float = 2.5) -> ft.Control:
