@@ -26,6 +26,9 @@ from playwright.sync_api import Error as BrowserError
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
+    # No graphics card is imitated: the client then draws with the processor by itself, in half
+    # the time, and leaves the other core to whoever needs it.
+    "--disable-software-rasterizer",
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",
@@ -39,6 +42,9 @@ INSIDE = re.compile(
 )
 OUTSIDE = re.compile(rf"^(?!{INSIDE.pattern[1:]})")
 ADDRESS = re.compile(r"(?:https?|wss?)://[^\s'\"]*[^\s'\".,]")
+
+PATIENCE = 4
+"""how many times the seconds that a wait is given it may take: the machine may be busy"""
 
 # What the client itself says until the app's first view is there: not a screen of the app.
 STARTING = ("Working...", "Waiting for Farend to answer")
@@ -95,6 +101,14 @@ SCROLLERS = """() => [...document.querySelectorAll("flt-semantics")]
   .filter((el) => el.style.overflowY === "scroll")
   .map((el) => el.getBoundingClientRect())
   .map((r) => [r.left, r.top, r.width, r.height])"""
+
+
+# Flutter draws, and mends its tree of names, in the first of these.
+FRAMES = """() => new Promise((done) => {
+  let left = 4;
+  const next = () => left-- ? requestAnimationFrame(next) : done();
+  next();
+})"""
 
 
 @dataclass(frozen=True)
@@ -303,8 +317,25 @@ class Phone:
         """Wait, with the browser's events coming in (time.sleep would keep them out)."""
         self.page.wait_for_timeout(milliseconds)
 
+    def frames(self) -> None:
+        """Wait until what was just done to the page has been drawn."""
+        self.page.evaluate(FRAMES)
+
+    def still(self) -> list[Node]:
+        """Everything with a name, also what is scrolled away, once it no longer moves."""
+        before: list[Node] = []
+        for _ in range(40):
+            self.frames()
+            now = self.nodes(hidden=True)
+            if now and now == before:
+                break
+            before = now
+        return before
+
     def wait_until(self, true: Callable[[], object], timeout: float, what: str) -> None:
-        """Poll `true` until it holds; AssertionError after `timeout` seconds."""
+        """Poll `true` until it holds; AssertionError after `timeout` seconds, or several times
+        that: nobody waits longer because of it than the machine is slow."""
+        timeout *= PATIENCE
         end = time.monotonic() + timeout
         while True:
             try:
@@ -375,7 +406,7 @@ class Phone:
             nodes = [node for node in self.nodes() if role is None or node.role == role]
             return any(_mostly_seen(node) for node in best(nodes, name, exact=exact))
 
-        end = time.monotonic() + timeout
+        end = time.monotonic() + timeout * PATIENCE
         soon = time.monotonic() + min(1.5, timeout)
         while not known() and time.monotonic() < soon:
             self.pause(50)
@@ -402,9 +433,8 @@ class Phone:
         """
         found: dict[tuple[str, str, int], Node] = {}
         for turn, by in enumerate((0, 130, 130, 130)):
-            self._wheel(by)
             met: Counter[tuple[str, str]] = Counter()
-            for node in self.nodes(hidden=True):
+            for node in self._wheel(by):
                 met[node.name, node.role] += 1
                 key = (node.name, node.role, met[node.name, node.role])
                 if (turn < 3 and key not in found) or (
@@ -413,11 +443,12 @@ class Phone:
                     found[key] = node
         return list(found.values())
 
-    def _wheel(self, by: float) -> None:
+    def _wheel(self, by: float) -> list[Node]:
+        """Turn what lies in the middle; what is there afterwards, scrolled away or not."""
         width, height = self.page.evaluate("() => [innerWidth, innerHeight]")
         self.page.mouse.move(width / 2, height / 2)
         self.page.mouse.wheel(0, by)
-        self.pause(300)
+        return self.still()
 
     def _turn(self, by: float, shown: Callable[[], bool]) -> bool:
         """Turn every scrolling part by `by` pixels a time to its end; whether `shown` came."""
@@ -425,12 +456,12 @@ class Phone:
             self.page.mouse.move(*Box(*raw).centre)
             before: list[Node] = []
             for _ in range(60):
-                now = self.nodes(hidden=True)
+                now = self.still()
                 if now == before:
                     break
                 before = now
                 self.page.mouse.wheel(0, by)
-                self.pause(120)
+                self.frames()
                 if shown():
                     return True
         return False
@@ -518,6 +549,13 @@ class App:
         if not self.url:
             self.kill9()
             raise AssertionError("no address was printed:\n" + "\n".join(self.lines))
+
+    def wait_output(self, text: str, timeout: float = 10) -> None:
+        """Wait until it has printed `text`: what it does is seen before its words have come."""
+        end = time.monotonic() + timeout * PATIENCE
+        while text not in self.output:
+            assert time.monotonic() < end, f"{text!r} was not printed:\n{self.output}"
+            time.sleep(0.05)
 
     def kill9(self) -> None:
         """End it like a dead battery: nothing is saved, nothing is closed."""

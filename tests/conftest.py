@@ -1,19 +1,44 @@
-"""Fixtures that need a real browser."""
+"""How the suite is shared out and how patient it is; fixtures that need a real browser."""
 
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 # Imported where they are used: tests that need no browser must run without Playwright too.
 if TYPE_CHECKING:
     from browser import Phone
     from playwright.sync_api import Playwright
+
+# How long one example takes says how busy the machine is, not whether the engine is right.
+# The browser's Python brings settings of its own.
+if sys.platform != "emscripten":
+    slow = [*settings().suppress_health_check, HealthCheck.too_slow]
+    settings.register_profile("patient", settings(), deadline=None, suppress_health_check=slow)
+    settings.load_profile("patient")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """With workers (`-n 2`) a file goes to one of them whole, so that its fixtures are made once,
+    and the files go in the order of the collection."""
+    if config.getoption("dist", "no") == "load":
+        config.option.dist, config.option.loadscopereorder = "loadfile", False
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """A worker begins with the files that drive a browser: they take longest, and at the end
+    there are short ones to even things out."""
+    if hasattr(config, "workerinput"):
+        driving = {item.path for item in items if item.get_closest_marker("browser")}
+        items.sort(key=lambda item: item.path not in driving)
 
 
 def _absent(reason: str) -> None:

@@ -147,11 +147,12 @@ SOCKET = {
 
 
 def code_of(app: App) -> str:
+    app.wait_output("next phone: ")
     return re.findall(r"next phone: (\d{4} \d{4})", app.output)[-1]
 
 
 def test_behind_the_door_nothing_answers(shut: App) -> None:
-    assert "plain HTTP" in shut.output
+    shut.wait_output("plain HTTP")
     for path in ("/", "/main.dart.js", "/flutter_bootstrap.js", "/assets/AssetManifest.json", "/x"):
         assert ask(shut, path).status == 403
     for cookie in ("", f"{COOKIE}=", f"{COOKIE}=token", "=;=,", f'{COOKIE}="'):
@@ -183,7 +184,7 @@ def test_the_code_lets_one_phone_in(shut: App) -> None:
     assert ask(shut, "/ws", Cookie=inside, **SOCKET).status == 101
     assert ask(shut, "/ws", Cookie=inside, Origin="http://farend.example", **SOCKET).status == 403
     assert ask(shut, "/").status == 403
-    assert "127.0.0.1 typed a wrong code; 1 wrong in all." in shut.output
+    shut.wait_output("127.0.0.1 typed a wrong code; 1 wrong in all.")
 
 
 def _when_looked_at(app: App, code: str) -> http.client.HTTPResponse:

@@ -155,23 +155,27 @@ def surveyed(request) -> Survey:
     return survey(*request.param)
 
 
+@pytest.mark.long
 def test_no_sample_lies_outside_its_band(surveyed):
     """Volts, amps and watts of every point, and the drop of every span, in every sample."""
     assert surveyed.outside == []
     assert surveyed.compared > 100 * surveyed.jobs
 
 
+@pytest.mark.long
 def test_both_ends_of_every_band_are_reached(surveyed):
     """The worst and the best vertex are the two ends, so the bands are not wider than true."""
     assert surveyed.missed == []
 
 
+@pytest.mark.long
 def test_few_jobs_are_left_out(surveyed):
     """At most one in ten has a worst corner that collapses, where a band has no low end."""
     assert surveyed.jobs in (len(SEEDS), len(ODD_SEEDS))
     assert len(surveyed.collapsing) <= surveyed.jobs / 10
 
 
+@pytest.mark.long
 def test_the_bands_have_a_width_to_be_outside_of(surveyed):
     """At least nine points in ten have more than a tenth of a volt between low and high."""
     wide = sum(width > 0.1 for width in surveyed.widths)

@@ -276,6 +276,7 @@ def site_like(rng: Random, unknowns: int, readings: int, noise: tuple[float, flo
     return out
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("noise", "mean_within", "share_within"),
     [((0.05, 0.5), 1e-12, 1e-11), ((0.001, 0.01), 1e-9, 1e-7)],

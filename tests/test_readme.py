@@ -17,7 +17,7 @@ def test_two_commands_and_no_more_set_everything_up():
 
     assert len(commands) == 2
     assert commands[0].endswith("farend sample_jobs/reedbed-hide.json")
-    assert commands[1].endswith("pytest")
+    assert commands[1].endswith("pytest -n 2")
     assert all(re.match(r"python3 -m venv \.venv && \.venv/bin/pip install ", c) for c in commands)
 
 

@@ -309,6 +309,7 @@ def reels(count: int, seed: int = 11):
             yield kind, rate, check(loop, second=length, celsius=air, grams_per_m=weighed)
 
 
+@pytest.mark.long
 def test_what_is_called_likely_at_made_up_reels_is_so_as_often():
     """Of all that is said with 0.9 and more at least 0.9 is so; below, as often as it is said."""
     said, right = defaultdict(float), defaultdict(float)

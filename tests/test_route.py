@@ -72,6 +72,7 @@ def least(job: Job, steps: list[Step]) -> float:
     raise AssertionError("no order")
 
 
+@pytest.mark.long
 def test_one_person_within_five_percent_of_trying_every_order():
     worse = []
     for seed in range(300):

@@ -25,6 +25,7 @@ def test_doing_what_stands_next_leaves_the_rest_as_it_is(people):
             assert again.minutes_left <= work.minutes + 1e-9
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("people", [1, 2])
 def test_what_was_done_out_of_turn_stays_in_front_and_nothing_is_lost(people):
     for seed, (job, steps) in enumerate(cases(3, 40)):

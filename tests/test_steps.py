@@ -901,6 +901,7 @@ def edits(doc: dict, dice: random.Random) -> list[dict]:
     return [{**edit, "as": "change"} for edit in edited]
 
 
+@pytest.mark.long
 def test_an_edited_plan_keeps_what_still_stands_and_gains_what_is_new():
     lost = gained = kept = 0
     for seed in range(120):

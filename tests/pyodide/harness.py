@@ -93,7 +93,7 @@ class Session:
     def run_tests(self, *args: str) -> dict[str, Any]:
         """Run pytest there with these arguments; see `inside.run_tests`."""
         call = f"import inside; inside.run_tests({THERE!r}, {list(args)!r})"
-        return self.run(call, seconds=300)
+        return self.run(call, seconds=900)
 
 
 def core_folder() -> Path | None:
