@@ -140,9 +140,7 @@ class Site:
         self.loops = {span.id: self._loop(span) for span in job.spans.values()}
         """one pair of each span with its far end shorted, the run switched off"""
 
-    def bent(
-        self, unknowns: Mapping[Key, Unknown], times: Mapping[tuple[int, int], float]
-    ) -> Site:
+    def bent(self, unknowns: Mapping[Key, Unknown], times: Mapping[tuple[int, int], float]) -> Site:
         """The same wiring with other unknowns; ``times`` are the ohms of an edge, by its tree and
         node, of what the plan's would be."""
         other = copy(self)

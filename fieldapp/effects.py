@@ -51,8 +51,18 @@ class CopySample:
 
 
 @dataclass(frozen=True)
-class PickFile:
-    """Let a job file be picked, and copy it in."""
+class TakeIn:
+    """Take in a job from a picked file, as a new one or as news to one that is here."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class Weigh:
+    """Look how large a job's file would be, and say so with ``Weighed``."""
+
+    job: str
 
 
 @dataclass(frozen=True)
@@ -94,12 +104,20 @@ class ReadPictures:
     names: tuple[str, ...]
 
 
+WHOLE, READINGS = "whole", "readings"
+"""what is handed over: all of a job, or a table of its readings, which is no copy of it"""
+SAVE, SHARE = "save", "share"
+"""how: into a file, or to another program or phone"""
+
+
 @dataclass(frozen=True)
 class CopyOff:
-    """Let the record be put somewhere else, then log it as copied."""
+    """Let a file be put or sent somewhere else; a whole job is then logged as copied."""
 
     job: str
     by: str = ""
+    what: str = WHOLE
+    way: str = SAVE
 
 
 @dataclass(frozen=True)
@@ -119,10 +137,12 @@ class Later:
 
 @dataclass(frozen=True)
 class Advise:
-    """Look for the smallest changes of this plan, in slices, with ``AdviceCame``."""
+    """Look for the smallest changes of this plan, or for how far it could be stretched, in slices."""
 
     of: tuple[str, int]
     doc: Mapping[str, Any]
+    first: str = ""
+    """the rule that the first finding breaks; nothing where nothing breaks"""
 
 
 @dataclass(frozen=True)
@@ -147,6 +167,20 @@ class CopyJob:
 
     job: str
     title: str
+
+
+@dataclass(frozen=True)
+class TrySheets:
+    """Work out what the first few of these sheets would do for a thing, with ``SheetsTried``."""
+
+    of: tuple[str, int, str]
+    doc: Mapping[str, Any]
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PickTable:
+    """Let a table of spans be picked, and bring it with ``TablePicked``."""
 
 
 Effects = tuple[Any, ...]

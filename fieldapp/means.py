@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import mimetypes
 
 import flet as ft
 
@@ -14,10 +15,10 @@ PATIENCE = 5.0
 """a client that does not answer is not waited for longer [s]"""
 
 
-def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None]:
-    """The four of one page; each of its services is made once."""
-    chooser, lamp = ft.FilePicker(), ft.Wakelock()
-    page.services += [chooser, lamp]
+def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Put | None]:
+    """The five of one page; each of its services is made once."""
+    chooser, lamp, sharer = ft.FilePicker(), ft.Wakelock(), ft.Share()
+    page.services += [chooser, lamp, sharer]
 
     async def pick() -> tuple[str, bytes] | None:
         files = await chooser.pick_files(with_data=True)
@@ -32,4 +33,15 @@ def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None]:
         with contextlib.suppress(Exception):  # a phone that will not is no reason to stop
             await asyncio.wait_for(lamp.enable() if on else lamp.disable(), PATIENCE)
 
-    return pick, put, stay_lit, redraw_here()
+    async def share(name: str, data: bytes) -> bool:
+        """Whether the phone says that it went somewhere; one that does not know says no."""
+        kind = mimetypes.guess_type(name)[0]
+        file = ft.ShareFile.from_bytes(data, mime_type=kind, name=name)
+        with contextlib.suppress(Exception):  # a page without a secure address may not share
+            result = await sharer.share_files([file], download_fallback_enabled=False)
+            return result.status is ft.ShareResultStatus.SUCCESS
+        return False
+
+    # Laptops have a share sheet now and then; a file that was saved is there always.
+    offers = page.platform is not None and page.platform.is_mobile()
+    return pick, put, stay_lit, redraw_here(), share if offers else None

@@ -11,7 +11,7 @@ from engine.say import Say
 
 # One face: callers say ``m.NAME`` of all.
 from fieldapp.effects import *  # noqa: F403
-from fieldapp.model import JobRow
+from fieldapp.model import Came, JobRow, Weight
 from fieldapp.planmessages import *  # noqa: F403
 
 
@@ -364,3 +364,41 @@ class StripGone:
     """The strip of this count has stood long enough."""
 
     count: int
+
+
+# ---------------------------------------------------------------- files in and out
+
+
+@dataclass(frozen=True)
+class FilePicked:
+    """The picker brought a file from elsewhere."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class NewsCame:
+    """A file brought entries to a job that was here."""
+
+    came: Came
+
+
+@dataclass(frozen=True)
+class NewsSeen:
+    """See what came."""
+
+
+@dataclass(frozen=True)
+class HandPressed:
+    """Hand over the job or its readings: ``what`` and ``way`` as in ``CopyOff``."""
+
+    what: str
+    way: str
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """How large a job's file would be."""
+
+    weight: Weight

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from engine.jobfile import JobFile
 from engine.judge import Judgement
@@ -17,7 +17,9 @@ from engine.worked import worked
 from fieldapp.routes import JOBS, Place, place_of
 
 if TYPE_CHECKING:
-    from engine.advise import Advice, Change
+    from engine.advise import Change, Limit
+    from engine.choices import Outcome
+    from fieldapp.tabling import TableRead
 
 
 @dataclass(frozen=True)
@@ -141,14 +143,51 @@ class PlanEdit:
 
 
 @dataclass(frozen=True)
+class Way:
+    """A change that would mend a plan, and how many findings would still stand after it."""
+
+    change: Change
+    left: int
+
+    @property
+    def key(self) -> str:
+        """What tells it from all others."""
+        return repr(self.change.edits)
+
+
+@dataclass(frozen=True)
 class PlanAdvice:
-    """What is known of the changes that would mend a plan; ``of`` says which plan, by its log."""
+    """What was found out about a plan; ``of`` says which plan, by its log."""
 
     of: tuple[str, int]
     share: float = 0.0
-    best: Change | None = None
-    advice: Advice | None = None
-    """all of it, once the search is over"""
+    best: Way | None = None
+    """the best so far, while the search goes on"""
+    ways: tuple[Way, ...] | None = None
+    """the best of all, once it is over"""
+    limited: Say | None = None
+    """what holds the plan back where no change makes it work"""
+    limits: tuple[Limit, ...] | None = None
+    """of a plan that breaks nothing: how far it could be stretched"""
+
+
+@dataclass(frozen=True)
+class Came:
+    """Which entries of a job's log came by a file: those from ``start`` to before ``end``."""
+
+    job: str
+    start: int
+    end: int
+
+
+@dataclass(frozen=True)
+class Weight:
+    """What a job's file would be: bytes, its photos, and those that are not on this phone."""
+
+    job: str
+    bytes: int
+    photos: int = 0
+    lacking: int = 0
 
 
 @dataclass(frozen=True)
@@ -161,6 +200,64 @@ class NewRun:
     outdoor: bool = True
     asked: str = "metres"
     """the question on the page: ``metres`` or ``load``"""
+
+
+@dataclass(frozen=True)
+class OwnSheet:
+    """A sheet of one's own being typed for a thing; in the log only once it is used."""
+
+    job: str
+    thing: str
+    template: str
+    """the sheet whose figures stand ready as answers"""
+    changes: bool = False
+    """the template itself gets the figures, so that all who use it follow"""
+    at: str = ""
+    """the key of the question on the page; ``begin`` is the first page, nothing the last"""
+    part: str = ""
+    """which figure of the answer is being typed"""
+    answers: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
+    typed: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """digits as typed, by key and part"""
+    title: str = ""
+    single: bool = False
+    """questions are asked for one by one from the last page"""
+    sent: bool = False
+    """on its way to the journal"""
+
+
+@dataclass(frozen=True)
+class Outcomes:
+    """What each sheet would do for a thing; ``of`` says the plan, by its log, and the thing."""
+
+    of: tuple[str, int, str]
+    found: Mapping[str, Outcome | None] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What if: which value of which thing is tried, and what it is; None: the plan's own."""
+
+    job: str
+    thing: str
+    knob: str = ""
+    value: float | None = None
+    digits: str | None = None
+    """as typed so far while the pad is open"""
+
+
+@dataclass(frozen=True)
+class SpanTable:
+    """A table of spans as typed, pasted or opened; entries only once it is put in."""
+
+    job: str
+    text: str = ""
+    count: int = 0
+    """how often it was changed: it is read once it rests"""
+    read: TableRead | None = None
+    """what it was read as; None while it is still being typed"""
+    sent_at: int | None = None
+    """how long the log was when it was sent to the journal"""
 
 
 @dataclass(frozen=True)
@@ -179,7 +276,16 @@ class Model:
     sheet: Sheet | None = None
     edit: PlanEdit | None = None
     advice: PlanAdvice | None = None
+    trial: Trial | None = None
     new: NewRun = field(default_factory=NewRun)
+    own: OwnSheet | None = None
+    outcomes: Outcomes | None = None
+    table: SpanTable | None = None
+    came: Came | None = None
+    """what a file brought; told until something else is kept, or it was looked at"""
+    weight: Weight | None = None
+    can_share: bool = False
+    """whether this page can hand a file to another program"""
     told: Say | None = None
     waiting: bool = False
     shown: str = "all"

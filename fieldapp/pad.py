@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 from engine.figures import FLOW_KINDS
@@ -13,7 +13,7 @@ from fieldapp.questions import meters_of, stand_ins
 from fieldapp.routes import Place
 
 MOST_DIGITS = 7
-TYPED_ON = frozenset({"read", "reelpad"})
+TYPED_ON = frozenset({"read", "reelpad", "planpad"})
 """screens with a pad"""
 
 
@@ -72,6 +72,7 @@ def place_record(model: Model) -> dict[str, Any]:
         "route": model.route,
         "job": model.job.id if model.job else model.last_job,
         "stop": model.stop,
+        **({"came": asdict(model.came)} if model.came else {}),
         "pad": {
             "at": pad.at,
             "kind": pad.kind,

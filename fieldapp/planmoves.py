@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
-from math import isfinite
 from types import MappingProxyType
 from typing import Any
 
@@ -26,10 +25,22 @@ from engine.planning import (
 )
 from engine.say import say
 from fieldapp import messages as m
-from fieldapp.advising import advised_on, offered
+from fieldapp.advising import advised_on, offered, other_ways
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model, NewRun
 from fieldapp.pad import typed
+from fieldapp.planpads import (
+    INDOOR,
+    LEAD,
+    LENGTH,
+    MM2,
+    STOP,
+    figure_of,
+    named,
+    planned,
+    side_of,
+    typed_figure,
+)
 from fieldapp.questions import TOGETHER, figure_typed, last_edits
 from fieldapp.routes import Place, route_of
 
@@ -98,9 +109,19 @@ MOVES: Mapping[str, Move] = MappingProxyType(
         "move": lambda doc, thing, to, as_, used: move_to(doc, thing, to, as_),
         "sheet": lambda doc, thing, to, as_, used: with_sheet(doc, thing, to, as_),
         "bond": lambda doc, thing, to, as_, used: bond_to(doc, thing, to, as_=as_),
+        "earth": lambda doc, thing, to, as_, used: _earthed(doc, thing, to, as_, used),
     }
 )
 """what one press does to a plan, by its word"""
+
+
+def _earthed(
+    doc: Mapping[str, Any], box: str, stop: str, as_: str, used: Collection[str]
+) -> tuple[Edit, ...]:
+    """A new earth at a stop, and a box bonded to it."""
+    ident = new_id(doc, "EB", used)
+    made = ({"what": "add", "path": ["earths", ident], "value": {"stop": stop}, "as": as_},)
+    return (*made, *bond_to(applied(doc, made), box, ident, as_=as_))
 
 
 def together(model: Model, edits: tuple[Edit, ...], then: str = "") -> Result:
@@ -129,30 +150,58 @@ def _then(model: Model, message: m.PlanMove, edits: tuple[Edit, ...]) -> str:
     return route_of(Place("plan", model.job.id)) if message.what == "take-out" else ""
 
 
-def _stop_made(model: Model, message: m.StopMade) -> Result:
-    """A stop at so many metres, and the box at it, in one press."""
-    sheet, doc = model.sheet, model.job.judgement.state.doc
-    at_m = metres_of(sheet.where) if sheet is not None else None
-    if at_m is None:
-        return model, ()
-    as_, used = how_it_counts(model, message.box), used_ids(model)
+# ---------------------------------------------------------------- figures on the pad
+
+Made = Callable[[Model, str, float, str], tuple[Edit, ...]]
+
+
+def _length_edits(model: Model, span: str, metres: float, as_: str) -> tuple[Edit, ...]:
+    return with_value(model.job.judgement.state.doc, ("spans", span, "length_m"), metres, as_)
+
+
+def _lead_edits(model: Model, box: str, metres: float, as_: str) -> tuple[Edit, ...]:
+    """The lead of a bond by its length; the rest of the bond stays as it is."""
+    bond = model.job.judgement.state.job.boxes[box].bond
+    return bond_to(model.job.judgement.state.doc, box, bond.to, metres, bond.mm2, as_)
+
+
+def _mm2_edits(model: Model, box: str, mm2: float, as_: str) -> tuple[Edit, ...]:
+    bond = model.job.judgement.state.job.boxes[box].bond
+    return bond_to(model.job.judgement.state.doc, box, bond.to, bond.lead_m, mm2, as_)
+
+
+def _stop_edits(model: Model, box: str, at_m: float, as_: str) -> tuple[Edit, ...]:
+    """A stop at so many metres, and the box at it."""
+    doc, used = model.job.judgement.state.doc, used_ids(model)
     ident = new_id(doc, "M", used)
-    body = {"name": sheet.name.strip() or ident, "at_m": at_m, "indoor": False}
+    body = {
+        "name": named(model).strip() or ident,
+        "at_m": at_m,
+        "indoor": side_of(model.pad) == INDOOR,
+    }
+    made = add_stop(doc, ident, body, as_, used)
+    return (*made, *move_to(applied(doc, made), box, ident, as_))
+
+
+PADS: Mapping[str, Made] = MappingProxyType(
+    {LENGTH: _length_edits, LEAD: _lead_edits, MM2: _mm2_edits, STOP: _stop_edits}
+)
+"""what a figure typed on the pad does to a plan"""
+
+
+def _pad_kept(model: Model, message: m.PlanPadKept) -> Result:
+    """The figure as typed; one that stands in the plan already keeps nothing, nor a stop half said."""
+    name, value = figure_of(model.pad), typed_figure(model)
+    if value is None or (name == STOP and not side_of(model.pad)):
+        return model, ()
+    thing = model.pad.at
+    if value == planned(model.job.judgement.state.job, name, thing):
+        return model, ()
     try:
-        made = add_stop(doc, ident, body, as_, used)
-        edits = (*made, *move_to(applied(doc, made), message.box, ident, as_))
+        edits = PADS[name](model, thing, value, how_it_counts(model, thing))
     except BadPlan as bad:
         return replace(model, told=bad.say), ()
-    return together(model, edits)
-
-
-def metres_of(text: str) -> float | None:
-    """Metres along the run as typed, or None while they are none."""
-    try:
-        at_m = float(text.strip().replace(",", "."))
-    except ValueError:
-        return None
-    return at_m if isfinite(at_m) and 0 <= at_m <= 100_000 else None
+    return together(model, edits, route_of(Place("plan", model.job.id, thing)))
 
 
 def _plan_undone(model: Model, message: m.PlanUndone) -> Result:
@@ -161,8 +210,8 @@ def _plan_undone(model: Model, message: m.PlanUndone) -> Result:
     return keep(replace(model, edit=None, told=None), *drafts) if drafts else (model, ())
 
 
-def length_set(model: Model, path: tuple[str, ...], value: Any) -> Result:
-    """One value of the plan as typed; one that cannot stand so is told, and stays as typed."""
+def value_set(model: Model, path: tuple[str, ...], value: Any) -> Result:
+    """One name of the plan as typed; one that cannot stand so is told, and stays as typed."""
     as_ = how_it_counts(model, path[1] if len(path) > 1 else "")
     try:
         edits = with_value(model.job.judgement.state.doc, path, value, as_)
@@ -175,15 +224,15 @@ def length_set(model: Model, path: tuple[str, ...], value: Any) -> Result:
 
 
 def _advice_came(model: Model, message: m.AdviceCame) -> Result:
-    if model.advice is None or model.advice.of != message.of:
+    """News of the plan one looks at; of any other they are dropped."""
+    if model.advice is None or model.advice.of != message.found.of:
         return model, ()
-    best = message.best if message.advice is None else None
-    advice = replace(model.advice, share=message.share, best=best, advice=message.advice)
-    return replace(model, advice=advice), ()
+    return replace(model, advice=message.found), ()
 
 
 def _advice_taken(model: Model, message: m.AdviceTaken) -> Result:
-    change = offered(model)
+    ways = [way for way in (offered(model), *other_ways(model)) if way is not None]
+    change = next((way.change for way in ways if way.key == message.key), None)
     if change is None or message.of != advised_on(model):
         return model, ()
     edits = tuple({**edit, "as": _counts(model, edit)} for edit in change.edits)
@@ -227,7 +276,7 @@ def _copy_job_pressed(model: Model, message: m.CopyJobPressed) -> Result:
 HANDLERS: Mapping[type, Callable[[Model, Any], Result]] = MappingProxyType(
     {
         m.PlanMove: _plan_move,
-        m.StopMade: _stop_made,
+        m.PlanPadKept: _pad_kept,
         m.PlanUndone: _plan_undone,
         m.AdviceCame: _advice_came,
         m.AdviceTaken: _advice_taken,

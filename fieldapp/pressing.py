@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
+from engine.showable import showable
 from fieldapp.drawing.shapes import Picture, parted
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import Send
@@ -14,7 +15,10 @@ from fieldapp.parts import Send
 def spoken(look: Look, picture: Picture, says: str) -> ft.Control:
     """A picture with its words for a screen reader."""
     return ft.Semantics(
-        label=says, image=True, exclude_semantics=True, content=canvas(look, picture)
+        label=showable(says),
+        image=True,
+        exclude_semantics=True,
+        content=canvas(look, picture),
     )
 
 

@@ -168,16 +168,9 @@ def value_at(doc: Any, path: tuple[str, ...]) -> Any:
     return doc
 
 
-def edit_value(edit: PlanEdit) -> Any:
-    """The value that a typed edit stands for, or None while it is none."""
-    text = edit.text.strip()
-    if edit.path[-1] != "length_m":
-        return text or None
-    try:
-        metres = float(text.replace(",", "."))
-    except ValueError:
-        return None
-    return metres if 0 < metres <= 100_000 else None
+def edit_value(edit: PlanEdit) -> str | None:
+    """The name that a typed edit stands for, or None while it is none."""
+    return edit.text.strip() or None
 
 
 def stop_of_entry(job: OpenJob, entry: Any) -> str:

@@ -47,8 +47,10 @@ def place_of(route: str) -> Place:
             return Place("now", job, asked.get("step", [""])[0])
         case ["j", job, "run"]:
             return Place("run", job, asked.get("at", [""])[0])
-        case ["j", job, ("leave" | "steps" | "plan" | "power") as screen]:
+        case ["j", job, ("leave" | "steps" | "plan" | "power" | "compare" | "spans") as screen]:
             return Place(screen, job)
+        case ["j", job, "hand"]:
+            return Place("hand", job)
         case ["j", job, "wires", span]:
             return Place("wires", job, span)
         case ["j", job, "reel", span]:
@@ -57,6 +59,12 @@ def place_of(route: str) -> Place:
             return Place("reelpad", job, span, what)
         case ["j", job, "plan", thing]:
             return Place("plan", job, thing)
+        case ["j", job, "plan", thing, ("length" | "lead" | "mm2" | "stop") as what]:
+            return Place("planpad", job, thing, what)
+        case ["j", job, "compare", other]:
+            return Place("compare", job, other)
+        case ["j", job, ("sheets" | "newsheet" | "whatif") as screen, thing]:
+            return Place(screen, job, thing)
         case ["j", job, "read", at, kind]:
             beside, again = (asked.get(key, [""])[0] for key in ("beside", "again"))
             return Place("read", job, at, kind, beside, again)
@@ -79,11 +87,18 @@ def route_of(place: Place) -> str:
         "run": f"{job}/run" + (f"?at={at}" if at else ""),
         "leave": f"{job}/leave",
         "steps": f"{job}/steps",
+        "hand": f"{job}/hand",
         "power": f"{job}/power",
         "wires": f"{job}/wires/{at}",
         "reel": f"{job}/reel/{at}",
         "reelpad": f"{job}/reel/{at}/{place.kind}",
         "plan": f"{job}/plan" + (f"/{at}" if at else ""),
+        "planpad": f"{job}/plan/{at}/{place.kind}",
+        "compare": f"{job}/compare" + (f"/{at}" if at else ""),
+        "spans": f"{job}/spans",
+        "sheets": f"{job}/sheets/{at}",
+        "newsheet": f"{job}/newsheet/{at}",
+        "whatif": f"{job}/whatif/{at}",
         "read": f"{job}/read/{at}/{place.kind}{_of_reading(place)}",
         "verdict": f"{job}/verdict/{at}",
     }
@@ -105,15 +120,24 @@ BEHIND = {
     "run": "jobs",
     "leave": "jobs",
     "steps": "now",
+    "hand": "leave",
     "power": "now",
     "wires": "now",
     "reel": "now",
     "reelpad": "reel",
     "plan": "run",
+    "planpad": "plan",
+    "compare": "plan",
+    "spans": "plan",
+    "sheets": "plan",
+    "newsheet": "plan",
+    "whatif": "plan",
     "read": "now",
     "verdict": "now",
 }
 """what lies one level below a screen: the phone's Back goes there"""
+SAME_THING = frozenset({"reelpad", "planpad", "sheets", "newsheet", "whatif"})
+"""screens that speak of the same thing as the one below"""
 
 
 def stack_for(route: str) -> tuple[str, ...]:
@@ -127,5 +151,5 @@ def stack_for(route: str) -> tuple[str, ...]:
     own = route_of(place)
     if below is None:
         return (own,)
-    at = place.at if below == "reel" else ""
+    at = place.at if place.screen in SAME_THING else ""
     return (*stack_for(route_of(Place(below, place.job, at))), own)

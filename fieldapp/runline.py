@@ -33,8 +33,10 @@ class Paths:
     branches: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def paths(prediction: Prediction) -> Paths:
+def paths(prediction: Prediction, towards: str = "") -> Paths:
     """The longest way from the first feed to an endpoint, and what hangs beside it.
+
+    ``towards`` is a box or span that shall lie on the way, wherever one leads there.
 
     Boxes that no feed reaches are put behind those that are, in the file's order, so that a
     plan without a source still has a drawing.
@@ -46,7 +48,8 @@ def paths(prediction: Prediction) -> Paths:
     ends = ends or [name for name in above if name not in set(above.values())]
     if not ends:
         return Paths(tuple(job.boxes), ())
-    far = max(ends, key=lambda name: metres[name])
+    through = _boxes_at(job, towards)
+    far = max(ends, key=lambda name: (through <= set(_way(name, above)), metres[name]))
     main = _way(far, above)
     branches = []
     for end in ends:
@@ -57,6 +60,13 @@ def paths(prediction: Prediction) -> Paths:
                 branches.append((shared[-1], tuple(way[len(shared) :])))
     loose = [name for name in job.boxes if name not in above]
     return Paths((*main, *loose) if not branches else tuple(main), tuple(branches))
+
+
+def _boxes_at(job: Job, thing: str) -> set[str]:
+    """The boxes of a thing: both ends of a span, the box itself, none of anything else."""
+    if thing in job.spans:
+        return {job.spans[thing].a.box, job.spans[thing].b.box}
+    return {thing} & set(job.boxes)
 
 
 def _parents(prediction: Prediction) -> dict[str, str | None]:
@@ -108,10 +118,10 @@ def run_length_m(judgement: Judgement) -> float:
 # ---------------------------------------------------------------- the line
 
 
-def run_line(judgement: Judgement, here: str = "") -> RunLine:
-    """The run for ribbon and falling line."""
+def run_line(judgement: Judgement, here: str = "", *, towards: str = "") -> RunLine:
+    """The run for ribbon and falling line; ``towards`` a box or span that shall lie on it."""
     job, prediction = judgement.state.job, judgement.prediction
-    ways = paths(prediction)
+    ways = paths(prediction, towards)
     states = span_states(judgement)
     wrong = {f.at for f in prediction.findings if f.rule in ("orientation", "arrestor-facing")}
     bonded = {name for name, box in job.boxes.items() if box.bond is not None}

@@ -11,31 +11,30 @@ import secrets
 import time
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import UTC, datetime, timedelta
-from hashlib import sha256
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
+from engine.jobfile import BadFile, JobFile, load, read_job
 from engine.judge import judge
 from engine.planning import BadPlan
-from engine.say import Say, say
+from engine.say import say
 from fieldapp import messages as m
 from fieldapp.advising import laid, search
+from fieldapp.copies import copied
+from fieldapp.exchange.perform import hand_out, take_in, weigh
+from fieldapp.exchange.records import document
+from fieldapp.handing import came_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
 from fieldapp.routes import Place, place_of, route_of
+from fieldapp.sheeting import try_sheets
 from fieldapp.shrink import Redraw, shrunk
 from fieldapp.store import Journal, Store
-from fieldapp.store.errors import (
-    JobExists,
-    JobUnreadable,
-    NoSuchJob,
-    StoreBusy,
-    StoreError,
-    StoreFull,
-    StoreReadOnly,
-)
+from fieldapp.store.errors import JobExists, StoreError
+from fieldapp.tabling import pick_table
+from fieldapp.troubles import trouble_say
 
 A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
@@ -84,13 +83,20 @@ class Shelf:
         self.store = store
         self.world = world
         self.journals: dict[str, Journal] = {}
+        self._opening = asyncio.Lock()
+        self._tried: tuple[Any, tuple[str, ...]] = (None, ())
 
     async def journal(self, job: str) -> Journal:
-        """The journal of a job, opened once. Raises as the store does."""
+        """The journal of a job, opened once for all tabs; one that another program writes to, as
+        it is now. Raises as the store does.
+        """
         key = job.upper()
-        if key not in self.journals:
-            self.journals[key] = await self.store.open(job)
-        return self.journals[key]
+        async with self._opening:
+            if self.store.reads_only and key in self.journals:
+                self.journals.pop(key).close()
+            if key not in self.journals:
+                self.journals[key] = await self.store.open(job)
+            return self.journals[key]
 
     async def read(self, job: str) -> JobFile:
         """A job as its journal holds it.
@@ -99,8 +105,12 @@ class Shelf:
         ------
         BadFile, StoreError
         """
-        plan, *entries = (await self.journal(job)).records
-        return read_job({**plan, "log": entries})
+        return read_job(document((await self.journal(job)).records))
+
+    def kept_at(self, file: JobFile) -> str:
+        """When the last entry of a job was kept, as the wall clock shows it."""
+        last = next((entry.t for entry in reversed(file.entries) if entry.t), None)
+        return self.world.clock(last) if last else ""
 
     async def bring_in(self, file: JobFile, source: str, *, fresh_id: bool = False) -> str:
         """Copy a job in; its id, with a number behind it where ``fresh_id`` asks for one."""
@@ -109,9 +119,10 @@ class Shelf:
         ident, number = file.plan.id, 1
         while True:
             try:
-                journal = await self.store.create(
-                    ident, {**plan, "id": ident}, source=source, entries=entries
-                )
+                async with self._opening:
+                    journal = await self.store.create(
+                        ident, {**plan, "id": ident}, source=source, entries=entries
+                    )
             except JobExists:
                 if not fresh_id:
                     raise
@@ -122,13 +133,18 @@ class Shelf:
             return ident
 
     def keep(self, journal: Journal, drafts: tuple[Mapping[str, Any], ...]) -> tuple[dict, ...]:
-        """Make drafts entries and keep them; durable on return, or raises and keeps none."""
-        seen = _seen(journal.records[1:])
+        """Make drafts entries and keep them; durable on return, or raises and keeps none.
+
+        What is tried again after a failure has the ids of the first try.
+        """
+        if self._tried[0] != (journal.job, drafts):
+            self._tried = (journal.job, drafts), tuple(self.world.ident() for _ in drafts)
+        seen = dict(journal.seen)
         entries = []
-        for draft in drafts:
+        for ident, draft in zip(self._tried[1], drafts, strict=True):
             n = self.store.next_n()
             entry = {
-                "id": self.world.ident(),
+                "id": ident,
                 "t": self.world.stamp(),
                 "device": self.store.device,
                 "n": n,
@@ -138,17 +154,8 @@ class Shelf:
             entries.append({key: value for key, value in entry.items() if value != ""})
             seen[self.store.device] = n
         journal.append_all(tuple(entries))
+        self._tried = (None, ())
         return tuple(entries)
-
-
-def _seen(entries: tuple[Mapping[str, Any], ...]) -> dict[str, int]:
-    """What this phone holds of each device: the greatest count."""
-    out: dict[str, int] = {}
-    for entry in entries:
-        device, n = entry.get("device"), entry.get("n")
-        if isinstance(device, str) and isinstance(n, int):
-            out[device] = max(out.get(device, 0), n)
-    return out
 
 
 def sample_names() -> tuple[tuple[str, str], ...]:
@@ -163,13 +170,6 @@ def sample_files() -> tuple[Path, ...]:
     return tuple(sorted(folder.glob("*.json")))
 
 
-STORE_SAYS: tuple[tuple[type[StoreError], str], ...] = (
-    (StoreFull, "told-full"),
-    (StoreReadOnly, "told-read-only"),
-    (StoreBusy, "told-busy"),
-)
-
-
 PHOTO_SAYS = {
     "other-kind": "told-photo-kind",
     "not-jpeg": "told-photo-kind",
@@ -179,23 +179,6 @@ PHOTO_SAYS = {
 """what is said of a picture that cannot be kept; of any other: it is broken"""
 SAID_BYTES = 1_000_000
 """a photo that was not made smaller and is larger than this is told of, once a session, ours"""
-
-
-def trouble_say(trouble: Exception, name: str) -> Say:
-    """What is to be said of a failure."""
-    if isinstance(trouble, BadFile):
-        more = len(trouble.problems) - 1
-        return say("told-unreadable", name=name, at=trouble.problems[0].at, more=more)
-    if isinstance(trouble, JobExists):
-        return say("told-here-already", name=name)
-    if isinstance(trouble, NoSuchJob):
-        return say("told-no-name", name=name)
-    if isinstance(trouble, JobUnreadable):
-        return say("told-no-start", name=name)
-    for kind, code in STORE_SAYS:
-        if isinstance(trouble, kind):
-            return say(code)
-    return say("told-failed")
 
 
 class Services:
@@ -208,36 +191,41 @@ class Services:
         put: Put | None = None,
         stay_lit: Lit | None = None,
         redraw: Redraw | None = None,
+        share: Put | None = None,
     ) -> None:
-        """``pick`` a file, ``put`` one elsewhere, keep the screen lit, ``redraw`` a photo: what the
-        page can do.
+        """``pick`` a file, ``put`` one elsewhere, keep the screen lit, ``redraw`` a photo, ``share``
+        a file: what the page can do.
         """
         self.shelf = shelf
         self.pick = pick
         self.put = put
         self.stay_lit = stay_lit
         self.redraw = redraw
+        self.share = share
         self.said_full_size = False
-        self.advises_on: tuple[str, int] | None = None
+        self.advises_on: m.Advise | None = None
         self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
             m.Keep: self._keep,
             m.SavePlace: self._save_place,
             m.LoadJob: self._load_job,
             m.ListJobs: self._list_jobs,
             m.CopySample: self._copy_sample,
-            m.PickFile: self._pick_file,
+            m.TakeIn: partial(take_in, shelf=shelf),
+            m.Weigh: partial(weigh, shelf=shelf),
             m.PutSetting: self._put_setting,
             m.TellTime: self._tell_time,
             m.Later: self._later,
             m.LookAtClock: self._look_at_clock,
             m.KeepPhoto: self._keep_photo,
             m.ReadPictures: self._read_pictures,
-            m.CopyOff: self._copy_off,
+            m.CopyOff: self._hand_out,
             m.StayAwake: self._stay_awake,
             m.LayRun: self._lay_run,
             m.CopyJob: self._copy_job,
             m.Advise: self._advise,
             m.StopAdvising: self._stop_advising,
+            m.TrySheets: try_sheets,
+            m.PickTable: lambda effect, send: pick_table(self.pick, send),
         }
 
     async def perform(self, effect: Any, send: Send) -> None:
@@ -265,6 +253,8 @@ class Services:
             last_job=str(place.get("job") or ""),
             stop=str(place.get("stop") or ""),
             pad=pad,
+            came=came_of(place.get("came")),
+            can_share=self.share is not None,
             now=self.shelf.world.stamp(),
             told=say("told-torn") if store.report is not None else None,
         )
@@ -284,7 +274,8 @@ class Services:
         send(m.Kept(effect.job, entries, self.shelf.world.clock(), effect.then))
 
     async def _save_place(self, effect: m.SavePlace, send: Send) -> None:
-        self.shelf.store.save_place({**effect.place, "saved": self.shelf.world.stamp()})
+        if not self.shelf.store.reads_only:  # where the other is, is its own
+            self.shelf.store.save_place({**effect.place, "saved": self.shelf.world.stamp()})
 
     async def _load_job(self, effect: m.LoadJob, send: Send) -> None:
         try:
@@ -293,17 +284,15 @@ class Services:
             send(m.Told(trouble_say(trouble, effect.job)))
             send(m.Go("/"))
             return
-        send(m.JobLoaded(file.plan.id, file, self._kept_at(file), effect.route))
+        send(m.JobLoaded(file.plan.id, file, self.shelf.kept_at(file), effect.route))
         journal = await self.shelf.journal(effect.job)
         if journal.report is not None:
             send(m.Told(say("told-torn")))
 
-    def _kept_at(self, file: JobFile) -> str:
-        last = next((entry.t for entry in reversed(file.entries) if entry.t), None)
-        return self.shelf.world.clock(last) if last else ""
-
     async def _list_jobs(self, effect: m.ListJobs, send: Send) -> None:
         send(m.JobsListed(await self.rows()))
+        if self.shelf.store.reads_only:
+            send(m.Told(say("told-busy")))
 
     async def rows(self) -> tuple[JobRow, ...]:
         """All jobs with their judgements; one that cannot be read says so in its place."""
@@ -320,7 +309,7 @@ class Services:
         path = next(path for path in sample_files() if path.stem == effect.name)
         job = await self.shelf.bring_in(load(path), path.name, fresh_id=True)
         file = await self.shelf.read(job)
-        send(m.JobLoaded(file.plan.id, file, self._kept_at(file), f"/j/{job}/plan"))
+        send(m.JobLoaded(file.plan.id, file, self.shelf.kept_at(file), f"/j/{job}/plan"))
 
     async def _lay_run(self, effect: m.LayRun, send: Send) -> None:
         try:
@@ -331,39 +320,22 @@ class Services:
         await self._open_copy(doc, send)
 
     async def _copy_job(self, effect: m.CopyJob, send: Send) -> None:
-        try:
-            file = await self.shelf.read(effect.job)
-        except (StoreError, BadFile) as trouble:
-            send(m.Told(trouble_say(trouble, effect.job)))
-            return
-        await self._open_copy({**judge(file).state.doc, "title": effect.title}, send)
+        await self._open_copy(await copied(self.shelf, effect), send)
 
     async def _open_copy(self, doc: Mapping[str, Any], send: Send) -> None:
         """A plan as a new job with no log, open in the editor."""
         plan = {key: value for key, value in doc.items() if key != "log"}
         job = await self.shelf.bring_in(read_job(plan), "", fresh_id=True)
         file = await self.shelf.read(job)
-        send(m.JobLoaded(file.plan.id, file, self._kept_at(file), f"/j/{job}/plan"))
+        send(m.JobLoaded(file.plan.id, file, self.shelf.kept_at(file), f"/j/{job}/plan"))
 
     async def _advise(self, effect: m.Advise, send: Send) -> None:
         """A newer plan, or leaving it, ends the search."""
-        self.advises_on = effect.of
-        await search(effect, send, lambda: self.advises_on == effect.of)
+        self.advises_on = effect
+        await search(effect, send, lambda: self.advises_on is effect)
 
     async def _stop_advising(self, effect: m.StopAdvising, send: Send) -> None:
         self.advises_on = None
-
-    async def _pick_file(self, effect: m.PickFile, send: Send) -> None:
-        picked = await self.pick() if self.pick else None
-        if picked is None:
-            return
-        name, data = picked
-        try:
-            job = await self.shelf.bring_in(read_job(parse_json(data)), name)
-        except (StoreError, BadFile) as trouble:
-            send(m.Told(trouble_say(trouble, name)))
-            return
-        send(m.OpenJobPressed(job))
 
     async def _put_setting(self, effect: m.PutSetting, send: Send) -> None:
         self.shelf.store.put_setting(effect.key, effect.value)
@@ -407,15 +379,9 @@ class Services:
         found = {name: await store.photo(effect.job, name) for name in effect.names}
         send(m.PicturesRead(found))
 
-    async def _copy_off(self, effect: m.CopyOff, send: Send) -> None:
-        """The whole job as one file; logged only where it was put somewhere."""
-        plan, *entries = (await self.shelf.journal(effect.job)).records
-        data = write({**plan, "log": entries}).encode("utf-8")
-        name = f"{effect.job.lower()}.json"
-        if self.put is None or not await self.put(name, data):
-            return
-        draft = {"what": "export", "sha256": sha256(data).hexdigest(), "to": name, "by": effect.by}
-        await self._keep(m.Keep(effect.job, (draft,)), send)
+    async def _hand_out(self, effect: m.CopyOff, send: Send) -> None:
+        give = self.share if effect.way == m.SHARE else self.put
+        await hand_out(effect, send, self.shelf, give, self._keep)
 
     async def _stay_awake(self, effect: m.StayAwake, send: Send) -> None:
         if self.stay_lit is not None:

@@ -26,13 +26,16 @@ from fieldapp.drafts import (
     settled_drafts,
     timer_draft,
 )
+from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
 from fieldapp.onsite import HANDLERS as ONSITE
 from fieldapp.onsite import with_what_is_shown
 from fieldapp.pad import pad_for, place_record, typed
 from fieldapp.planmoves import HANDLERS as PLANNING
-from fieldapp.planmoves import length_set
+from fieldapp.planmoves import value_set
+from fieldapp.planpads import plan_pad
+from fieldapp.planpads import without_pad as without_figure
 from fieldapp.questions import (
     conflict_of,
     edit_value,
@@ -47,12 +50,17 @@ from fieldapp.questions import (
 from fieldapp.reeling import HANDLERS as REELING
 from fieldapp.reeling import reel_pad, without_pad
 from fieldapp.routes import JOBS, Place, place_of, route_of
+from fieldapp.sheeting import HANDLERS as SHEETING
+from fieldapp.sheeting import with_outcomes
+from fieldapp.tabling import HANDLERS as TABLING
+from fieldapp.trial import HANDLERS as TRYING
 
 STRIP_SECONDS = 8.0
 BY_THE_CLOCK = frozenset({"now", "power", "read"})
 """screens that ask once a day, or show a timer"""
 STAYS = frozenset({"photo", "note"})
 """kinds of entry after which the page of a step stays"""
+PADS = {"read": pad_for, "reelpad": reel_pad, "planpad": plan_pad}
 MOST_WATTS = 100.0
 """more than any port here gives: a known load is not set higher"""
 
@@ -60,7 +68,7 @@ MOST_WATTS = 100.0
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
     changed, effects = HANDLERS[type(message)](model, message)
-    return with_advice(*with_what_is_shown(model, changed, effects))
+    return with_outcomes(*with_advice(*with_what_is_shown(model, changed, effects)))
 
 
 # ---------------------------------------------------------------- moving about
@@ -71,15 +79,17 @@ def _arrive(model: Model, route: str) -> Result:
     place = place_of(route)
     if place.job and not model.has_open(place.job):
         return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
-    model = replace(model, route=route, sheet=None, edit=None, waiting=False)
-    if place.screen == "read":
-        model = replace(model, pad=pad_for(model, place))
-    if place.screen == "reelpad":
-        model = replace(model, pad=reel_pad(model, place))
+    model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=False)
+    if place.screen in PADS:
+        model = replace(model, pad=PADS[place.screen](model, place))
     if place.screen == "reel":
         model = without_pad(model)
-    if place.screen == "jobs":
+    if place.screen == "plan":
+        model = without_figure(model)
+    if place.screen in ("jobs", "compare"):
         return _remembered(model, m.ListJobs())
+    if place.screen == "hand":
+        return _remembered(model, m.Weigh(place.job))
     if place.screen in BY_THE_CLOCK:
         return _remembered(model, m.LookAtClock())
     return _remembered(model)
@@ -123,10 +133,6 @@ def _jobs_listed(model: Model, message: m.JobsListed) -> Result:
 
 def _sample_picked(model: Model, message: m.SamplePicked) -> Result:
     return replace(model, waiting=True, told=None), (m.CopySample(message.name),)
-
-
-def _file_pressed(model: Model, message: m.FilePressed) -> Result:
-    return replace(model, told=None), (m.PickFile(),)
 
 
 def _told(model: Model, message: m.Told) -> Result:
@@ -282,12 +288,9 @@ def _edit_accepted(model: Model, message: m.EditAccepted) -> Result:
     value = edit_value(edit) if edit else None
     if value is None:
         return model, ()
-    was = value_at(model.job.judgement.state.doc, edit.path)
-    # of a band the middle is shown: accepting it as it stands changes nothing
-    shown = was.get("expected") if isinstance(was, dict) else was
-    if value == shown:
+    if value == value_at(model.job.judgement.state.doc, edit.path):
         return replace(model, edit=None), ()
-    return length_set(model, edit.path, value)
+    return value_set(model, edit.path, value)
 
 
 def _setting_picked(model: Model, message: m.SettingPicked) -> Result:
@@ -339,10 +342,7 @@ def _kept(model: Model, message: m.Kept) -> Result:
         if model.place.screen == "now" and model.place.at and first.what not in STAYS:
             model, more = _go(model, m.Go(route_of(Place("now", job.id))))
             return model, (*more, *effects)
-    if message.then:
-        model, more = _go(model, m.Go(message.then))
-        return model, (*more, *effects)
-    model, more = _remembered(model)
+    model, more = _go(model, m.Go(message.then)) if message.then else _remembered(model)
     return model, (*more, *effects)
 
 
@@ -407,7 +407,6 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.JobLoaded: _job_loaded,
     m.JobsListed: _jobs_listed,
     m.SamplePicked: _sample_picked,
-    m.FilePressed: _file_pressed,
     m.Told: _told,
     m.ToldSeen: _told_seen,
     m.KeyPressed: _key_pressed,
@@ -438,6 +437,10 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.NotKept: _not_kept,
     m.StripGone: _strip_gone,
     **ONSITE,
+    **HANDING,
     **REELING,
     **PLANNING,
+    **TRYING,
+    **SHEETING,
+    **TABLING,
 }

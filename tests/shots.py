@@ -1,9 +1,10 @@
-"""Photographs of every screen in both looks: `python -m tests.shots DIR [large] [NAME...]`.
+"""Photographs of every screen in both looks: `python -m tests.shots DIR [WAY...] [NAME...]`.
 
 Run it at the root of the repository. It starts the app on the samples, goes to each place,
-brings it into its state by accessible names, and writes SCREEN-STATE-LOOK.png. With `large`
-the browser's letters are twice as big, on the screens where that hurts most. With names only
-the pictures are taken whose names begin so.
+brings it into its state by accessible names, and writes SCREEN-STATE-LOOK.png. A way is
+`large`: the browser's letters are twice as big, on the screens where that hurts most; or a window
+other than a phone's: `wide`, `wider`, `turned`. With names only the pictures are taken whose
+names begin so.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from playwright.sync_api import sync_playwright
 ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
 
+import plan_jobs  # noqa: E402
 from browser import Phone, chromium_path, phone, start_app  # noqa: E402
 from jpegs import made as made_picture  # noqa: E402
 
@@ -39,6 +41,8 @@ SAMPLES = tuple(sorted((ROOT / "sample_jobs").glob("*.json")))
 REEDBED = ROOT / "sample_jobs" / "reedbed-hide.json"
 JOB = "/j/REEDBED-HIDE"
 LOOKS = {"sun": "light", "dark": "dark"}
+WINDOWS = {"phone": (390, 844), "wide": (1180, 820), "wider": (1240, 900), "turned": (844, 390)}
+"""the sizes of windows [px]"""
 SETTLE = 900
 """milliseconds until fonts and pictures stand still"""
 READINGS = (
@@ -169,6 +173,22 @@ def gone_home() -> dict:
     short = {"id": "f", "what": "note", "at": "C4", "text": "short", "x_fitted": "short"}
     left = {"id": "l", "what": "leave", "open": [], "t": "2025-06-03T16:00:00Z"}
     return switched_on({**short, "by": "Ivo"}, left, read=("S", "L1"))
+
+
+def farther() -> dict:
+    """The sample as another job, its hide a hundred metres farther out."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc.update(id="REEDBED-FAR", title="Reedbed hide, copy")
+    doc["spans"][4]["length_m"] += 100
+    return doc
+
+
+def loose() -> dict:
+    """The sample with two joints that nothing is plugged into yet."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    joint = {"sheet": "generic.joint-gel", "stop": "sluice"}
+    doc["boxes"] += [{"id": name, "name": name, **joint} for name in ("N1", "N2")]
+    return doc
 
 
 def _reels(**spans: dict) -> dict:
@@ -310,6 +330,32 @@ def _back_again(hand: Phone) -> None:
     hand.wait_for(words.photo_missing())
 
 
+def _scrolled(text: str) -> Callable[[Phone], object]:
+    return lambda hand: hand.scroll_to(text)
+
+
+def _own(begin: str, questions: int = 0, digits: str = "") -> Callable[[Phone], object]:
+    """A sheet of one's own from a template, so many questions on, with digits typed."""
+
+    def act(hand: Phone) -> None:
+        hand.tap(begin, role="button")
+        for number in range(questions):
+            hand.wait_for(f"question {number + 1} of")
+            hand.tap("Keep", role="button")
+        for key in digits:
+            hand.tap(key, exact=True)
+
+    return act
+
+
+def _tried(hand: Phone, digits: str, close: bool = True) -> None:
+    hand.tap(words.tried_type(""))
+    for key in digits:
+        hand.tap(key, exact=True)
+    if close:
+        hand.tap(words.tried_use(""))
+
+
 BEGIN = (
     Shot("jobs-empty", "/"),
     Shot("new", "/new"),
@@ -355,6 +401,25 @@ PLANNED = (
     Shot("plan", f"{JOB}/plan"),
     Shot("plan-span", f"{JOB}/plan/C4"),
     Shot("plan-box", f"{JOB}/plan/A2"),
+    Shot("whatif-length", f"{JOB}/whatif/C4"),
+    Shot("whatif-longer", f"{JOB}/whatif/C4", lambda hand: _tried(hand, "310")),
+    Shot("whatif-drops", f"{JOB}/whatif/C4", lambda hand: _tried(hand, "640")),
+    Shot("whatif-typing", f"{JOB}/whatif/C4", lambda hand: _tried(hand, "310", close=False)),
+    Shot("whatif-gauge", f"{JOB}/whatif/C4", _found(words.TRIED["gauge"])),
+    Shot("whatif-load", f"{JOB}/whatif/C", lambda hand: _tried(hand, "30")),
+    Shot("whatif-volts", f"{JOB}/whatif/S", lambda hand: _tried(hand, "47")),
+    Shot("whatif-site", f"{JOB}/whatif/site"),
+    Shot("sheets-span", f"{JOB}/sheets/C4"),
+    Shot("sheets-box", f"{JOB}/sheets/A2"),
+    Shot("sheets-other", f"{JOB}/sheets/A2", _scrolled(words.sheets_instead("repeater"))),
+    Shot("sheets-meter", f"{JOB}/sheets/M1"),
+    Shot("newsheet-begin", f"{JOB}/newsheet/L2"),
+    Shot("newsheet-band", f"{JOB}/newsheet/L2", _own("reaches 500", 1, "3")),
+    Shot("newsheet-speeds", f"{JOB}/newsheet/L1", _own("Long-span unit, gigabit only", 7)),
+    Shot("newsheet-gauge", f"{JOB}/newsheet/C4", _own("Cat 6 outdoor, 23 AWG", 2)),
+    Shot("newsheet-metal", f"{JOB}/newsheet/C3", _own("Cat 6 outdoor, 23 AWG", 1)),
+    Shot("newsheet-meter", f"{JOB}/newsheet/M1", _own(f"watts 2{words.NBSP}%", 0, "5")),
+    Shot("newsheet-last", f"{JOB}/newsheet/C1", _own(words.own_change("Patch lead"))),
 )
 WORKED = (
     Shot("steps-worked", f"{JOB}/steps"),
@@ -369,6 +434,8 @@ WORKED = (
     Shot("change-empty", f"{JOB}/verdict/outside", _found(words.mended())),
     Shot("change-ready", f"{JOB}/verdict/outside", _mended),
     Shot("taken-back", f"{JOB}/verdict/outside", _found(FIXED.take_back)),
+    Shot("hand-new", f"{JOB}/hand"),
+    Shot("hand-sent", f"{JOB}/hand", _found(words.speak_hand(words.job_file(), words.to_a_file()))),
     Shot("leave-waive", f"{JOB}/leave", _pressed(FIXED.waive)),
     Shot("leave-answers", f"{JOB}/leave", _pressed(FIXED.who_answers)),
 )
@@ -400,6 +467,7 @@ GONE_DARK = (Shot("power-dark", f"{JOB}/now"),)
 READS_LOW = (Shot("power-outside", f"{JOB}/now"),)
 GONE_HOME = (
     Shot("visit", f"{JOB}/now"),
+    Shot("leave-left", f"{JOB}/leave"),
     Shot("leave-still-in", f"{JOB}/leave", lambda hand: hand.scroll_to(words.it_is_out())),
     Shot("leave-copy", f"{JOB}/leave", lambda hand: hand.scroll_to(words.copy_it())),
     Shot("now-photo-missing", f"{JOB}/now", _back_again),
@@ -430,11 +498,95 @@ REELS_OPEN = (
     Shot("reel-second", f"{JOB}/reel/C4/second", _reel_ohms),
     Shot("reel-unclear", f"{JOB}/reel/C3"),
 )
+TABLE = """id,from,to,cable,metres
+C6,C.out,B1.in,generic.cat6-outdoor,120
+C7,A1.line,B2.in,generic.cat6-outdoor,far
+"""
+FITS = "id;from;to;cable;metres\nC8;N1.b;N2.a;generic.cat6-outdoor;40,5\n"
+
+
+def _pasted(table: str) -> Callable[[Phone], object]:
+    def paste(hand: Phone) -> None:
+        hand.tap(words.table_label(), role="textbox")
+        hand.page.keyboard.insert_text(table)
+        hand.pause(SETTLE)
+
+    return paste
+
+
+COMPARED = (
+    Shot("jobs-more", "/", _found(words.speak_more("Tide mill"))),
+    Shot("compare-list", f"{JOB}/compare"),
+    Shot("compare-copy", f"{JOB}/compare/REEDBED-FAR"),
+    Shot("compare-tide", f"{JOB}/compare/TIDE-MILL"),
+    Shot("compare-needs", f"{JOB}/compare/TIDE-MILL", lambda hand: hand.scroll_to("Beyond")),
+    Shot("compare-gone", f"{JOB}/compare/NOWHERE"),
+    Shot("spans-empty", f"{JOB}/spans"),
+    Shot("spans-refused", f"{JOB}/spans", _pasted(TABLE)),
+)
+LOOSE = (
+    Shot("spans-read", f"{JOB}/spans", _pasted(FITS)),
+    Shot("compare-alone", f"{JOB}/compare"),
+)
+
+
+def _on_pad(digits: str) -> Callable[[Phone], object]:
+    def act(hand: Phone) -> None:
+        for key in digits:
+            hand.tap(key, exact=True)
+
+    return act
+
+
+def _what_load(hand: Phone) -> None:
+    if not any(node.line == words.far_metres("463") for node in hand.nodes()):
+        _on_pad("463")(hand)
+    hand.tap(words.next_button())
+
+
+def _new_stop(hand: Phone) -> None:
+    hand.tap(words.outdoors(True))
+    _on_pad("230")(hand)
+
+
+EDITED = (
+    Shot("plan-turned", "/j/TURNED/plan"),
+    Shot("plan-weak", "/j/WEAK/plan"),
+    Shot("plan-ways", "/j/WEAK/plan", _found(words.other_ways())),
+    Shot("plan-heavy", "/j/HEAVY/plan"),
+    Shot("plan-names", "/j/NAMES/plan"),
+    Shot("plan-names-span", "/j/NAMES/plan/C4"),
+    Shot("plan-names-box", "/j/NAMES/plan/A2"),
+    Shot("plan-unfed", "/j/UNFED/plan"),
+    Shot("plan-branched", "/j/BRANCHED/plan"),
+    Shot("plan-branch", "/j/BRANCHED/plan/C6"),
+    Shot("plan-two", "/j/BOXES-2/plan"),
+    Shot("plan-forty", "/j/BOXES-40/plan/C20"),
+)
+EDITING = (
+    Shot("plan-length", f"{JOB}/plan/C4/length", _on_pad("26")),
+    Shot("plan-stop", f"{JOB}/plan/J1/stop", _new_stop),
+    Shot("plan-stop-first", f"{JOB}/plan/J1/stop"),
+    Shot("plan-lead", f"{JOB}/plan/A2/lead"),
+    Shot("plan-moving", f"{JOB}/plan/J1", _found(words.move_button())),
+    Shot("plan-bonding", f"{JOB}/plan/A2", _found(words.bond_button(True))),
+    Shot("plan-all", f"{JOB}/plan", _scrolled(words.nothing_chosen())),
+    Shot("plan-box-foot", f"{JOB}/plan/A2", _scrolled(words.bond_button(True))),
+)
+NEW_RUN = (
+    Shot("new-metres", "/new", _on_pad("463")),
+    Shot("new-load", "/new", _what_load),
+)
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
 LARGE += ("caution-many", "wires-one", "now-full-runs", "power-waits", "power-dark", "visit")
 LARGE += ("now-photo-taken", "steps-worked", "run-photo", "caution-pad", "now-pairs-short")
+LARGE += ("whatif-longer", "whatif-typing", "whatif-gauge")
+LARGE += ("sheets-box", "newsheet-begin", "newsheet-band", "newsheet-speeds", "newsheet-last")
+LARGE += ("jobs-more", "compare-list", "compare-copy", "spans-refused")
+LARGE += ("plan", "plan-span", "plan-box", "plan-weak", "plan-ways", "plan-length", "plan-stop")
+LARGE += ("plan-names", "plan-names-box", "plan-bonding", "plan-moving", "new-load")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
@@ -474,8 +626,10 @@ def take(hand: Phone, url: str, shots: tuple[Shot, ...], folder: Path, look: str
     return troubles
 
 
-def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
+def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> int:
     """Write all pictures into `folder`; 1 if something went wrong on the way."""
+    large = "large" in ways
+    size = WINDOWS[next((way for way in ways if way in WINDOWS), "phone")]
     folder.mkdir(parents=True, exist_ok=True)
     executable = chromium_path()
     if executable is None:
@@ -483,10 +637,14 @@ def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
         return 2
     made = {}
     docs = (worked_on, accepted, two_plans, lets_go, poor)
-    docs += (reels_good, reels_odd, reels_open)
+    docs += (reels_good, reels_odd, reels_open, farther, loose)
     for doc in (*docs, planned, half_way, gone_dark, reads_low, gone_home):
         made[doc] = folder / f"{doc.__name__}.json"
         made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
+    edited = []
+    for doc in plan_jobs.pictured():
+        edited.append(folder / f"{doc['id']}.json")
+        edited[-1].write_text(json.dumps(doc), encoding="utf-8")
     sets = (
         (BEGIN, ()),
         (CAUTIONED, SAMPLES),
@@ -503,6 +661,11 @@ def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
         (REELS_GOOD, (made[reels_good],)),
         (REELS_ODD, (made[reels_odd],)),
         (REELS_OPEN, (made[reels_open],)),
+        (EDITED, tuple(edited)),
+        (EDITING, (made[planned],)),
+        (NEW_RUN, ()),
+        (COMPARED, (made[planned], made[farther], SAMPLES[-1])),
+        (LOOSE, (made[loose],)),
     )
     troubles = []
     with sync_playwright() as playwright:
@@ -512,12 +675,13 @@ def main(folder: Path, large: bool, names: tuple[str, ...] = ()) -> int:
             if names:
                 shots = tuple(shot for shot in shots if shot.name.startswith(names))
             for look, colour in LOOKS.items() if shots else ():
-                with served(*files) as url, phone(playwright, executable, colour=colour) as hand:
+                window = phone(playwright, executable, colour=colour, size=size)
+                with served(*files) as url, window as hand:
                     if large:
                         hand.page.add_init_script(DOUBLE)
-                    name = f"{look}-large" if large else look
+                    name = "-".join((look, *ways))
                     troubles += take(hand, url, shots, folder, name)
-    for path in made.values():
+    for path in (*made.values(), *edited):
         path.unlink()
     print("\n".join(troubles))
     return 1 if troubles else 0
@@ -527,6 +691,7 @@ if __name__ == "__main__":
     if len(sys.argv) < 2:
         print(__doc__, file=sys.stderr)
         sys.exit(2)
-    wanted = sys.argv[2:]
-    large = wanted[:1] == ["large"]
-    sys.exit(main(Path(sys.argv[1]), large, tuple(wanted[large:])))
+    asked = sys.argv[2:]
+    ways = tuple(one for one in asked if one == "large" or one in WINDOWS)
+    wanted = tuple(one for one in asked if one not in ways)
+    sys.exit(main(Path(sys.argv[1]), ways, wanted))

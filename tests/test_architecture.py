@@ -104,6 +104,7 @@ def test_nothing_compiled_comes_in_with_the_engine():
 FLETLESS = (
     "fieldapp/drawing",
     "fieldapp/store",
+    "fieldapp/exchange",
     "fieldapp/faces",
     "fieldapp/model",
     "fieldapp/words",

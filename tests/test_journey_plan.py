@@ -89,11 +89,12 @@ def test_a_run_is_laid_out_changed_and_mended_with_a_thumb(
     now = held(lambda j: set(j.state.job.boxes) == boxes, "taken out")
     assert now.state.job.spans[span.id].length_m.expected == span.length_m.expected
 
-    hand.go(f"/j/{RUN}/plan/{span.id}")
-    label = words.length_of(span.id, span.a.box, span.b.box)
-    hand.wait_for(words.put_into(span.id))
-    hand.type_into(label, "321")
-    hand.tap(FIXED.keep_change)
+    hand.tap(span.id, exact=True)
+    hand.wait_route(f"/j/{RUN}/plan/{span.id}")
+    hand.tap(words.metres(span.length_m.expected), exact=True)
+    for key in "321":
+        hand.tap(key, exact=True)
+    hand.tap(words.reel_keep("321", "m"))
     held(lambda j: j.state.job.spans[span.id].length_m.expected == 321, "another length")
     hand.tap(FIXED.undo, exact=True)
     now = held(lambda j: j.state.job.spans[span.id].length_m.expected != 321, "undone")

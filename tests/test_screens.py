@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Awaitable, Callable, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
@@ -28,6 +27,7 @@ from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from engine.worked import worked as worked_by
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.exchange.unpacking import unpack
 from fieldapp.faces import FACES
 from fieldapp.onsite import TICK_SECONDS
 from fieldapp.store.memory import MemoryDisk
@@ -331,12 +331,12 @@ async def one_end_then_steps(phone: Phone) -> None:
     await phone.go(f"{REEDBED}/steps")
 
 
-async def edits_length(phone: Phone) -> None:
-    await phone.type("edit-spans/C1/length_m", "95,5")
+async def edits_name(phone: Phone) -> None:
+    await phone.type("edit-boxes/E/name", "Gate post")
 
 
 async def edits_nonsense(phone: Phone) -> None:
-    await phone.type("edit-spans/C1/length_m", "far")
+    await phone.type("edit-boxes/E/name", " ")
 
 
 def one(doc: Callable[[], Doc]) -> Callable[[], tuple[Doc, ...]]:
@@ -929,6 +929,13 @@ STATES = [
     ),
     State("leave-finding", one(turned), f"{REEDBED}/leave", sees=("held",)),
     State(
+        "hand-new",
+        one(reedbed),
+        f"{REEDBED}/hand",
+        sees=("hand-whole", "hand-readings", "save-whole", "save-readings", *BAR),
+        lacks=("share-whole", "share-readings"),
+    ),
+    State(
         "leave-waive-self",
         one(reedbed),
         f"{REEDBED}/leave",
@@ -948,16 +955,16 @@ STATES = [
         "plan", one(reedbed), f"{REEDBED}/plan", sees=("edit-title", "done"), lacks=("keep-change",)
     ),
     State("plan-thing", one(reedbed), f"{REEDBED}/plan/L2", sees=("edit-boxes/L2/name",)),
-    State("plan-editing", one(orchard), f"{ORCHARD}/plan/C1", edits_length, sees=("keep-change",)),
+    State("plan-editing", one(orchard), f"{ORCHARD}/plan/E", edits_name, sees=("keep-change",)),
     State(
-        "plan-nonsense", one(orchard), f"{ORCHARD}/plan/C1", edits_nonsense, sees=("keep-change",)
+        "plan-nonsense", one(orchard), f"{ORCHARD}/plan/E", edits_nonsense, sees=("keep-change",)
     ),
     State("plan-finding", one(mismatch), f"{REEDBED}/plan", sees=("edit-title",)),
     State("plan-collapse", one(collapsing), f"{ORCHARD}/plan", sees=("edit-title",)),
     State("plan-unfed", one(unfed), f"{ORCHARD}/plan", sees=("edit-title",)),
     State("plan-bare", one(bare), f"{ORCHARD}/plan", sees=("edit-title",)),
-    State("plan-splitter", one(mill), f"{MILL}/plan/C5", sees=("edit-spans/C5/length_m",)),
-    State("plan-forty", lambda: (forty(),), "/j/TRIAL/plan/C39", sees=("edit-spans/C39/length_m",)),
+    State("plan-splitter", one(mill), f"{MILL}/plan/C5", sees=("length",)),
+    State("plan-forty", lambda: (forty(),), "/j/TRIAL/plan/C39", sees=("length",)),
 ]
 
 
@@ -990,6 +997,7 @@ LOOKS = [
     ("sun", (390, 844), False, 1.0),
     ("dark and small", (360, 640), True, 1.0),
     ("small with large letters", (360, 640), False, 2.0),
+    ("wide", (1240, 900), False, 1.0),
 ]
 
 
@@ -1370,7 +1378,7 @@ def test_of_two_plans_one_is_kept_and_the_place_is_marked_until_then():
         assert not phone.has(f"hold-{CHOICE}")
         await phone.go(f"{ORCHARD}/plan/C2")
         assert not phone.shows(marked)
-        assert phone.find("edit-spans/C2/length_m").value == "121"
+        assert words.metres(121) in phone.texts(phone.find("length"))
         phone.stop()
 
     drive(journey)
@@ -1497,24 +1505,24 @@ def test_a_length_and_a_name_are_changed_in_the_plan():
     async def journey() -> None:
         phone = await Phone.start(docs=(orchard(),))
         await phone.go(f"{ORCHARD}/plan/C1")
-        await phone.type("edit-spans/C1/length_m", "95,5")
-        await phone.tap("keep-change")
+        await phone.tap("length")
+        await phone.digits("95.5")
+        await phone.tap("keep")
         (entry,) = entries(phone, "ORCHARD-GATE")
         assert entry["what"] == "set" and entry["path"] == ["spans", "C1", "length_m"]
         assert entry["value"] == 95.5 and entry["was"] == {"low": 91, "expected": 92, "high": 93}
-        assert phone.find("edit-spans/C1/length_m").value == "95.5"
-        assert not phone.has("keep-change")
+        assert phone.route == f"{ORCHARD}/plan/C1"
+        assert words.metres(95.5) in phone.texts(phone.find("length"))
         await phone.go(f"{ORCHARD}/plan")
         await phone.type("edit-title", "Cider gate")
         await phone.submit("edit-title")
         assert entries(phone, "ORCHARD-GATE")[-1]["value"] == "Cider gate"
-        await phone.go(f"{ORCHARD}/plan/C1")
-        await phone.type("edit-spans/C1/length_m", "far")
+        await phone.type("edit-title", " ")
         assert not phone.takes("keep-change")
         await phone.back()
         assert phone.shows("Cider gate")
-        await phone.go(f"{ORCHARD}/plan/C1")
-        assert phone.find("edit-spans/C1/length_m").value == "95.5", "nonsense was not kept"
+        await phone.go(f"{ORCHARD}/plan")
+        assert phone.find("edit-title").value == "Cider gate", "nothing was not kept"
         phone.stop()
 
     drive(journey)
@@ -1587,7 +1595,7 @@ def test_the_smallest_sample_from_its_first_step_to_leaving():
         done_ = entries(phone, "ORCHARD-GATE")
         assert sum(e["what"] == "photo" for e in done_) == 1
         assert len(phone.copies) == 1 and done_[-2]["what"] == "export"
-        copy = read_job(json.loads(phone.copies[0][1]))
+        copy = unpack(phone.copies[0][1]).file
         assert [e.id for e in copy.entries] == [e["id"] for e in done_[:-2]]
         assert done_[-2]["sha256"] == sha256(phone.copies[0][1]).hexdigest()
         timers = [(e["at"], e.get("x_round")) for e in done_ if "x_timer" in e]

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from functools import cache
 from itertools import product
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from test_reel import reels_said
 
 import fieldapp.faces
 from engine.entries import READING_KINDS
+from engine.job import KINDS
 from engine.say import Say, say
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
@@ -51,6 +53,17 @@ TOLD = (
     say("told-failed"),
     say("told-busy"),
     say("told-torn"),
+    say("told-other-plan", name="hide.json"),
+    say("told-nothing-new", name="hide.json"),
+    *(say("told-twins", count=count) for count in (1, 3)),
+    *(
+        say("told-left-out", name="hide.zip", at=f"photos/{'3f' * 32}.jpg", why=why, more=more)
+        for why in words.LEFT_OUT
+        for more in (0, 1, 4)
+    ),
+    say("told-table-out", name="reedbed-hide-readings.csv"),
+    *(say("told-photos-lacking", count=count) for count in (1, 3)),
+    say("told-share-unknown"),
     say("told-no-start", name="hide.json"),
     say("told-no-name", name="REEDBED-HIDE"),
     say("row-unreadable"),
@@ -72,6 +85,15 @@ TOLD = (
     say("plan-distance", metres="9000", most=3000),
     say("plan-load", watts="900", mbps="1000"),
     say("plan-no-length"),
+    say("table-large", name="spans.csv"),
+    say("table-no-text", name="spans.xlsx"),
+    say("own-limits", key="volts", part="low", least=1, most=75),
+    say("own-limits", key="efficiency", part="", least=5, most=100),
+    say("own-limits", key="ports/in/reach_m/1000", part="", least=0, most=100000),
+    say("own-limits", key="watts", part="resolution", least=0, most=1000),
+    say("own-order", key="volts"),
+    say("own-unread", key="volts"),
+    say("own-name", most=200),
     say("strip-photo", of="L1"),
     say("strip-photo", of="bond.A1"),
     say("strip-photo", of="stop:hide"),
@@ -288,7 +310,24 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "measure_at": tuple(("L2.in", kind) for kind in READING_KINDS),
     "capital": (("**nothing** holds.",),),
     "of": ((41.0,),),
-    "plan_value": ((41.0,), ({"expected": 92},), (None,), ("Far unit",)),
+    "plan_value": ((None,), ("Far unit",)),
+    "advice_more": tuple(
+        (gained, left, holds)
+        for gained, left in ((1.6, 0), (0.01, 1), (-0.4, 3), (None, 2))
+        for holds in words.HOLDS
+    ),
+    "way_line": tuple((12.04, 1.6, holds, left) for holds in words.HOLDS for left in (0, 2)),
+    "still_looking": ((0.4,),),
+    "figure_title": tuple((name, "C4") for name in words.PLAN_FIGURES),
+    "figure_meant": tuple((name, "C4", "J1", "A2") for name in words.FIGURE_MEANT),
+    "figure_wanted": (("m",), ("mm²",)),
+    "figure_planned": ((256.0, "m"), (None, "mm²")),
+    "bond_line": (("EB1", 0.4, 6.0), ("EB1", None, None)),
+    "bond_button": ((True,), (False,)),
+    "lead_button": ((0.4,), (None,)),
+    "mm2_button": ((6.0,), (None,)),
+    "earth_choice": (("EB1", "Bar in the hut", "Hut", 0.0), ("EB1", "", "Hut", 0.0)),
+    "meter_title": (("M1", "Ida's"), ("M1", "")),
     "takes": ((6.0, ()), (6.0, ("ladder",)), (24.5, tuple(words.NEEDS)), (1.0, ("tongs",))),
     "by_whom": ((f"6{NBSP}min", ()), (f"6{NBSP}min", (2,)), (f"6{NBSP}min", (1, 2))),
     "listed": (([f"53.8{NBSP}V", f"410{NBSP}mA"],), ([f"53.8{NBSP}V"],), ([],)),
@@ -308,6 +347,80 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "go_on_to": (("Fit L2: IN to A2's kit side",), ("",)),
     "reopened": (("feed.S",),),
     "odds": tuple((chance,) for chance in (1.0, 0.96, 0.8, 0.5, 0.2, 0.1, 0.01)),
+    "sheets_group": tuple((group,) for group in words.GROUPS),
+    "sheets_instead": (("repeater",), ("long-span",)),
+    "sheet_used_by": ((1,), (4,)),
+    "sheet_outcome": (
+        (True, True, 36.9, 0),
+        (True, True, 36.9, 1),
+        (True, True, None, 3),
+        (True, False, None, 0),
+        (False, False, None, 4),
+    ),
+    "cable_figures": (("6", 23, "copper", False, 66.8), ("", 0, "clad", True, 133.8)),
+    "feed_figures": ((54.0, 90.0, 8, False, 4), (24.0, None, None, True, 2)),
+    "box_figures": ((36.0, 2.5, 280.0, None, None), (36.0, 3.0, None, 54.0, 30.0)),
+    "passive_figures": ((0.2, (100, 1000)), (0.02, ())),
+    "endpoint_figures": ((16.0, 22.0, 36.0, 4), (6.0, 9.0, 16.0, None)),
+    "meter_figures": (({"volts": 0.5, "milliamps": 1.0},),),
+    "own_title": (("A2", ""), ("A2", "Line arrestor")),
+    "own_follow": ((("C4",),), (("C3", "C4"),)),
+    "own_question": (
+        *((key,) for key in words.ASKED),
+        ("ports/in/faces",),
+        ("ports/out/reach_m/1000",),
+    ),
+    "own_meant": (
+        *((key, False) for key in words.ASKED if words.ASKED[key][2]),
+        ("volts", True),
+        ("ports/in/reach_m/1000", False),
+    ),
+    "own_unit": (
+        ("volts", "low"),
+        ("ohms_per_km", "expected"),
+        ("efficiency", ""),
+        ("ports/in/reach_m/1000", ""),
+        *(("milliamps", part) for part in ("percent", "digits", "resolution")),
+    ),
+    "own_part": tuple((part,) for part in words.PARTS),
+    "own_choice": (
+        *((key, value) for key, known in words.CHOSEN.items() for value in known),
+        ("outdoor", True),
+        ("outdoor", False),
+        ("pairs", 2),
+        ("pairs_out", 4),
+        ("category", "6A"),
+        ("class", 6),
+        ("awg", 23),
+        ("speeds_mbps", 1000),
+    ),
+    "own_value": (
+        ("volts", None, 1),
+        ("volts", 54.0, 1),
+        ("efficiency", 0.885, 100),
+        ("own_watts", {"low": 2, "expected": 3, "high": 4}, 1),
+        ("own_watts", {"low": 3, "expected": 3, "high": 3}, 1),
+        ("milliamps", {"percent": 1, "digits": 2, "resolution": 1}, 1),
+        ("speeds_mbps", [100, 1000], 1),
+        ("speeds_mbps", [], 1),
+        ("ports/in/reach_m/1000", 280, 1),
+        ("ports/in/faces", "long-span", 1),
+        ("material", "clad", 1),
+        ("outdoor", True, 1),
+        ("class", 4, 1),
+        ("category", "6A", 1),
+    ),
+    "own_type_part": (("",), ("low",), ("resolution",)),
+    "own_alone": (("±20 %",), ("0.5 / 0.8 / 1.0 of the sheet's",)),
+    "own_default": (("36 V",), ("10 % copper by volume",)),
+    "own_change_slab": ((1,), (4,)),
+    "own_missing": (("How many volts does it make?",),),
+    "own_kind": (("long-span",), ("cable",)),
+    "own_note": (
+        ("Orla", "Patch lead", ("ohms_per_km",), ("material", "awg")),
+        ("", "Patch lead", ("awg",), ()),
+        ("", "Patch lead", (), ("awg",)),
+    ),
     "reel_finding": tuple(
         (2, length, wire)
         for length in reels_said()
@@ -320,6 +433,35 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "reel_type": tuple((name,) for name in words.REEL_FIELDS),
     "reel_taken": (("C4", "14:32"), ("C4", "")),
     "speed": ((0,), (1000,)),
+    "size_line": ((312, 0, 0), (24_400, 1, 0), (2_340_000, 11, 1)),
+    "bytes_line": ((312,), (24_400,), (2_340_000,)),
+    "hand_rows_line": ((0,), (1,), (12,)),
+    "sent_at": (("14:50", "2031-06-03", "2031-06-03"), ("14:50", "2031-06-02", "2031-06-03")),
+    "sent_newer": (("14:50",), ("",)),
+    "sent_same": (("14:50",), ("",)),
+    "news": (
+        (("N. Adeyo",), 4, 0, ("Sluice",)),
+        (("N. Adeyo", "Orla"), 1, 1, ("Hut", "Sluice")),
+        (("N. Adeyo", "Orla", "Ivo"), 0, 1, ()),
+        ((), 0, 3, ("Sluice",)),
+    ),
+    "compared": (
+        *((code, "") for code in words.COMPARED),
+        ("end-volts", "the far end, C"),
+        *(("boxes", kind) for kind in KINDS),
+        ("cable", "Patch lead"),
+    ),
+    "compared_value": (
+        *((code, value) for code in ("works", "works-at-worst") for value in (True, False)),
+        *((code, value) for code in words.COMPARED for value in (23.04, inf, None)),
+        *((code, 2) for code in ("boxes", "cable", "end-volts", "end-volts-worst")),
+        ("slowest-link", 0),
+    ),
+    "hours": ((384.08,), (60.0,), (7.2,)),
+    "line_end": (("this plan", 48.0), ("this plan", None)),
+    "boxes_missing": ((("Q",),), (("Q", "R"),), (tuple("QRSTUVWXYZ"),)),
+    "table_problem": (("line 3, to", '"Q.in"', "a box of this plan"),),
+    "spans_columns": (("id, from, to, cable, metres",),),
     "here_line": tuple((kind, "hide", 463.0) for kind in READING_KINDS),
 }
 EMPTIABLE = {"by", "why", "stop", "here", "next_stop", "following", "since", "proven"}
@@ -367,7 +509,7 @@ def small_words() -> tuple[tuple[str, str], ...]:
     """What stands by itself on the screens: (where it comes from, text)."""
     out = [(f"FIXED.{one.name}", getattr(FIXED, one.name)) for one in fields(FIXED)]
     tables = ("UNITS", "KINDS", "VERDICTS", "OUTLINES", "TURNED", "WANTS", "LACKS", "EXCEEDS")
-    for table in (*tables, "NEEDS", "COLOURS"):
+    for table in (*tables, "TRIED", "NEEDS", "COLOURS"):
         out += [(f"{table}[{key}]", text) for key, text in getattr(words, table).items()]
     out += [("CANNOT", text) for text in words.CANNOT]
     out += [("WAIVERS", text) for text in words.WAIVERS]

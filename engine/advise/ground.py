@@ -82,11 +82,11 @@ class Ground:
 
     @property
     def works(self) -> bool:
-        """The expected job runs: every box holds its cut-off and comes up, every port holds on."""
-        points = self.prediction.points
-        return bool(self.prediction.study.network.where) and all(
-            points[point].state == "on" for point in self.prediction.study.network.where
-        )
+        """The expected job runs: every box is fed, holds its cut-off and comes up, every port
+        holds on."""
+        points, network = self.prediction.points, self.prediction.study.network
+        fed = bool(network.where) and not network.unfed
+        return fed and all(points[point].state == "on" for point in network.where)
 
     @property
     def works_at_worst(self) -> bool:

@@ -124,7 +124,12 @@ def _with_pairs(ground: Ground, things: tuple[tuple[str, str], ...]) -> Offer:
 
 
 def _swaps(ground: Ground, box: Box, wanted: Callable[[BoxSheet], bool]) -> Offers:
-    """Another sheet for a box: of its kind, fit for its place, that speaks what it spoke."""
+    """Another sheet for a box: of its kind, fit for its place, that speaks what it spoke.
+
+    An endpoint is what the run is for, and stays what it is.
+    """
+    if box.kind == "endpoint":
+        return
     indoor = ground.job.stops[box.stop].indoor
     for sheet in {**STARTER, **ground.job.sheets}.values():
         fits = (
@@ -165,8 +170,7 @@ def _speakers(ground: Ground) -> Offers:
         ends = [ground.job.boxes[Point.parse(parts[key]).box] for key in ("at", "far")]
         for box, other in (ends, ends[::-1]):
             met = set(other.sheet.speeds_mbps)
-            if box.kind != "endpoint":
-                yield from _swaps(ground, box, lambda one, met=met: met & set(one.speeds_mbps))
+            yield from _swaps(ground, box, lambda one, met=met: met & set(one.speeds_mbps))
 
 
 def _regenerating(ground: Ground) -> Offers:
@@ -218,7 +222,7 @@ def _exchanged(ground: Ground) -> Offers:
 def _fewer(ground: Ground) -> Offers:
     """A repeater that no link needs draws for nothing; one cable takes the place of its two."""
     for box in ground.job.boxes.values():
-        if box.kind == "repeater":
+        if box.kind == "repeater" and box.id not in ground.prediction.study.network.unfed:
             spans = [span for end, span in ground.job.plugged.items() if end.box == box.id]
             metres = sum(span.length_m.expected for span in spans)
             yield Offer(

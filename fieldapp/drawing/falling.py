@@ -49,7 +49,13 @@ from fieldapp.drawing.fans import (
 from fieldapp.drawing.jacket import branch_line, jacket, too_short_break
 from fieldapp.drawing.keyline import key_line
 from fieldapp.drawing.letters import shorten
-from fieldapp.drawing.openings import cut_open
+from fieldapp.drawing.openings import (
+    bar_under,
+    branch_cuts,
+    branch_touches,
+    cut_open,
+    room_for,
+)
 from fieldapp.drawing.placing import cable_frames, drawn_frame, place
 from fieldapp.drawing.run import Branch, Laid, RunLine, layout
 from fieldapp.drawing.shapes import (
@@ -63,6 +69,7 @@ from fieldapp.drawing.shapes import (
     Touch,
     touch_area,
 )
+from fieldapp.drawing.thinline import thin_line
 from fieldapp.drawing.wording import ENGLISH, Wording
 
 MINIATURE_HEIGHT = 56.0
@@ -79,6 +86,7 @@ def falling_line(
     *,
     collapse: str = "",
     extremes: tuple[str, str] | None = None,
+    beneath: tuple[str, Mapping[str, FallPoint]] | None = None,
     openings: bool = False,
     key: bool = True,
     visible: tuple[float, float] | None = None,
@@ -91,11 +99,13 @@ def falling_line(
     ----------
     volts : what is known at each box, by box id; boxes of side branches too.
     floor_volts, floor_text : where a box starves, and the words above the hatching. [V]
-    selected : box id; its reading is the largest.
+    selected : box id; its reading is the largest, and with openings a black bar is under it.
     collapse : words for a run that cannot be held: the cable then breaks off at the floor behind
         the last box with volts.
     extremes : words at the upper and the lower end of the design fan, as the plan shows them.
-    openings : cut every long span open for a box to be put in; touch key ``+SPAN``.
+    beneath : a name, and the same line otherwise, drawn thin under this one.
+    openings : cut every long span open for a box to be put in, those of side branches too; touch
+        key ``+SPAN``. A press on a side branch's end is its last box.
     key : draw the key line below the floor.
     visible : the part of a scrolling picture now on the screen; the volt axis fits it. [dp]
     letters : the phone's letter scale.
@@ -112,6 +122,7 @@ def falling_line(
         visible,
         wording,
         letters,
+        [_core(one) for one in beneath[1].values()] if beneath else [],
     )
     design = design_fan(scene.points, scene.xs, scene.scale)
     today = today_fan(scene.points, scene.xs, scene.scale)
@@ -126,7 +137,9 @@ def falling_line(
     words += dimension_words(scene, measure, figures)
     words += no_data_words(scene)
     words += extreme_words(scene, design, extremes)
-    branches = _branches(scene, volts)
+    thin = thin_line(scene, *beneath) if beneath else []
+    branches, sides = _branches(scene, volts, openings)
+    bars = _bar(scene) if openings else []
     words += fan_names(
         design, today, scene.table, (wording.design, wording.today), 17 * min(scene.k, 1.3)
     )
@@ -134,11 +147,16 @@ def falling_line(
     shapes: list[Shape] = [*_grid(scene), *design_shapes(design), *today_shapes(today)]
     if floor_volts is not None:
         shapes += _floor(scene)
+    shapes += [shape for shape in thin if isinstance(shape, Path)]
+    words += [shape for shape in thin if isinstance(shape, Label)]
     shapes += [*branches, *cable, *_boxes(scene), *_rings(scene)]
     touches = list(_touches(scene, height))
     if openings:
-        shapes += _openings(scene)
+        shapes += [*bars, *_openings(scene)]
         touches += _opening_touches(scene, height)
+        for branch, fork, end in sides:
+            shapes += branch_cuts(branch, fork, end)
+            touches += branch_touches(branch, fork, end, scene.laid.width, height)
     shapes += words
     if key:
         shapes += key_line(
@@ -276,36 +294,42 @@ def _rings(scene: Scene) -> list[Shape]:
     ]
 
 
-def _branches(scene: Scene, volts: Mapping[str, FallPoint]) -> list[Shape]:
-    """Side branches: a thin line from the fork to its endpoint's volts, ending in its name."""
+def _branches(
+    scene: Scene, volts: Mapping[str, FallPoint], openings: bool
+) -> tuple[list[Shape], list[tuple[Branch, Point, Point]]]:
+    """Side branches: a thin line from the fork to its endpoint's volts, ending in its name; and
+    where each begins and ends."""
     shapes: list[Shape] = []
+    sides: list[tuple[Branch, Point, Point]] = []
     at = {
         p.box.id: (p.x, y)
         for p, y in list(zip(scene.laid.boxes, scene.ys, strict=True))[: scene.reached]
     }
     for branch in (b for b in scene.line.branches if b.from_box in at):
         fork = at[branch.from_box]
-        found = _branch_end(scene, branch, branch_volts(branch, volts), fork)
+        least = room_for(branch) if openings else 0.0
+        found = _branch_end(scene, branch, branch_volts(branch, volts), fork, least)
         if not found:
             continue
         (x, y), label = found
         shapes += [*branch_line((fork, (x, y))), Circle(x, y, 5.5, "sheet", "ink", 2.0), label]
+        sides.append((branch, fork, (x, y)))
         scene.table.keep(label)
         scene.table.solids.append((x - 7, y - 7, x + 7, y + 7))
         scene.table.cables.extend(cable_frames(fork, (x, y), 6))
-    return shapes
+    return shapes, sides
 
 
 def _branch_end(
-    scene: Scene, branch: Branch, volts: float | None, fork: Point
+    scene: Scene, branch: Branch, volts: float | None, fork: Point, least: float
 ) -> tuple[Point, Label] | None:
     """Where a side branch ends and its name stands, both clear of cables, boxes and words.
 
     The name is shortened before it is put on a cable; only where nothing is clear does it take
-    the place that covers least.
+    the place that covers least. It ends ``least`` dp off or more.
     """
     size, table = 15 * min(scene.k, 1.3), scene.table
-    ends = branch_ends(scene, branch, volts, fork)
+    ends = branch_ends(scene, branch, volts, fork, least)
     texts = [
         shorten(branch.end_name, "PM", size, room)
         for room in (share * scene.screen for share in (0.5, 0.42, 0.34, 0.28, 0.22))
@@ -326,7 +350,7 @@ def _branch_is_clear(scene: Scene, fork: Point, end: Point) -> bool:
     x, y = end
     far = hypot(x - fork[0], y - fork[1])
     # The fork's box and the cables that meet in it are left behind first.
-    behind = min(20.0 / far, 1.0) if far else 1.0
+    behind = min(24.0 / far, 1.0) if far else 1.0
     start = (fork[0] + behind * (x - fork[0]), fork[1] + behind * (y - fork[1]))
     return scene.table.free((x - 6, y - 6, x + 6, y + 6), 2) and all(
         scene.table.free(dot) for dot in cable_frames(start, end, 4)
@@ -349,6 +373,16 @@ def _branch_labels(x: float, y: float, text: str, size: float, way: int) -> list
         )
         for side, row in rows
     ]
+
+
+def _bar(scene: Scene) -> list[Shape]:
+    """The bar under the selected box, kept clear of words."""
+    at = {p.box.id: (p.x, y) for p, y in zip(scene.laid.boxes, scene.ys, strict=True)}
+    if scene.selected not in at:
+        return []
+    bar = bar_under(*at[scene.selected])
+    scene.table.solids.append((bar.x1, bar.y1 - 3, bar.x2, bar.y1 + 3))
+    return [bar]
 
 
 def _openings(scene: Scene) -> list[Shape]:

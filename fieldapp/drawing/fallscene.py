@@ -1,6 +1,6 @@
 """One falling line being drawn: where everything stands, before any of it is painted."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -73,8 +73,10 @@ def scene_of(
     visible: tuple[float, float] | None,
     wording: Wording,
     letters: float,
+    also: Sequence[FallPoint] = (),
 ) -> Scene:
-    """Lay the line out and fit the volt axis to it; the parameters are those of ``falling_line``."""
+    """Lay the line out and fit the volt axis to it, and to what else is drawn in its place; the other
+    parameters are those of ``falling_line``."""
     laid = layout(line, width, RUN_PITCH)
     boxes = [p.box for p in laid.boxes]
     points = tuple(volts.get(box.id, FallPoint()) for box in boxes)
@@ -83,7 +85,7 @@ def scene_of(
         for p, placed in zip(points, laid.boxes, strict=True)
         if visible is None or visible[0] <= placed.x <= visible[1]
     ]
-    top_v, foot_v = axis_span(seen or points, floor_volts)
+    top_v, foot_v = axis_span([*(seen or points), *also], floor_volts)
     floor_y = height - (KEY_ROOM if key else 22.0)
     k = min(max(letters, 1.0), 1.6)
     scale = Scale(top_v, foot_v, TOP + 16 * (k - 1), floor_y)
@@ -136,8 +138,10 @@ def branch_volts(branch: Branch, volts: Mapping[str, FallPoint]) -> float | None
     return value[0] if value else None
 
 
-def branch_ends(scene: Scene, branch: Branch, volts: float | None, fork: Point) -> list[Point]:
-    """Places where a side branch could end.
+def branch_ends(
+    scene: Scene, branch: Branch, volts: float | None, fork: Point, least: float = 0.0
+) -> list[Point]:
+    """Places where a side branch could end, not nearer than ``least`` across.
 
     Its height is its volts where they are known, or as near to them as the cable leaves room.
     Across it is only roughly to scale: the thin line says which way off and how steep, the branch
@@ -154,7 +158,7 @@ def branch_ends(scene: Scene, branch: Branch, volts: float | None, fork: Point) 
     return [
         (fork[0] + way * across, min(max(level + step, 12.0), scene.floor_y - 14))
         for step in steps
-        for across in dict.fromkeys((run, 40.0, 24.0))
+        for across in dict.fromkeys(max(far, least) for far in (run, 40.0, 24.0))
         for way in (1, -1)
         if 8 <= fork[0] + way * across <= scene.laid.width - 8
     ]

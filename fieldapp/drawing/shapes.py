@@ -157,7 +157,7 @@ def hit(picture: Picture, x: float, y: float) -> str | None:
 
 
 def parted(touches: tuple[Touch, ...]) -> tuple[Touch, ...]:
-    """The same areas, cut halfway where neighbours side by side overlap.
+    """The same areas, cut halfway where neighbours side by side, not one above the other, overlap.
 
     A window gives a press to whichever area lies on top; parted, it goes to the nearest thing.
     """
@@ -165,6 +165,8 @@ def parted(touches: tuple[Touch, ...]) -> tuple[Touch, ...]:
     def edges(one: Touch) -> tuple[float, float]:
         left, right = one.x, one.x + one.w
         for other in touches:
+            if other.y >= one.y + one.h or one.y >= other.y + other.h:
+                continue
             middle = (one.target[0] + other.target[0]) / 2
             if other.target[0] < one.target[0] and other.x + other.w > left:
                 left = max(left, middle)

@@ -8,19 +8,43 @@ import flet as ft
 
 from fieldapp import words
 from fieldapp.drawing.arrow import rub_out
-from fieldapp.paint import Look, canvas
+from fieldapp.keyboard import on_pad
+from fieldapp.paint import GAP, MARGIN, Look, canvas
 from fieldapp.parts import Send, text
+from fieldapp.window import WIDE
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
 HEIGHT, LOW_HEIGHT = 72.0, 60.0
 """of a key; of one in a window lower than 700 dp"""
+WIDTH = 130.0
+"""of a key where there is more room than a phone has"""
 
 
-def keys(look: Look, press: Callable[[str], Send], *, prefix: str = "key") -> ft.Control:
-    """Three by four keys; ``press`` is what pressing one of them sends."""
+def keys(
+    look: Look,
+    press: Callable[[str], Send],
+    *,
+    prefix: str = "key",
+    left: list[ft.Control] | None = None,
+) -> ft.Control:
+    """Three by four keys; ``press`` is what pressing one of them sends.
+
+    In a wide window they stand at the right with ``left`` beside them.
+    """
     height = HEIGHT if look.height >= 700 else LOW_HEIGHT
     rows = [[_key(key, press(key), prefix, height, look) for key in row] for row in KEYS]
-    return ft.Column([ft.Row(row, spacing=0) for row in rows], spacing=0)
+    pad = ft.Column([ft.Row(row, spacing=0) for row in rows], spacing=0)
+    if look.shape != WIDE:
+        return pad
+    aside = ft.Column(left or [], spacing=GAP, tight=True)
+    return ft.Row(
+        [
+            ft.Container(aside, padding=ft.Padding.only(left=MARGIN, right=MARGIN), expand=True),
+            ft.Container(pad, width=3 * WIDTH),
+        ],
+        spacing=0,
+        vertical_alignment=ft.CrossAxisAlignment.END,
+    )
 
 
 def _key(key: str, press: Send, prefix: str, height: float, look: Look) -> ft.Control:
@@ -39,6 +63,7 @@ def _key(key: str, press: Send, prefix: str, height: float, look: Look) -> ft.Co
         face = text(look, key, 38, face="TM", cap=1.0)
     return ft.Button(
         key=f"{prefix}-{key}",
+        data=on_pad(key),
         content=ft.Row([face], alignment=ft.MainAxisAlignment.CENTER),
         on_click=press,
         style=ft.ButtonStyle(

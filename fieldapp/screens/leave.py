@@ -43,11 +43,12 @@ from fieldapp.parts import (
     text,
     told,
 )
-from fieldapp.questions import conflict_of, here, hold_of, waive_is_ready
+from fieldapp.questions import conflict_of, here, hold_of, visit_is_over, waive_is_ready
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import verdict_of
 from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.fields import field
+from fieldapp.screens.hand import hand_button
 from fieldapp.screens.photo import opens_camera
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
 from fieldapp.worldclock import clock_of
@@ -80,7 +81,15 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if sheet is not None:
         return frame(look, top=top, body=sheet[0], actions=sheet[1], foot=foot)
     return frame(
-        look, top=top, body=body, actions=[*kept, _box(model, number, send, look)], foot=foot
+        look,
+        top=top,
+        body=body,
+        actions=[
+            *kept,
+            _box(model, number, send, look),
+            *([hand_button(model, send, look)] if visit_is_over(model.job) else ()),
+        ],
+        foot=foot,
     )
 
 

@@ -15,6 +15,7 @@ from fieldapp.planmoves import run_metres
 from fieldapp.routes import JOBS, SAMPLES
 from fieldapp.screens.keypad import keys
 from fieldapp.screens.shared import SendAny
+from fieldapp.window import UPRIGHT
 
 WATTS = (4.0, 7.0, 13.0, 25.0, 51.0)
 """round steps within the classes of the published power standards (common practice)"""
@@ -37,17 +38,17 @@ def _metres(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         key="samples",
         width=look.width - 2 * MARGIN,
     )
-    return frame(
-        look,
-        top=[header(look, back, words.FIXED.plan_a_run, "", None), *told(look, model)],
-        body=[
-            padded(text(look, words.how_far(), 28, cap=1.5), top=8),
-            padded(text(look, words.far_metres(new.digits), 96, face="TM", cap=1.0)),
-            padded(keys(look, lambda key: Send(send, NewKey(key)), prefix="new")),
-            padded(samples, top=4),
-        ],
-        actions=[slab(look, words.next_button(), "", go_on, key="go-on", fixed=True)],
-    )
+    top = [header(look, back, words.FIXED.plan_a_run, "", None), *told(look, model)]
+    said = [
+        padded(text(look, words.how_far(), 28, cap=1.5), top=8),
+        padded(text(look, words.far_metres(new.digits), 96, face="TM", cap=1.0)),
+    ]
+    pad = keys(look, lambda key: Send(send, NewKey(key)), prefix="new")
+    main = slab(look, words.next_button(), "", go_on, key="go-on", fixed=True)
+    if look.shape != UPRIGHT:  # the keys stand where they stand on every pad
+        foot = ft.Column([pad, padded(main, top=8, bottom=8)], spacing=0)
+        return frame(look, top=top, body=[*said, padded(samples)], actions=[], foot=foot)
+    return frame(look, top=top, body=[*said, padded(pad), padded(samples, top=4)], actions=[main])
 
 
 def _load(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

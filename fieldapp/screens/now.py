@@ -37,6 +37,7 @@ from fieldapp.questions import cautions_of, photo_place, powers_up, step_shown
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import cautions
 from fieldapp.screens.fields import field
+from fieldapp.screens.hand import news_line
 from fieldapp.screens.photo import photo_row, photo_slab
 from fieldapp.screens.power import power
 from fieldapp.screens.putin import put_in_button, still_in
@@ -65,7 +66,11 @@ def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         None,
     )
     step = step_shown(model)
-    top = [ribbon_of(model, send, look), *told(look, model)]
+    top = [
+        ribbon_of(model, send, look),
+        *told(look, model),
+        *news_line(model, send, look),
+    ]
     foot = bar(look, model, send)
     if stop_finding is None and powers_up(model):
         return power(model, send, look)

@@ -33,6 +33,13 @@ def opens_camera(look: Look) -> ft.ClientAction | None:
     )
 
 
+def opens_file(look: Look) -> ft.ClientAction | None:
+    """The same for a file of any kind: phones grey out what they know no name for."""
+    if look.camera is None:
+        return None
+    return ft.PickFiles(look.camera, with_data=True, cancel_upload_on_window_blur=False)
+
+
 def photo_slab(of: str, number: int, more: str, send: SendAny, look: Look) -> ft.Control:
     """The slab of a step that asks for a photo."""
     title = words.one_more_photo() if number else words.take_photo()

@@ -8,21 +8,33 @@ import flet as ft
 from fieldapp import words
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.openings import with_chosen
+from fieldapp.framing import across, share_of
 from fieldapp.messages import EditAccepted, Go, PlanUndone
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, frame, header, quiet, slab, told
+from fieldapp.parts import Send, frame, header, padded, quiet, slab, told
 from fieldapp.pressing import pressable
 from fieldapp.questions import edit_value, last_edits
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_length_m, run_line
+from fieldapp.screens import plan_box, plan_move, plan_ways
+from fieldapp.screens.hand import hand_button
 from fieldapp.screens.plan_block import block
 from fieldapp.screens.plan_chosen import chosen
-from fieldapp.screens.plan_move import SHEET, move_actions, move_body
 from fieldapp.screens.shared import SendAny, broken_line, conflict_lines
+from fieldapp.screens.sheets import sheets
+from fieldapp.window import TURNED, WIDE, has_list
 
 HEIGHT = 290.0
 """of the line: the finding and the first button below it stay on a small phone"""
+
+
+SHEETS = {
+    plan_move.SHEET: (plan_move.move_body, plan_move.move_actions),
+    plan_box.SHEET: (plan_box.bond_body, plan_box.bond_actions),
+    plan_ways.SHEET: (plan_ways.ways_body, plan_ways.ways_actions),
+}
+"""what is chosen from in the place of the plan, and how one leaves it"""
 
 
 def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -47,16 +59,48 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         ),
         *told(look, model),
     ]
-    if model.sheet is not None and model.sheet.what == SHEET:
-        body, actions = move_body(model, send, look), move_actions(model, send, look)
+    if look.shape == WIDE:
+        return _across(model, top, send, look)
+    if _asks(model):
+        body, actions = (draw(model, send, look) for draw in SHEETS[model.sheet.what])
         return frame(look, top=top, body=body, actions=actions)
-    body = [
-        _line(model, send, look),
+    line, actions = _line(model, send, look), _actions(model, send, look)
+    rest = [
         *conflict_lines(model, send, look),
         *block(model, send, look),
         *chosen(model, send, look),
+        *([] if model.place.at else [padded(hand_button(model, send, look))]),
     ]
-    return frame(look, top=top, body=body, actions=_actions(model, send, look))
+    if look.shape == TURNED:
+        right = ft.Column([*rest, *map(padded, actions)], spacing=12)
+        return frame(look, top=top, body=[line], actions=[], foot=right)
+    return frame(look, top=top, body=[line, *rest], actions=actions)
+
+
+def _across(model: Model, top: list[ft.Control], send: SendAny, look: Look) -> list[ft.Control]:
+    """The line across the window; below it what it breaks, what is chosen, the sheets for that."""
+    plan = model.job.judgement.state.job
+    listed = has_list(look.whole, look.height) and model.place.at in (*plan.boxes, *plan.spans)
+    columns = 3 if listed else 2
+    one = look.into(share_of(look, columns))
+    line = _line(model, send, look.across())
+    found = [*conflict_lines(model, send, one), *block(model, send, one)]
+    if _asks(model):
+        body, actions = (draw(model, send, one) for draw in SHEETS[model.sheet.what])
+    else:
+        body, actions = chosen(model, send, one), _actions(model, send, one)
+        body += [] if model.place.at else [padded(hand_button(model, send, one))]
+    screens = [
+        frame(one, top=[], body=found, actions=[]),
+        frame(one, top=[], body=body, actions=actions),
+        *([sheets(model, send, one)] if listed else []),
+    ]
+    return across(look, [*top, line], screens, one)
+
+
+def _asks(model: Model) -> bool:
+    """Whether something is to be chosen: a stop, an earth, another change."""
+    return model.sheet is not None and model.sheet.what in SHEETS
 
 
 def _undo(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -70,12 +114,12 @@ def _line(model: Model, send: SendAny, look: Look) -> ft.Control:
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement)
-    line = run_line(judgement)
+    at = model.place.at
+    line = run_line(judgement, towards=at)
     last = points.get(line.boxes[-1].id) if line.boxes else None
     extremes = None
     if last is not None and last.low is not None and last.high is not None:
         extremes = (words.at_best(last.high), words.at_worst(last.low))
-    at = model.place.at
     plan = judgement.state.job
     picture = falling_line(
         line,

@@ -6,20 +6,25 @@ import flet as ft
 
 from engine.study import Finding, Prediction
 from fieldapp import words
-from fieldapp.advising import breaks, offered
+from fieldapp.advising import breaks, offered, other_ways, remarks
 from fieldapp.drawing.boxes import box_shapes, break_marks
 from fieldapp.drawing.run import RunBox
 from fieldapp.drawing.shapes import Line, Picture
-from fieldapp.messages import AdviceTaken
-from fieldapp.model import Model
+from fieldapp.faces import lines_needed
+from fieldapp.messages import AdviceTaken, SheetOpened
+from fieldapp.model import Model, Way
 from fieldapp.paint import Look
-from fieldapp.parts import LARGE, MARGIN, Send, slab, text
+from fieldapp.parts import ARROW, LARGE, MARGIN, Send, quiet, slab, text
 from fieldapp.pressing import spoken
 from fieldapp.runline import run_line
+from fieldapp.screens.plan_ways import SHEET as WAYS
+from fieldapp.screens.plan_ways import holds
 from fieldapp.screens.shared import SendAny
 
 MOST_NAMED = 2
 """endpoints whose watts to spare are told; more would not be read"""
+SLAB_EDGES = 40.0
+"""left and right of the words in a slab [dp]"""
 WIDE, TALL = 96.0, 60.0
 """the drawing beside a finding [dp]"""
 
@@ -33,8 +38,11 @@ def block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         inside = [_told(model, found[0], look), *_way_out(model, send, look)]
     else:
         inside = [text(look, _nothing_breaks(model), 19, cap=1.8)]
-    if not found or offered(model) is None:
-        inside += [text(look, one, 17, "soft", cap=1.8) for one in _headroom(prediction)]
+    lines = [words.sentence(one.say) for one in remarks(model)] if not found else []
+    if offered(model) is None and not (model.place.at and not found):
+        lines += _headroom(prediction)
+    inside += [text(look, one, 17, "soft", cap=1.8) for one in lines]
+    inside += _limits(model, look) if not found else []
     edge = ft.BorderSide(2.5, look.tokens["ink"])
     return [
         ft.Container(
@@ -70,24 +78,60 @@ def drawn_box(box: RunBox) -> Picture:
 
 
 def _way_out(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """The slab with the smallest change; while it is looked for, how far the search is."""
-    advice, change = model.advice, offered(model)
-    left = len(breaks(model)) - 1
-    if change is not None:
-        kinds = {finding.rule for finding in breaks(model)}
-        left = max(len(kinds - set(change.mends)), 0)
-        press = Send(send, AdviceTaken(advice.of))
-        more = words.advice_more(change.volts_gained, left)
-        return [slab(look, words.sentence(change.say), more, press, key="advice")]
+    """The slab with the change to make; while it is looked for, how far the search is."""
+    advice, way = model.advice, offered(model)
+    if way is not None:
+        return [*_slab(model, way, send, look), *_other_ways(model, send, look)]
     if advice is None:
         return []
-    if advice.advice is None:
+    if advice.ways is None:
         lines = [words.looking(advice.share)]
     else:
-        limit = advice.advice.limited_by
+        limit = advice.limited
         lines = [words.sentence(limit) if limit is not None else words.no_change()]
+    left = len(breaks(model)) - 1
     lines += [words.then_more(left)] if left > 0 else []
     return [text(look, one, 17, "soft", cap=1.8) for one in lines]
+
+
+def _slab(model: Model, way: Way, send: SendAny, look: Look) -> list[ft.Control]:
+    """A change, and what it does; below the slab where that has no room in it."""
+    title = words.sentence(way.change.say)
+    more = words.advice_more(way.change.volts_gained, way.left, holds(way))
+    room = look.width - 2 * MARGIN - SLAB_EDGES - ARROW
+    full = lines_needed("TB", 22, title, room) > 1 or lines_needed("T", 16, more, room) > 1
+    full = full or look.scale >= LARGE
+    press = Send(send, AdviceTaken(model.advice.of, way.key))
+    made = slab(look, title, "" if full else more, press, key="advice")
+    return [made, *([text(look, more, 17, "soft", cap=1.8)] if full else [])]
+
+
+def _other_ways(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The way to them; while they are looked for, that the change above may not be the last word."""
+    if model.advice.ways is None:
+        return [text(look, words.still_looking(model.advice.share), 17, "soft", cap=1.8)]
+    if not other_ways(model):
+        return []
+    press, wide = Send(send, SheetOpened(WAYS, "")), look.width - 2 * MARGIN
+    return [quiet(look, words.other_ways(), press, key="other-ways", width=wide)]
+
+
+def _limits(model: Model, look: Look) -> list[ft.Control]:
+    """What the plan would still bear; of a thing that is chosen other things are to be read."""
+    advice = model.advice
+    if model.place.at or advice is None:
+        return []
+    if advice.limits is None:
+        return [text(look, words.limits_sought(), 17, "soft", cap=1.8)]
+    if not advice.limits:
+        return []
+    lines = [words.sentence(one.say) for one in advice.limits]
+    said = [text(look, one, 17, "soft", cap=1.8) for one in lines]
+    return [
+        ft.Column(
+            [text(look, words.limits_title(), 17, face="TM", cap=1.8), *said], spacing=4, tight=True
+        )
+    ]
 
 
 def _headroom(prediction: Prediction) -> list[str]:

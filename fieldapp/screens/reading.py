@@ -43,6 +43,7 @@ from fieldapp.screens.keypad import keys
 from fieldapp.screens.load import load_actions, load_body
 from fieldapp.screens.shared import SendAny, places
 from fieldapp.stepview import Bands, bands_of, sleeve
+from fieldapp.window import WIDE
 
 SPEEDS = (0, 10, 100, 1000)
 
@@ -83,12 +84,14 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return frame(look, top=top, body=[_speeds(send, look)], actions=[])
     moment = moment_of(pad, model.job.judgement.state)
     bands = bands_of(model, pad.at, pad.kind, standing_of(pad), pad.meter, moment)
+    ways = _ways(model, pad, bands, send, look)
     body = [
         *_restored(pad, look),
         _digits(pad, look),
         _gauge(model, pad, bands, look),
-        _choices(model, pad, bands, send, look),
     ]
+    if look.shape != WIDE:
+        body.append(padded(ft.Row(ways, spacing=0), bottom=4))
     return frame(
         look,
         top=top,
@@ -96,7 +99,7 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         actions=[],
         foot=ft.Column(
             [
-                keys(look, lambda key: Send(send, KeyPressed(key))),
+                keys(look, lambda key: Send(send, KeyPressed(key)), left=_below_another(ways)),
                 padded(_keep(pad, bands, send, look), top=8, bottom=8),
             ],
             spacing=0,
@@ -143,7 +146,13 @@ def _gauge(model: Model, pad: Pad, bands: Bands, look: Look) -> ft.Control:
     return spoken(look, picture, said)
 
 
-def _choices(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:
+def _below_another(ways: list[ft.Control]) -> list[ft.Control]:
+    """The choices left of the keys, where there is room for that."""
+    return [ft.Row([way]) for way in ways]
+
+
+def _ways(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> list[ft.Control]:
+    """What stands beyond the point, and with which meter."""
     fixed = words.FIXED
     plan = model.job.judgement.state.job
     value = figure_typed(pad.digits)
@@ -185,7 +194,7 @@ def _choices(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) ->
             share=4,
         )
     )
-    return padded(ft.Row(row, spacing=0), bottom=4)
+    return row
 
 
 def _keep(pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:

@@ -38,13 +38,13 @@ from fieldapp.runline import (
     dimension,
     fall_points,
     floor_of,
-    has_learned,
     latest_at,
     ordered_points,
     run_length_m,
     run_line,
 )
 from fieldapp.screens.photo import photo_button
+from fieldapp.screens.points import expected, points_body
 from fieldapp.screens.putin import (
     SHEET,
     in_here,
@@ -54,10 +54,13 @@ from fieldapp.screens.putin import (
     still_in,
 )
 from fieldapp.screens.shared import SendAny, broken_line, conflict_lines, strip
-from fieldapp.stepview import bands_of
+from fieldapp.window import TURNED, WIDE
 
-AROUND = 84.0 + 84.0 + 92.0 + 66.0
+HEAD = 84.0
+AROUND = HEAD + 84.0 + 92.0 + 66.0
 """head, detail, slab and bar: the line gets what is left"""
+LEAST, MOST = 300.0, 540.0
+"""how high the line is [dp]"""
 BELOW = 76.0
 """what the photo's button takes where it stands below the slab"""
 TEST = 64.0
@@ -70,28 +73,16 @@ CONFLICT = 64.0
 
 def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The falling line, and the chosen point's reading or prediction."""
-    fixed = words.FIXED
-    job = model.job
-    judgement = job.judgement
+    judgement = model.job.judgement
     at = chosen_point(model)
-    top = [
-        header(
-            look,
-            quiet(look, fixed.jobs, Send(send, Go(JOBS)), key="to-jobs", height=56),
-            judgement.state.job.title,
-            words.run_line(run_length_m(judgement), job.kept),
-            quiet(
-                look,
-                fixed.plan,
-                Send(send, Go(route_of(Place("plan", job.id)))),
-                key="to-plan",
-                height=56,
-            ),
-        ),
-        *told(look, model),
-        *conflict_lines(model, send, look),
-    ]
-    body = [_line(model, at, send, look)]
+    top = [*told(look, model), *conflict_lines(model, send, look)]
+    if look.shape == WIDE:  # head and line stand at the left all the time
+        body = points_body(model, at, send, look)
+    else:
+        top = [run_head(model, send, look), *top]
+        around = _around(model, at, look)
+        height = min(max(look.height - around, LEAST), MOST)
+        body = [line_of(model, at.box if at else None, height, send, look)]
     verdict = latest_at(judgement, str(at)) if at else None
     if at is not None and model.sheet is not None and model.sheet.what == SHEET:
         body = sheet_body(model, send, look)
@@ -120,20 +111,42 @@ def chosen_point(model: Model) -> Point | None:
     return points[0] if points else None
 
 
-def _line(model: Model, at: Point | None, send: SendAny, look: Look) -> ft.Control:
+def run_head(model: Model, send: SendAny, look: Look) -> ft.Control:
+    """The job's name, its length and when it was last kept, between the ways out."""
+    fixed, job = words.FIXED, model.job
+    plan = Send(send, Go(route_of(Place("plan", job.id))))
+    return header(
+        look,
+        quiet(look, fixed.jobs, Send(send, Go(JOBS)), key="to-jobs", height=56),
+        job.judgement.state.job.title,
+        words.run_line(run_length_m(job.judgement), job.kept),
+        quiet(look, fixed.plan, plan, key="to-plan", height=56),
+    )
+
+
+def _around(model: Model, at: Point | None, look: Look) -> float:
+    """What stands above and below the line [dp]."""
+    conflicts = CONFLICT * len(model.job.judgement.state.conflicts)
+    if look.shape == TURNED:
+        return HEAD + conflicts
+    around = AROUND + conflicts
+    around += TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
+    return around + (BELOW if look.scale >= LARGE else 0.0)
+
+
+def line_of(
+    model: Model, chosen: str | None, height: float, send: SendAny, look: Look
+) -> ft.Control:
+    """The falling line with what was read, a box on it chosen; a press on a box leads to Run."""
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
-    around = AROUND + CONFLICT * len(judgement.state.conflicts)
-    around += TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
-    around += BELOW if look.scale >= LARGE else 0.0
-    height = min(max(look.height - around, 300.0), 540.0)
     picture = falling_line(
         run_line(judgement, here(model)),
         points,
         floor[0] if floor else None,
         words.floor(*floor) if floor else "",
-        at.box if at else None,
+        chosen,
         look.width,
         height,
         collapse=broken_line(judgement),
@@ -185,7 +198,7 @@ def _detail(
         )
     else:
         first = text(look, words.point(str(at)), 20, face="TB", cap=1.2, max_lines=1)
-        second = text(look, _expected(model, at), 17, "soft", cap=1.2, max_lines=1)
+        second = text(look, expected(model, at), 17, "soft", cap=1.2, max_lines=1)
     return ft.Row(
         [
             _stepper("left", before, model, send, look),
@@ -195,17 +208,6 @@ def _detail(
         spacing=10,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
-
-
-def _expected(model: Model, at: Point) -> str:
-    """What a point should show: by today's readings, else by the plan."""
-    judgement = model.job.judgement
-    seen = judgement.prediction.points[at]
-    narrows = seen.state == "on" and has_learned(judgement)
-    today = bands_of(model, str(at), "volts").today if narrows else None
-    if today is not None:
-        return words.predicted_today(today.low, today.high)
-    return words.predicted(seen.volts.low, seen.volts.high, seen.state)
 
 
 def _stepper(way: str, to: Point, model: Model, send: SendAny, look: Look) -> ft.Control:

@@ -26,12 +26,18 @@ from fieldapp.pressing import pressable
 from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import run_length_m, run_line
+from fieldapp.window import UPRIGHT
 
 SendAny = Callable[[Any], None]
 
 
 def ribbon_of(model: Model, send: SendAny, look: Look) -> ft.Control:
-    """The run on top of every job screen; a press on a stop goes to Run there."""
+    """The run on top of every job screen; a press on a stop goes to Run there.
+
+    Only an upright phone has it: a wide window shows the line itself, a lying one has no height.
+    """
+    if look.shape != UPRIGHT:
+        return ft.Container(visible=False)
     job = model.job
     stop = here(model)
     line = run_line(job.judgement, stop)

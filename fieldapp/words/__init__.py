@@ -9,7 +9,9 @@ from __future__ import annotations
 
 # One face: callers say ``words.NAME`` and need not know in which part it is written.
 from fieldapp.words.advice import *  # noqa: F403
+from fieldapp.words.comparing import *  # noqa: F403
 from fieldapp.words.door import *  # noqa: F403
+from fieldapp.words.exchange import *  # noqa: F403
 from fieldapp.words.figures import *  # noqa: F403
 from fieldapp.words.judged import *  # noqa: F403
 from fieldapp.words.onsite import *  # noqa: F403
@@ -19,7 +21,10 @@ from fieldapp.words.plans import *  # noqa: F403
 from fieldapp.words.reel import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
 from fieldapp.words.screens import *  # noqa: F403
+from fieldapp.words.sheeting import *  # noqa: F403
 from fieldapp.words.sheets import *  # noqa: F403
 from fieldapp.words.sitesteps import *  # noqa: F403
 from fieldapp.words.steps import *  # noqa: F403
+from fieldapp.words.tabling import *  # noqa: F403
+from fieldapp.words.trying import *  # noqa: F403
 from fieldapp.words.work import *  # noqa: F403

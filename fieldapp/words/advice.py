@@ -118,17 +118,61 @@ def _limit_gauge(span: str, awg: float, now: float, by: str) -> str:
 _metres = metres
 
 
-def advice_more(gained: float | None, left: int) -> str:
-    """Under the slab: what a change does to the far end's volts, and what is still to mend."""
+HOLDS = {
+    "worst": "",
+    "expected": "holds, not yet at worst",
+    "not": "does not hold yet",
+}
+"""how far a plan holds with a change"""
+
+
+def advice_more(gained: float | None, left: int, holds: str) -> str:
+    """Under the slab: how far the plan then holds, or what the far end's volts do; what is left."""
+    first = HOLDS[holds] or gained_line(gained)
+    return f"{first}. {then_more(left)}".strip()
+
+
+def gained_line(gained: float | None) -> str:
+    """What a change does to the far end's volts."""
     if gained is None:
-        first = "the far end comes on."
-    elif abs(gained) < NO_VOLTS:
-        first = "no volts lost."
-    elif gained > 0:
-        first = f"{with_unit(gained)} more at the end."
-    else:
-        first = f"{with_unit(-gained)} lost."
-    return f"{first} {then_more(left)}".strip()
+        return "the far end comes on"
+    if abs(gained) < NO_VOLTS:
+        return "no volts lost"
+    if gained > 0:
+        return f"{with_unit(gained)} more at the end"
+    return f"{with_unit(-gained)} lost"
+
+
+def other_ways() -> str:
+    """To the changes beside the one that is offered."""
+    return "Other ways"
+
+
+def ways_title() -> str:
+    """Over the other changes."""
+    return "Other ways out"
+
+
+def ways_meant() -> str:
+    """What the effort of a change means."""
+    return "Effort counts up from 1, a setting. A cable to pull is 8 and more."
+
+
+def way_line(effort: float, gained: float | None, holds: str, left: int) -> str:
+    """Under a change in the list."""
+    parts = [f"effort {effort:.0f}", gained_line(gained), HOLDS[holds]]
+    said = ", ".join(part for part in parts if part)
+    return f"{said}. {then_more(left)}" if left > 0 else said
+
+
+def limits_title() -> str:
+    """Over what a plan would still bear."""
+    return "It would still work, each alone:"
+
+
+def limits_sought() -> str:
+    """While that is worked out."""
+    return "Trying how far it could be stretched"
 
 
 def then_more(left: int) -> str:
@@ -139,6 +183,11 @@ def then_more(left: int) -> str:
 def looking(share: float) -> str:
     """While the search goes on."""
     return f"Looking for the smallest change, {share * 100:.0f}{NBSP}% tried"
+
+
+def still_looking(share: float) -> str:
+    """Under the best change so far."""
+    return f"Still looking, {share * 100:.0f}{NBSP}% tried"
 
 
 def no_change() -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from fieldapp.words.figures import NBSP, metres, with_unit
@@ -23,17 +24,13 @@ def site_label() -> str:
 
 
 def plan_value(value: Any) -> str:
-    """A plan's value as it is put into a field; a band shows what is expected."""
-    if isinstance(value, dict):
-        value = value.get("expected", "")
-    if isinstance(value, float | int):
-        return f"{value:g}"
+    """A name of the plan as it is put into a field."""
     return str(value or "")
 
 
 def type_a_value() -> str:
     """Under the slab while a field holds nothing that can be kept."""
-    return "type a name, or metres"
+    return "type a name"
 
 
 def plan_answer(low: float, spare: float) -> str:
@@ -47,11 +44,6 @@ def would_bear(share: float, spare: list[tuple[str, float]]) -> str:
     each = " or ".join(f"{watts:.0f}{NBSP}W more at {name}" for name, watts in spare)
     alone = f", or {each}" if each else ""
     return f"The volts would bear **{times} times the load**{alone}."
-
-
-def length_of(span: str, a: str, b: str) -> str:
-    """The name of a length's field."""
-    return f"Metres of {span}, {a} to {b}"
 
 
 def name_of(box: str) -> str:
@@ -70,11 +62,6 @@ def at_best(volts: float) -> str:
 def at_worst(volts: float) -> str:
     """At the lower end of the fan."""
     return f"{with_unit(volts)} at worst"
-
-
-def opening_of(span: str, length_m: float) -> str:
-    """The name of a span's opening for a screen reader."""
-    return f"{span}, {metres(length_m)}"
 
 
 def span_title(span: str, a: str, b: str) -> str:
@@ -127,9 +114,9 @@ def stop_choice(name: str, at_m: float) -> str:
     return f"{name}, {metres(at_m)}"
 
 
-def new_stop_metres() -> str:
-    """The field of a new stop's place."""
-    return "A new stop: metres along the run"
+def new_stop_button() -> str:
+    """A stop that the plan does not have yet."""
+    return "A new stop"
 
 
 def new_stop_name() -> str:
@@ -137,24 +124,62 @@ def new_stop_name() -> str:
     return "Its name"
 
 
-def new_stop_slab(ready: bool) -> str:
-    """Make the new stop."""
-    return "Make this stop" if ready else "Type its metres"
+def stop_side() -> str:
+    """Instead of the slab until it is chosen."""
+    return "Indoors or outdoors?"
 
 
-def bond_line(earth: str, lead: float | None) -> str:
+def new_stop_slab(digits: str) -> str:
+    """Make the new stop, and the box at it."""
+    return f"Make the stop at {digits}{NBSP}m"
+
+
+def new_stop_more(box: str) -> str:
+    """Under it."""
+    return f"{box} goes there"
+
+
+def bond_line(earth: str, lead: float | None, mm2: float | None) -> str:
     """How a box is bonded."""
-    return f"bonded to {earth}" + (f", lead {lead:g}{NBSP}m" if lead is not None else "")
-
-
-def bond_button(earth: str) -> str:
-    """Bond a box to an earth of the plan."""
-    return f"Bond to {earth}"
+    said = f"bonded to {earth}"
+    said += f", lead {lead:g}{NBSP}m" if lead is not None else ""
+    return said + (f", {mm2:g}{NBSP}mm²" if mm2 is not None else "")
 
 
 def no_bond() -> str:
     """A box without a bond."""
     return "no bond to earth"
+
+
+def bond_button(bonded: bool) -> str:
+    """To the earths a box can be bonded to."""
+    return "Another earth" if bonded else "Bond to …"
+
+
+def lead_button(lead: float | None) -> str:
+    """The length of a bond's lead."""
+    return f"lead {lead:g}{NBSP}m" if lead is not None else "lead, metres"
+
+
+def mm2_button(mm2: float | None) -> str:
+    """How thick a bond's lead is."""
+    return f"{mm2:g}{NBSP}mm²" if mm2 is not None else "lead, mm²"
+
+
+def bond_title(box: str) -> str:
+    """Over the earths."""
+    return f"Which earth is **{box}** bonded to?"
+
+
+def earth_choice(earth: str, name: str, stop: str, at_m: float) -> str:
+    """An earth in a list."""
+    named = f"{earth}, {name}" if name and name != earth else earth
+    return f"**{named}**, {stop}, {metres(at_m)}"
+
+
+def new_earth(stop: str) -> str:
+    """An earth that the plan does not have yet."""
+    return f"A new earth at {stop}" if stop else "A new earth"
 
 
 def duplicate_button() -> str:
@@ -163,8 +188,62 @@ def duplicate_button() -> str:
 
 
 def copy_title(title: str) -> str:
-    """The title of a copy."""
-    return f"{title}, copy"
+    """The title of a copy; a copy of a copy is one more of the same."""
+    return f"{re.sub(r', copy( [0-9]+)?$', '', title)}, copy"
+
+
+def its_sheet() -> str:
+    """To the sheets that a thing can have."""
+    return "Its sheet"
+
+
+def what_if() -> str:
+    """To a value that can be tried."""
+    return "What if"
+
+
+def meter_title(meter: str, name: str) -> str:
+    """A meter in the list of all there is."""
+    return f"**{meter}**, {name}" if name and name != meter else f"**{meter}**"
+
+
+# ---------------------------------------------------------------- figures on the pad
+
+
+PLAN_FIGURES = {
+    "length": "Metres of {thing}",
+    "lead": "Earth lead of {thing}",
+    "mm2": "Earth lead of {thing}",
+    "stop": "A new stop for {thing}",
+}
+"""over the pad of a figure"""
+FIGURE_MEANT = {
+    "length": "from {a} to {b}",
+    "lead": "metres from {thing} to the earth",
+    "mm2": "square millimetres of copper",
+    "stop": "metres along the run",
+}
+"""what is typed"""
+
+
+def figure_title(name: str, thing: str) -> str:
+    """Over the pad."""
+    return PLAN_FIGURES[name].format(thing=thing)
+
+
+def figure_meant(name: str, thing: str, a: str = "", b: str = "") -> str:
+    """Under it: what is typed."""
+    return FIGURE_MEANT[name].format(thing=thing, a=a, b=b)
+
+
+def figure_wanted(unit: str) -> str:
+    """Instead of the slab while nothing is typed that can stand."""
+    return {"mm²": "Type how thick it is"}.get(unit, "Type the metres")
+
+
+def figure_planned(value: float | None, unit: str) -> str:
+    """Under it: what the plan says now."""
+    return f"{value:g}{NBSP}{unit} in the plan" if value is not None else "not in the plan yet"
 
 
 def speak_plan_box(box: str) -> str:
@@ -232,7 +311,7 @@ def lay_button() -> str:
 
 def lay_more() -> str:
     """Under it."""
-    return "a first plan; every part can be changed"
+    return "a first plan; change any part of it"
 
 
 def run_title(length_m: float) -> str:

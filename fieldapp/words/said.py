@@ -318,7 +318,7 @@ def _told_failed() -> str:
 
 @says("told-busy")
 def _told_busy() -> str:
-    return "This job is open elsewhere. Close it there, then come back."
+    return "Another Farend has these jobs open. Here they can be looked at; nothing is kept."
 
 
 @says("told-torn")

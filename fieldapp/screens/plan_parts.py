@@ -1,0 +1,76 @@
+"""What the parts of the plan's page share: names to be typed, rows of buttons, further places."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from fieldapp import words
+from fieldapp.knobs import has_gauge, offered
+from fieldapp.messages import EditAccepted, EditTyped, Go
+from fieldapp.model import Model
+from fieldapp.paint import Look
+from fieldapp.parts import GAP, LARGE, MARGIN, Send, SendText, padded, quiet, row_button, text
+from fieldapp.questions import value_at
+from fieldapp.routes import Place, route_of
+from fieldapp.screens.fields import field
+from fieldapp.screens.shared import SendAny
+
+
+def go(model: Model, send: SendAny, screen: str, at: str = "", kind: str = "") -> Send:
+    """A press that leads to a place of this job."""
+    return Send(send, Go(route_of(Place(screen, model.job.id, at, kind))))
+
+
+def wide(look: Look, title: str, press: Send, *, key: str) -> ft.Control:
+    """A quiet button over the whole width."""
+    return padded(quiet(look, title, press, key=key, width=look.width - 2 * MARGIN))
+
+
+def side_by_side(look: Look, *buttons: tuple[str, Send, str]) -> ft.Control:
+    """Quiet buttons of one width, by title, press and key; below each other for large letters."""
+    if look.scale >= LARGE:
+        rows = [wide(look, title, press, key=key) for title, press, key in buttons]
+        return ft.Column(rows, spacing=GAP, tight=True)
+    made = [quiet(look, title, press, key=key, expand=True) for title, press, key in buttons]
+    return padded(ft.Row(made, spacing=GAP))
+
+
+def further(model: Model, send: SendAny, thing: str) -> list[tuple[str, Send, str]]:
+    """The ways from a thing to its sheets, and to a value of it that can be tried."""
+    job = model.job.judgement.state.job
+    ways = [(words.its_sheet(), go(model, send, "sheets", thing), "its-sheet")]
+    if offered(job, thing) or has_gauge(job, thing):
+        ways.append((words.what_if(), go(model, send, "whatif", thing), "what-if"))
+    return ways
+
+
+def name_field(
+    path: tuple[str, ...], label: str, model: Model, send: SendAny, look: Look
+) -> ft.Control:
+    """A name of the plan; an entry once it is accepted."""
+    edit = model.edit
+    stands = value_at(model.job.judgement.state.doc, path)
+    shown = edit.text if edit is not None and edit.path == path else words.plan_value(stands)
+    return field(
+        look,
+        label,
+        shown,
+        SendText(send, EditTyped, path),
+        key="edit-" + "/".join(path),
+        on_submit=Send(send, EditAccepted()),
+    )
+
+
+def row(look: Look, inside: ft.Control, press: Send, *, key: str, high: float = 18) -> ft.Control:
+    """A row of a list, with a line above it."""
+    content = ft.Container(inside, padding=ft.Padding.symmetric(vertical=high))
+    return ft.Container(
+        row_button(look, content, press, key=key),
+        border=ft.Border.only(top=ft.BorderSide(1.5, look.tokens["rule"])),
+    )
+
+
+def head(look: Look, title: str, more: str = "") -> list[ft.Control]:
+    """What is chosen, and its sheet."""
+    lines = [padded(text(look, title, 21, cap=1.5))]
+    return [*lines, padded(text(look, more, 17, "soft", "TI", cap=1.5))] if more else lines
