@@ -298,7 +298,7 @@ def _told_no_start(name: str) -> str:
 
 @says("told-here-already")
 def _told_here(name: str) -> str:
-    return f"{name} is here already. Merging two phones' logs is not built yet."
+    return f"{name} is here already. Nothing was changed."
 
 
 @says("told-full")
