@@ -20,7 +20,7 @@ from fieldapp.model import Model, PlanAdvice, Way
 
 TOLD_SHARES = 10
 """how often a search says how far it is, at most"""
-FIRST_REST_S = 0.1
+FIRST_REST_S = 0.3
 """the moved line is drawn before the search takes the processor"""
 OTHER_WAYS = 5
 """beside the change that is offered; more nobody reads"""
