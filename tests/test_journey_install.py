@@ -86,23 +86,30 @@ class Installer:
 
     def goes_on(self) -> None:
         """One thing of the work: whatever the screen offers."""
-        step = next_of(self.now())
-        titles = {words.step(step.say).after, slab_words(step)} if step is not None else set()
         known = (
             {words.understood(), words.no_lead(), words.lights_are_up(), words.take_photo()}
             | {words.copy_it(), words.start_timer(900), FIXED.see_leave, words.on_to_now()}
             | {words.start_off("S", 10), words.off_again(10)}
             | self.plugs
             | set(self.measures)
-            | titles
         )
+        seen: dict[int, Step | None] = {}
+        """the step that comes next, by how many entries are kept"""
+        found: list[tuple[set[str], Step | None]] = []
 
-        def found() -> set[str]:
-            here = self.offered()
-            return {n for n in here if n in known or n.startswith(words.go_on_to(""))}
+        def offers() -> bool:
+            # the last press may only now be kept, so what comes next is asked at each look
+            count = len(self.held().records)
+            if count not in seen:
+                seen[count] = next_of(self.now())
+            step, here = seen[count], self.offered()
+            titles = {words.step(step.say).after, slab_words(step)} if step is not None else set()
+            those = {n for n in here if n in known | titles or n.startswith(words.go_on_to(""))}
+            found[:] = [(those, step)] if those else []
+            return bool(found)
 
-        self.hand.wait_until(found, 15, f"something to do for {step and step.id}")
-        self._does(found(), step)
+        self.hand.wait_until(offers, 15, "something to do")
+        self._does(*found[0])
 
     def _does(self, here: set[str], step: Step | None) -> None:
         on = {name for name in here if name.startswith(words.go_on_to(""))}
