@@ -45,6 +45,17 @@ def remarks(model: Model) -> tuple[Finding, ...]:
     return tuple(one for one in found if one.rule in STANDS and one.severity in TOLD)
 
 
+def margin(prediction: Prediction) -> tuple[float, float | None, str]:
+    """Of all boxes the fewest volts to spare at worst, the volts there, the box."""
+    rows = [
+        (low - node.load.sheet.cutoff_volts, low, node.load.id)
+        for tree in prediction.study.network.trees
+        for node in tree.nodes
+        if node.load is not None and (low := prediction.points[node.point].volts.low) is not None
+    ]
+    return min(rows, default=(0.0, None, ""))
+
+
 def advised_on(model: Model) -> tuple[str, int] | None:
     """The plan one looks at: the job, and how long its log is."""
     place = model.place

@@ -18,8 +18,9 @@ from engine.advise.ground import Ground
 from engine.advise.limits import GAUGES, broken_by, other_gauge, stretch
 from engine.job import Job
 from engine.judge import Judgement
-from engine.study import Finding, Prediction
+from engine.study import Finding
 from fieldapp import messages as m
+from fieldapp.advising import margin
 from fieldapp.drawing.slider import on_step, rounded_out, stepped
 from fieldapp.keeping import Result
 from fieldapp.knobs import GAUGE, SITE, Knob, alike, allowed, edits_of, has_gauge, now_of, offered
@@ -182,17 +183,6 @@ def outcome(plan: Ground, after: Ground | None) -> Outcome:
         if one is not None:
             return Outcome(False, finding=one)
     return Outcome(False)
-
-
-def margin(prediction: Prediction) -> tuple[float, float | None, str]:
-    """Of all boxes the fewest volts to spare at worst, the volts there, the box."""
-    rows = [
-        (low - node.load.sheet.cutoff_volts, low, node.load.id)
-        for tree in prediction.study.network.trees
-        for node in tree.nodes
-        if node.load is not None and (low := prediction.points[node.point].volts.low) is not None
-    ]
-    return min(rows, default=(0.0, None, ""))
 
 
 def as_planned(judgement: Judgement, after: Ground) -> Judgement:

@@ -52,7 +52,7 @@ def full_speed(trial: Trial, link: Link) -> float:
         (by for thing, by in bend.lights.items() if thing in things),
         default=CHANCES["light sound"].value,
     )
-    if not bend.wired_as_planned or _fails(trial):
+    if not bend.wired_as_planned or _comes_and_goes(trial):
         now = trial.happening(AS_PLANNED)
         boxes = {link.start.box, link.end.box}
         if boxes & now.asleep:
@@ -62,12 +62,10 @@ def full_speed(trial: Trial, link: Link) -> float:
     return max(chance, CHANCES["light dark"].value)
 
 
-def _fails(trial: Trial) -> bool:
-    """Whether the site cannot be held with the unknowns at their means."""
-    if not trial.bend.quantities and not trial.bend.halved:
-        return False
-    now = trial.happening(AS_PLANNED)
-    return bool(now.unsteady)
+def _comes_and_goes(trial: Trial) -> bool:
+    """Whether some box cannot be held with the unknowns at their means."""
+    bent = trial.bend.quantities or trial.bend.halved
+    return bool(bent and trial.happening(AS_PLANNED).unsteady)
 
 
 def _light(trial: Trial, link: Link, reading: Reading) -> float:

@@ -16,6 +16,7 @@ from engine.bands import Columns
 from engine.circuit import Circuit
 from engine.diagnose.scene import Scene, Seen
 from engine.faults.bends import Bend
+from engine.faults.sizes import SEARCH_VOLTS
 from engine.figures import FLOW_KINDS, Asked, Figure, Figures, Values
 from engine.happening import Happening, Wiring
 from engine.job import Point
@@ -28,9 +29,6 @@ from engine.unknowns import Key, Site, Unknown
 
 _OURS = "our estimate: nothing was measured"
 SHOWN = table(
-    Sourced(
-        "search-volts", 30, "V", "a port that looks for a box: most", "common practice", "most"
-    ),
     Sourced("nothing volts", 0.3, "V", f"{_OURS}; what a meter shows of nothing", "from memory"),
     Sourced("nothing milliamps", 2, "mA", f"{_OURS}; what a meter shows of nothing", "from memory"),
     Sourced("nothing watts", 0.3, "W", f"{_OURS}; what a page shows of nothing", "from memory"),
@@ -124,7 +122,7 @@ class Trial:
         now = self.happening(asked.standing, point)
         sd = SHOWN[f"nothing {asked.kind}"].value
         if point in now.searching:
-            most = SHOWN["search-volts"].value if asked.kind == "volts" else 0.0
+            most = SEARCH_VOLTS.value if asked.kind == "volts" else 0.0
             return Loose(0.0, most, sd)
         ends = sorted(_of(now, point, asked.kind, part) for part in (0.0, 1.0))
         if point not in now.on and point not in now.off:

@@ -108,6 +108,10 @@ def rate(cause: str, *, first: bool = True) -> float:
     return (RATES[f"{cause} first"] if first or later is None else later).value
 
 
+SEARCH_VOLTS = Sourced(
+    "search-volts", 30, "V", "a port that looks for a box: most", "common practice", "most"
+)
+
 CHANCES = table(
     Sourced("light sound", 0.995, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
     Sourced("light other", 0.5, "1", f"{_CONTRACT}: full speed is seen", "from memory"),

@@ -16,6 +16,7 @@ from attrs import evolve, field, frozen
 from engine import links, unknowns
 from engine.circuit import TreeNumbers
 from engine.entries import POINT_KINDS
+from engine.faults.sizes import CHANCES, SEARCH_VOLTS
 from engine.happening import Happening, Trouble, Wiring
 from engine.job import ANY_METER, Accuracy, Job, Point
 from engine.jobfile import JobFile
@@ -39,9 +40,6 @@ SETS = {4: ("1", "2", "3", "4"), 2: ("2", "3")}
 
 MADE_UP = table(
     Sourced(
-        "search-volts", 30, "V", "a port that looks for a box: most", "common practice", "most"
-    ),
-    Sourced(
         "earth-share",
         0.6,
         "1",
@@ -51,7 +49,6 @@ MADE_UP = table(
         high=0.9,
     ),
     Sourced("earth-ohms", 5, "ohm", "a sound earth of no target; ours", "from memory"),
-    Sourced("light-sound", 0.995, "1", "job format, section 5: full speed is seen", "from memory"),
     Sourced("evenness", 1, "%", "wires of a pair differ by; ours", "from memory", "most"),
 )
 """what no plan states; each from memory, and told as made up"""
@@ -260,7 +257,7 @@ class Site:
     def _flow(self, point: Point, kind: str, meter: str | None, now: Happening, when) -> Shown:
         """Volts, milliamps or watts; what comes and goes is caught somewhere on its way."""
         if kind == "volts" and point in now.searching:
-            most = MADE_UP["search-volts"].value
+            most = SEARCH_VOLTS.value
             volts = most * self.share("search", str(point), when)
             return Shown(self._read(volts, kind, meter, point, when))
 
@@ -314,7 +311,7 @@ class Site:
             return 0
         doubted = start in self.data.chance
         full = link.expected_mbps if doubted else true
-        chance = self.data.chance.get(start, MADE_UP["light-sound"].value)
+        chance = self.data.chance.get(start, CHANCES["light sound"].value)
         if self.share("light", start) < chance:
             return full
         if true < full:

@@ -6,7 +6,7 @@ import flet as ft
 
 from engine.study import Finding, Prediction
 from fieldapp import words
-from fieldapp.advising import breaks, offered, other_ways, remarks
+from fieldapp.advising import breaks, margin, offered, other_ways, remarks
 from fieldapp.drawing.boxes import box_shapes, break_marks
 from fieldapp.drawing.run import RunBox
 from fieldapp.drawing.shapes import Line, Picture
@@ -144,14 +144,7 @@ def _headroom(prediction: Prediction) -> list[str]:
 
 
 def _nothing_breaks(model: Model) -> str:
-    prediction = model.job.judgement.prediction
-    margins = [
-        (seen.volts.low - node.load.sheet.cutoff_volts, seen.volts.low)
-        for tree in prediction.study.network.trees
-        for node in tree.nodes
-        if node.load is not None and (seen := prediction.points[node.point]).volts.low is not None
-    ]
-    if not margins:
+    spare, low, _ = margin(model.job.judgement.prediction)
+    if low is None:
         return words.FIXED.no_finding
-    spare, low = min(margins)
     return words.plan_answer(low, spare)
