@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from test_journey import serve
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -17,6 +17,8 @@ from fieldapp.store.journal import Decoded, decode, head_of
 
 if TYPE_CHECKING:
     from browser import App, Phone
+
+__all__ = ["serve"]
 
 RUN = "RUN-463"
 FIXED = words.FIXED
@@ -30,25 +32,6 @@ def plan_on(data: Path) -> Judgement:
     """The job as its journal on the disk gives it."""
     held = disk(data)
     return judge(read_job({**head_of(held, RUN).plan, "log": list(held.records[1:])}))
-
-
-@pytest.fixture
-def serve(tmp_path: Path) -> Iterator[Callable[[], App]]:
-    """Starts the app on a data folder of this test; ends it with the test."""
-    from browser import start_app
-
-    apps = []
-
-    def start() -> App:
-        args = ["--no-browser", "--port", "0", "--data", str(tmp_path / "data")]
-        environment = {"PYTHONPATH": str(Path(__file__).parent.parent), "PYTHONIOENCODING": "utf-8"}
-        apps.append(start_app([sys.executable, "-m", "fieldapp", *args], environment))
-        return apps[-1]
-
-    yield start
-    for app in apps:
-        app.kill9()
-        assert "Traceback" not in app.output, app.output
 
 
 @pytest.mark.browser

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from headless import Phone, drive, sample
+from test_journey import serve
 
 from engine import spans_csv
 from engine.edits import value_at
-from engine.jobfile import BadFile, read_job
+from engine.jobfile import BadFile, read_job, write
 from engine.judge import judge
 from engine.spans_csv import LARGEST_BYTES, Outline, outline, spans_from
 from fieldapp import words
@@ -25,6 +25,8 @@ from fieldapp.tabling import REST_S, text_of
 if TYPE_CHECKING:
     from browser import App
     from browser import Phone as Hand
+
+__all__ = ["serve"]
 
 Doc = dict[str, Any]
 ID = "WEIR"
@@ -350,29 +352,6 @@ def test_the_example_is_a_span_of_the_plan_as_a_table_has_it():
 # ---------------------------------------------------------------- with a keyboard, in a browser
 
 
-@pytest.fixture
-def serve(tmp_path: Path) -> Iterator[Callable[[], App]]:
-    """Starts the app on the weir; ends it with the test."""
-    from browser import start_app
-
-    from engine.jobfile import write
-
-    (tmp_path / "weir.json").write_text(write(read_job(weir()).doc), encoding="utf-8")
-    apps = []
-
-    def start() -> App:
-        args = ["--no-browser", "--port", "0", "--data", str(tmp_path / "data")]
-        args.append(str(tmp_path / "weir.json"))
-        environment = {"PYTHONPATH": str(Path(__file__).parent.parent), "PYTHONIOENCODING": "utf-8"}
-        apps.append(start_app([sys.executable, "-m", "fieldapp", *args], environment))
-        return apps[-1]
-
-    yield start
-    for app in apps:
-        app.kill9()
-        assert "Traceback" not in app.output, app.output
-
-
 @pytest.mark.browser
 def test_a_table_is_pasted_and_put_in_without_a_mouse(
     serve: Callable[..., App],
@@ -380,7 +359,9 @@ def test_a_table_is_pasted_and_put_in_without_a_mouse(
     tmp_path: Path,
 ) -> None:
     """On a laptop: the page is ready to paste into, and Tab and Enter do the rest."""
-    app = serve()
+    plan = tmp_path / "weir.json"
+    plan.write_text(write(read_job(weir()).doc), encoding="utf-8")
+    app = serve(plan)
     hand = new_phone(size=(1180, 820))
     hand.open(app.url + f"#{PAGE}")
     hand.wait_for(words.table_label())
