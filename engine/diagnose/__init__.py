@@ -21,7 +21,7 @@ from engine.diagnose.slips import SCALES, log_slips
 from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR
 from engine.faults.bends import AS_PLANNED, Bend
-from engine.faults.sizes import CHANCES, rate
+from engine.faults.sizes import CHANCES, Rates, rate
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, Verdict
 
@@ -82,11 +82,12 @@ def most_misfit(readings: int) -> float:
 
 
 def diagnosing(
-    prediction: Prediction, verdicts: Sequence[Verdict], *, first: bool = True
+    prediction: Prediction, verdicts: Sequence[Verdict], *, rates: Rates = rate
 ) -> Generator[float, None, Diagnosis]:
-    """The diagnosis, yielding the share done. ``verdicts`` are the current ones, in their order."""
+    """The diagnosis, yielding the share done. ``verdicts`` are the current ones, in their order;
+    ``rates`` is how often each cause is there at one of its places."""
     scene = Scene(prediction, verdicts)
-    work = _Work(scene, first)
+    work = _Work(scene, rates)
     yield from work.singles()
     work.pairs()
     return work.diagnosis()
@@ -106,8 +107,8 @@ class _Weighed:
 class _Work:
     """Goes through the guesses; fits with the same figures are made once."""
 
-    def __init__(self, scene: Scene, first: bool) -> None:
-        self.scene, self.first = scene, first
+    def __init__(self, scene: Scene, rates: Rates) -> None:
+        self.scene, self.rates = scene, rates
         self.found: list[_Weighed] = []
         self.fits: dict[tuple, Fit | None] = {}
         self.healthy = Trial(scene, AS_PLANNED)
@@ -123,19 +124,22 @@ class _Work:
         self._other()
         every = [(row, where) for row in FAULTS.values() for where in row.places(self.scene)]
         for number, (row, where) in enumerate(every):
-            often = rate(row.id, first=self.first)
-            if often > 0:
-                prior = log(often / (1 - often))
-                self._weigh(row.id, where, prior, row.at(self.scene, where))
+            odds = self._odds(row.id)
+            if odds > -inf:
+                self._weigh(row.id, where, odds, row.at(self.scene, where))
             yield number / len(every)
         if self.base is not None:
             lights = log_chance(self.healthy)
             for cause, where, evidence, rest in log_slips(
                 self.scene, self.healthy, self.base, self.start
             ):
-                often = rate(cause, first=self.first)
-                weight = log(often / (1 - often)) + evidence + lights
+                weight = self._odds(cause) + evidence + lights
                 self.found.append(_Weighed(cause, where, weight, rest))
+
+    def _odds(self, cause: str) -> float:
+        """How likely a cause is beforehand at one place, as a logarithm of odds."""
+        often = self.rates(cause)
+        return log(often / (1 - often)) if often > 0 else -inf
 
     def _weigh(self, cause: str, where: str, prior: float, bends, parts=()) -> None:
         """A guess, with each thing it may be."""
@@ -178,11 +182,10 @@ class _Work:
         if not ways:
             return
         top = max(ways)
-        often = rate(OTHER, first=self.first)
         chance = CHANCES["light other"].value
         lights = dict.fromkeys(self.scene.job.spans, chance)
         seen = log_chance(Trial(self.scene, Bend(lights=lights)))
-        weight = log(often / (1 - often)) + top + log(sum(exp(w - top) for w in ways) / 2) + seen
+        weight = self._odds(OTHER) + top + log(sum(exp(w - top) for w in ways) / 2) + seen
         best = loose if loose and loose.evidence == top else without
         self.found.append(_Weighed(OTHER, "", weight, best))
 
@@ -202,7 +205,7 @@ class _Work:
         for a, b in combinations(able, 2):
             if (a.cause, a.where) == (b.cause, b.where) or _meet(a.bend, b.bend):
                 continue
-            odds = sum(_odds(one.cause, self.first) for one in (a, b))
+            odds = self._odds(a.cause) + self._odds(b.cause)
             parts = ((a.cause, a.where), (b.cause, b.where))
             self._weigh(PAIR, "", odds, ((1.0, a.bend.and_(b.bend)),), parts)
 
@@ -226,11 +229,6 @@ class _Work:
         return Diagnosis(
             guesses, best.misfit if best else 0.0, best.count if best else 0, self.scene
         )
-
-
-def _odds(cause: str, first: bool) -> float:
-    often = rate(cause, first=first)
-    return log(often / (1 - often))
 
 
 def _meet(a: Bend, b: Bend) -> bool:

@@ -6,6 +6,8 @@ both are silent. Whoever uses the app replaces the rates by what was found.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from engine.standards import Sourced, table
 
 _CONTRACT = "job format, section 5"
@@ -106,6 +108,10 @@ def rate(cause: str, *, first: bool = True) -> float:
     """How often a cause is there at one of its places."""
     later = RATES.get(f"{cause} return")
     return (RATES[f"{cause} first"] if first or later is None else later).value
+
+
+Rates = Callable[[str], float]
+"""how often a cause is there at one of its places, from 0 to below 1"""
 
 
 SEARCH_VOLTS = Sourced(
