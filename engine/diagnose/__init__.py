@@ -37,7 +37,10 @@ WILD = 10.0
 
 @frozen
 class Guess:
-    """One cause at one place, and how likely it is. ``parts``: both, where there are two."""
+    """One cause at one place, and how likely it is. ``parts``: both, where there are two.
+
+    ``beside`` is the other entry, where two figures stand in each other's place.
+    """
 
     cause: str
     where: str
@@ -45,6 +48,7 @@ class Guess:
     fit: Fit | None = field(default=None, repr=False)
     bend: Bend = field(default=AS_PLANNED, repr=False)
     parts: tuple[tuple[str, str], ...] = ()
+    beside: str = ""
 
     @property
     def misfit(self) -> float:
@@ -102,6 +106,7 @@ class _Weighed:
     fit: Fit | None
     bend: Bend = AS_PLANNED
     parts: tuple[tuple[str, str], ...] = ()
+    beside: str = ""
 
 
 class _Work:
@@ -122,7 +127,13 @@ class _Work:
         """Nothing, something unknown, each cause at each place, each figure misread."""
         self._weigh(NONE, "", 0.0, ((1.0, AS_PLANNED),))
         self._other()
-        every = [(row, where) for row in FAULTS.values() for where in row.places(self.scene)]
+        read = {one.kind for one in self.scene.readings}
+        every = [
+            (row, where)
+            for row in FAULTS.values()
+            if not row.only or row.only in read
+            for where in row.places(self.scene)
+        ]
         for number, (row, where) in enumerate(every):
             odds = self._odds(row.id)
             if odds > -inf:
@@ -130,11 +141,11 @@ class _Work:
             yield number / len(every)
         if self.base is not None:
             lights = log_chance(self.healthy)
-            for cause, where, evidence, rest in log_slips(
-                self.scene, self.healthy, self.base, self.start
-            ):
-                weight = self._odds(cause) + evidence + lights
-                self.found.append(_Weighed(cause, where, weight, rest))
+            for slip in log_slips(self.scene, self.healthy, self.base, self.start):
+                weight = self._odds(slip.cause) + slip.evidence + lights
+                self.found.append(
+                    _Weighed(slip.cause, slip.where, weight, slip.rest, beside=slip.beside)
+                )
 
     def _odds(self, cause: str) -> float:
         """How likely a cause is beforehand at one place, as a logarithm of odds."""
@@ -222,6 +233,7 @@ class _Work:
                 one.fit,
                 one.bend,
                 one.parts,
+                one.beside,
             )
             for one in ranked
         )

@@ -129,6 +129,10 @@ def fit(
     """
     count = len(trial.columns.place)
     mean = (list(start) + [0.0] * count)[:count] if start else [0.0] * count
+    for key in trial.bend.quantities:
+        # what was learned of a quantity says nothing of what a fault has made of it
+        if key in trial.columns.place:
+            mean[trial.columns.place[key]] = 0.0
     seen = tuple(one for one in trial.scene.seen if one.id not in without)
     line = _line(trial, seen, mean, wider, least)
     if line is None:

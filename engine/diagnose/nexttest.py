@@ -46,6 +46,8 @@ LIKELY = 0.002
 MOST_GUESSES = 8
 LEAST_BITS = 0.05
 """a test that tells less is none (our choice)"""
+LEAST_A_MINUTE = 0.01
+"""nor is one that tells less for its minutes: an hour's walk for a coin's toss (our choice)"""
 APART = 2.0
 """deviations between what two guesses foretell from which on a test parts them"""
 LOADS = (5.0, 10.0, 15.0, 25.0, 40.0)
@@ -165,7 +167,7 @@ def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
         return None
     search = _Search(found, here)
     tests = [test for one in search.candidates() if (test := search.test(one)) is not None]
-    worth = [test for test in tests if test.bits >= LEAST_BITS]
+    worth = [t for t in tests if t.bits >= max(LEAST_BITS, LEAST_A_MINUTE * t.minutes)]
     return max(worth, key=lambda test: (test.bits / test.minutes, -test.walk_m), default=None)
 
 

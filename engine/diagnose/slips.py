@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from math import exp, log, pi, sqrt
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from engine.diagnose.fit import Alone, Fit, fit, foretell
 from engine.diagnose.scene import Scene, Seen
@@ -33,21 +33,32 @@ SCALES: Mapping[str, float] = {
 ANYTHING = 0.1
 """share of misread figures that are neither swapped nor slipped (from memory)"""
 THOUSAND = 1000.0
-NOTHING = 10.0
-"""a figure of fewer deviations of its own is as good as nothing"""
 AC_LOW, AC_HIGH = 2.1, 2.3
 """a cheap meter on alternating volts shows about double (common practice)"""
 AC_NOTHING = 0.3
 """or so many volts at most"""
 
+
+@frozen
+class Slip:
+    """One entry that is not what the meter showed: log evidence, and the fit of the others.
+
+    ``beside`` is the other entry, where two stand in each other's place.
+    """
+
+    cause: str
+    where: str
+    evidence: float
+    rest: Fit
+    beside: str = ""
+
+
 Density = Callable[[Scene, Seen, float, float], float]
 """how readily a slip gives this reading where the others say (mean, deviation)"""
 
 
-def log_slips(
-    scene: Scene, healthy: Trial, found: Fit, start: Row | None
-) -> Iterator[tuple[str, str, float, Fit]]:
-    """Cause, entry, log evidence and fit of the others, of each slip that might be.
+def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Row | None) -> Iterator[Slip]:
+    """Each slip that might be.
 
     ``found`` is the healthy fit, ``start`` where to begin another; None where that one is wild.
     """
@@ -73,7 +84,7 @@ def log_slips(
         for cause, density in SLIPS.items():
             likely = density(scene, seen, seen.value - there.over, there.sd)
             if likely > 0:
-                yield cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest
+                yield Slip(cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest)
     yield from _exchanged(scene, start, bending)
 
 
@@ -106,27 +117,25 @@ def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, Fit] |
     return Alone(seen.value - expected, sd), rest
 
 
-def _exchanged(
-    scene: Scene, start: Row | None, bending: list[str]
-) -> Iterator[tuple[str, str, float, Fit]]:
+def _exchanged(scene: Scene, start: Row | None, bending: list[str]) -> Iterator[Slip]:
     """Two figures that were written down for each other's places."""
     by_id = {seen.id: seen for seen in scene.seen}
+    tried = set()
     for ident in bending:
         here = by_id[ident]
         for there in scene.seen:
             same = there.asked.kind == here.asked.kind and there.id != ident
             if not same or there.asked.at.split(".")[0] == here.asked.at.split(".")[0]:
                 continue
+            if (there.id, ident) in tried:
+                continue
+            tried.add((ident, there.id))
             swapped = {ident: there.value, there.id: here.value}
             again = fit(Trial(scene.with_values(swapped), AS_PLANNED), start)
             if again is not None:
                 # both places are named once: the other's row would count the same twice
-                yield (
-                    "reading.place",
-                    ident,
-                    again.evidence - log(2 * len(scene.seen)),
-                    again,
-                )
+                evidence = again.evidence - log(2 * len(scene.seen))
+                yield Slip("reading.place", ident, evidence, again, there.id)
 
 
 # ---------------------------------------------------------------- densities
@@ -157,9 +166,8 @@ def _swaps(value: float) -> list[float]:
 
 def _unit(scene: Scene, seen: Seen, mean: float, sd: float) -> float:
     """A thousand times too much or too little; of nothing there is no telling."""
-    if seen.value < NOTHING * scene.columns.noise(seen.asked):
-        return 0.0
-    return sum(_bell(seen.value * by, mean, sd) * by / 2 for by in (THOUSAND, 1 / THOUSAND))
+    ways = [by for by in (THOUSAND, 1 / THOUSAND) if abs(by - 1) * seen.value > TELLING * sd]
+    return sum(_bell(seen.value * by, mean, sd) * by / 2 for by in ways)
 
 
 def _place(scene: Scene, seen: Seen, mean: float, sd: float) -> float:

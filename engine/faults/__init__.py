@@ -25,11 +25,15 @@ NONE, OTHER, PAIR = "none", "other", "pair"
 
 @frozen
 class Fault:
-    """One row: where it can be, and what it changes there."""
+    """One row: where it can be, and what it changes there.
+
+    ``only`` is the kind of reading without which nothing shows of it: unread, it is not weighed.
+    """
 
     id: str
     places: Places
     bend: Maker
+    only: str = ""
 
     def at(self, ground: Ground, where: str) -> Bends:
         """What it changes at a place; several where it may be one thing or another."""
@@ -46,7 +50,7 @@ FAULTS: dict[str, Fault] = {
         Fault("port.refused", places.probing, bends.refused),
         Fault("port.trip", places.feeds, bends.trips),
         Fault("budget.shed", places.sharing, bends.feed_off),
-        Fault("span.high", places.spans, bends.times("ohms", "span.high")),
+        Fault("span.high", places.spans, bends.span_high),
         Fault("span.open", places.spans, bends.span_open),
         Fault("span.short", places.spans, bends.shorted),
         Fault("joint.high", places.spans, bends.joint_high),
@@ -65,16 +69,16 @@ FAULTS: dict[str, Fault] = {
         Fault("box.no-pass", places.active, bends.no_way_on),
         Fault("arrestor.open", places.arrestors, bends.arrestor_open),
         Fault("arrestor.short", places.arrestors, bends.shorted),
-        Fault("earth.open", places.earths, bends.earth),
-        Fault("earth.high", places.earths, bends.earth),
+        Fault("earth.open", places.earths, bends.earth, "earth_ohms"),
+        Fault("earth.high", places.earths, bends.earth, "earth_ohms"),
         Fault("link.slow-endpoint", places.gigabit_ends, bends.slow_end),
         Fault("link.pair-open", places.linked_spans, bends.doubt("none", frames=False, lost=True)),
         Fault("link.too-long", places.linked_spans, bends.doubt("none")),
         Fault("link.noise", places.linked_spans, bends.noise),
         Fault("link.port-down", places.links, bends.dead_link),
         Fault("reading.state", places.endpoints, bends.asleep),
-        Fault("reading.lead", places.ohm_meters, bends.lead),
-        Fault("reading.no-short", places.spans, bends.no_short),
+        Fault("reading.lead", places.ohm_meters, bends.lead, "loop_ohms"),
+        Fault("reading.no-short", places.spans, bends.no_short, "loop_ohms"),
     )
 }
 """causes that change the site, or a whole walk"""

@@ -11,6 +11,7 @@ from math import sqrt
 
 from attrs import field, frozen
 
+from engine import kinds_of_span
 from engine.circuit import draw, feed_volts
 from engine.faults.places import Ground, ends_of, fed, powered
 from engine.faults.sizes import LIGHTS, SIZES
@@ -125,9 +126,18 @@ def one(bend: Bend) -> Bends:
 # ---------------------------------------------------------------- quantities
 
 
-def times(quantity: str, name: str) -> Maker:
-    """A quantity of the place, so many times the plan's."""
-    return lambda ground, where: one(Bend({(quantity, where): Change(times=size(name))}))
+HOT_SHARE = kinds_of_span.RATES[kinds_of_span.HOT].value / sum(
+    row.value for row in kinds_of_span.RATES.values()
+)
+"""of spans that resist too much along their whole length"""
+
+
+def span_high(ground: Ground, where: str) -> Bends:
+    """More ohms along the whole length: other wire or more of it, or, by less, a hot one."""
+    shares = {"span.high": 1 - HOT_SHARE, "span.high hot": HOT_SHARE}
+    return tuple(
+        (share, Bend({("ohms", where): Change(times=size(name))})) for name, share in shares.items()
+    )
 
 
 def source_low(ground: Ground, where: str) -> Bends:
