@@ -29,13 +29,13 @@ from fieldapp.drafts import (
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
+from fieldapp.moving import HANDLERS as MOVING
+from fieldapp.moving import go, remembered
 from fieldapp.onsite import HANDLERS as ONSITE
 from fieldapp.onsite import with_what_is_shown
-from fieldapp.pad import pad_for, place_record, typed
+from fieldapp.pad import typed
 from fieldapp.planmoves import HANDLERS as PLANNING
 from fieldapp.planmoves import value_set
-from fieldapp.planpads import plan_pad
-from fieldapp.planpads import without_pad as without_figure
 from fieldapp.questions import (
     conflict_of,
     edit_value,
@@ -48,19 +48,15 @@ from fieldapp.questions import (
     waive_is_ready,
 )
 from fieldapp.reeling import HANDLERS as REELING
-from fieldapp.reeling import reel_pad, without_pad
-from fieldapp.routes import JOBS, Place, place_of, route_of
+from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
 from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
 
 STRIP_SECONDS = 8.0
-BY_THE_CLOCK = frozenset({"now", "power", "read"})
-"""screens that ask once a day, or show a timer"""
 STAYS = frozenset({"photo", "note"})
 """kinds of entry after which the page of a step stays"""
-PADS = {"read": pad_for, "reelpad": reel_pad, "planpad": plan_pad}
 MOST_WATTS = 100.0
 """more than any port here gives: a known load is not set higher"""
 
@@ -71,51 +67,7 @@ def update(model: Model, message: Any) -> Result:
     return with_outcomes(*with_advice(*with_what_is_shown(model, changed, effects)))
 
 
-# ---------------------------------------------------------------- moving about
-
-
-def _arrive(model: Model, route: str) -> Result:
-    """The model at a route: a pad where one is typed on, nothing half-open elsewhere."""
-    place = place_of(route)
-    if place.job and not model.has_open(place.job):
-        return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
-    model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=False)
-    if place.screen in PADS:
-        model = replace(model, pad=PADS[place.screen](model, place))
-    if place.screen == "reel":
-        model = without_pad(model)
-    if place.screen == "plan":
-        model = without_figure(model)
-    if place.screen in ("jobs", "compare"):
-        return _remembered(model, m.ListJobs())
-    if place.screen == "hand":
-        return _remembered(model, m.Weigh(place.job))
-    if place.screen in BY_THE_CLOCK:
-        return _remembered(model, m.LookAtClock())
-    return _remembered(model)
-
-
-def _remembered(model: Model, *effects: Any) -> Result:
-    """Store where one is with whatever else is to be done."""
-    return model, (m.SavePlace(place_record(model)), *effects)
-
-
-def _route_changed(model: Model, message: m.RouteChanged) -> Result:
-    if message.route == model.route and not model.waiting:
-        return model, ()
-    return _arrive(model, message.route)
-
-
-def _go(model: Model, message: m.Go) -> Result:
-    model, effects = _arrive(model, message.route)
-    return model, (m.Push(message.route), *effects)
-
-
-def _open_job(model: Model, message: m.OpenJobPressed) -> Result:
-    route = message.route or route_of(Place("now", message.job))
-    if model.has_open(message.job):
-        return _go(model, m.Go(route))
-    return replace(model, waiting=True, told=None), (m.LoadJob(message.job, route),)
+# ---------------------------------------------------------------- jobs that are opened
 
 
 def _job_loaded(model: Model, message: m.JobLoaded) -> Result:
@@ -124,7 +76,7 @@ def _job_loaded(model: Model, message: m.JobLoaded) -> Result:
     model = replace(
         model, job=job, last_job=job.id, stop=kept_stop, waiting=False, strip=None, told=None
     )
-    return _go(model, m.Go(message.route))
+    return go(model, m.Go(message.route))
 
 
 def _jobs_listed(model: Model, message: m.JobsListed) -> Result:
@@ -153,13 +105,13 @@ def _key_pressed(model: Model, message: m.KeyPressed) -> Result:
     digits = typed(pad.digits, message.key)
     model = replace(model, pad=replace(pad, digits=digits, restored=False), told=None)
     first = not pad.digits and digits
-    return _remembered(model, *((m.TellTime(),) if first else ()))
+    return remembered(model, *((m.TellTime(),) if first else ()))
 
 
 def _key_timed(model: Model, message: m.KeyTimed) -> Result:
     if model.pad is None:
         return model, ()
-    return _remembered(replace(model, pad=replace(model.pad, since=message.at)))
+    return remembered(replace(model, pad=replace(model.pad, since=message.at)))
 
 
 def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
@@ -172,13 +124,13 @@ def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
         known = pad.box in boxes and pad.watts is not None
         if not known or pad.standing == "known":
             return replace(model, sheet=Sheet("load", pad.at)), ()
-    return _remembered(replace(model, pad=replace(pad, standing=message.standing)))
+    return remembered(replace(model, pad=replace(pad, standing=message.standing)))
 
 
 def _load_picked(model: Model, message: m.LoadPicked) -> Result:
     watts = min(max(message.watts, 0.0), MOST_WATTS)
     pad = replace(model.pad, standing="known", box=message.box, watts=watts)
-    return _remembered(replace(model, pad=pad))
+    return remembered(replace(model, pad=pad))
 
 
 def _next_meter(model: Model, message: m.NextMeter) -> Result:
@@ -187,7 +139,7 @@ def _next_meter(model: Model, message: m.NextMeter) -> Result:
         return model, ()
     place = meters.index(model.pad.meter) if model.pad.meter in meters else -1
     chosen = meters[(place + 1) % len(meters)]
-    return _remembered(replace(model, pad=replace(model.pad, meter=chosen)))
+    return remembered(replace(model, pad=replace(model.pad, meter=chosen)))
 
 
 def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
@@ -331,7 +283,7 @@ def _kept(model: Model, message: m.Kept) -> Result:
         repaired = model.strip is not None and model.strip.say.code == "strip-change"
         model = replace(model, strip=None if repaired else model.strip)
         model = replace(model, pad=replace(model.pad, digits="", since="") if model.pad else None)
-        return _go(model, m.Go(route_of(Place("verdict", job.id, first.id))))
+        return go(model, m.Go(route_of(Place("verdict", job.id, first.id))))
     effects: m.Effects = ()
     if _is_told(first):
         count = model.strip.count + 1 if model.strip else 1
@@ -340,9 +292,9 @@ def _kept(model: Model, message: m.Kept) -> Result:
         if first.what != "change":  # what a repair struck stays told until something new is read
             effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
         if model.place.screen == "now" and model.place.at and first.what not in STAYS:
-            model, more = _go(model, m.Go(route_of(Place("now", job.id))))
+            model, more = go(model, m.Go(route_of(Place("now", job.id))))
             return model, (*more, *effects)
-    model, more = _go(model, m.Go(message.then)) if message.then else _remembered(model)
+    model, more = go(model, m.Go(message.then)) if message.then else remembered(model)
     return model, (*more, *effects)
 
 
@@ -401,9 +353,7 @@ def _strip_gone(model: Model, message: m.StripGone) -> Result:
 
 
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
-    m.RouteChanged: _route_changed,
-    m.Go: _go,
-    m.OpenJobPressed: _open_job,
+    **MOVING,
     m.JobLoaded: _job_loaded,
     m.JobsListed: _jobs_listed,
     m.SamplePicked: _sample_picked,

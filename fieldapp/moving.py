@@ -1,0 +1,72 @@
+"""Where one goes: what a route needs when one arrives there, and that it is remembered. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from fieldapp import messages as m
+from fieldapp.keeping import Result
+from fieldapp.model import Model
+from fieldapp.pad import pad_for, place_record
+from fieldapp.planpads import plan_pad
+from fieldapp.planpads import without_pad as without_figure
+from fieldapp.reeling import reel_pad, without_pad
+from fieldapp.routes import Place, place_of, route_of
+
+BY_THE_CLOCK = frozenset({"now", "power", "read"})
+"""screens that ask once a day, or show a timer"""
+PADS = {"read": pad_for, "reelpad": reel_pad, "planpad": plan_pad}
+
+
+def arrive(model: Model, route: str) -> Result:
+    """The model at a route: a pad where one is typed on, nothing half-open elsewhere."""
+    place = place_of(route)
+    if place.job and not model.has_open(place.job):
+        return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
+    model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=False)
+    if place.screen in PADS:
+        model = replace(model, pad=PADS[place.screen](model, place))
+    if place.screen == "reel":
+        model = without_pad(model)
+    if place.screen == "plan":
+        model = without_figure(model)
+    if place.screen in ("jobs", "compare"):
+        return remembered(model, m.ListJobs())
+    if place.screen == "hand":
+        return remembered(model, m.Weigh(place.job))
+    if place.screen in BY_THE_CLOCK:
+        return remembered(model, m.LookAtClock())
+    return remembered(model)
+
+
+def remembered(model: Model, *effects: Any) -> Result:
+    """Store where one is with whatever else is to be done."""
+    return model, (m.SavePlace(place_record(model)), *effects)
+
+
+def _route_changed(model: Model, message: m.RouteChanged) -> Result:
+    if message.route == model.route and not model.waiting:
+        return model, ()
+    return arrive(model, message.route)
+
+
+def go(model: Model, message: m.Go) -> Result:
+    """Arrive at a route and show it."""
+    model, effects = arrive(model, message.route)
+    return model, (m.Push(message.route), *effects)
+
+
+def _open_job(model: Model, message: m.OpenJobPressed) -> Result:
+    route = message.route or route_of(Place("now", message.job))
+    if model.has_open(message.job):
+        return go(model, m.Go(route))
+    return replace(model, waiting=True, told=None), (m.LoadJob(message.job, route),)
+
+
+HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
+    m.RouteChanged: _route_changed,
+    m.Go: go,
+    m.OpenJobPressed: _open_job,
+}
