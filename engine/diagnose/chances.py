@@ -6,6 +6,7 @@ the figures that is the evidence for it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import exp, lgamma, log, sqrt
 
 from engine.bands import PAIR_LAY
@@ -24,22 +25,25 @@ LEAST = 1e-12
 
 def log_chance(trial: Trial) -> float:
     """How readily a guess shows all lights, frames and pairs, as a logarithm."""
+    return sum(by for _, by in each_chance(trial))
+
+
+def each_chance(trial: Trial) -> Iterator[tuple[Reading, float]]:
+    """How readily a guess shows each of these readings, as a logarithm."""
     scene, bend = trial.scene, trial.bend
-    total = 0.0
     for reading in scene.counted:
         link = scene.link_at(reading.at)
         if link is None:
             continue
         if reading.kind == "mbps":
-            total += log(max(_light(trial, link, reading), LEAST))
+            yield reading, log(max(_light(trial, link, reading), LEAST))
         else:
-            total += log(max(_frames(scene, bend, link, reading), LEAST))
+            yield reading, log(max(_frames(scene, bend, link, reading), LEAST))
     for reading in scene.readings:
         if reading.kind == "loop_ohms" and reading.pairs:
-            total += pairs_chance(scene, bend, reading)
+            yield reading, pairs_chance(scene, bend, reading)
         elif reading.kind in LIMITED_KINDS:
-            total += log(_most(scene, bend, reading))
-    return total
+            yield reading, log(_most(scene, bend, reading))
 
 
 def full_speed(trial: Trial, link: Link) -> float:
