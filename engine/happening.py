@@ -28,7 +28,8 @@ NOTHING = Flow(0.0, 0.0)
 class Trouble:
     """What is not as it should be with power: ``broken`` points have lost the wire before them,
     ``cut`` feeds give nothing, ``refusing`` ones find no box, ``tripping`` ones and ``restless``
-    boxes come and go, ``idle`` boxes draw nothing."""
+    boxes come and go, ``idle`` boxes draw nothing. What feeds a ``shorted`` point folds back for
+    as long as metal leads there."""
 
     broken: frozenset[Point] = frozenset()
     cut: frozenset[Point] = frozenset()
@@ -36,6 +37,7 @@ class Trouble:
     tripping: frozenset[Point] = frozenset()
     restless: frozenset[str] = frozenset()
     idle: frozenset[str] = frozenset()
+    shorted: frozenset[Point] = frozenset()
 
 
 @frozen
@@ -72,7 +74,7 @@ class Wiring:
         """What happens with these numbers and these things standing there."""
         dark = self.dark(standing)
         asleep = self.trouble.idle | self.loads(dark)
-        given = Conditions(standing=standing, idle=asleep, cut=self.trouble.cut)
+        given = Conditions(standing=standing, idle=asleep, cut=self.cut(dark))
         found = _Settled(self, circuit, given)
         off, on = found.states()
 
@@ -92,6 +94,15 @@ class Wiring:
             found.given.idle - found.unsteady | gone | standing.off | set(standing.known),
             found.unsteady,
         )
+
+    def cut(self, dark: frozenset[Point]) -> frozenset[Point]:
+        """Feeds that give nothing, while these points are off their wire."""
+        trees, where = self.network.trees, self.network.where
+        folded = (
+            together(trees[where[point][0]].feed, self.limits)
+            for point in self.trouble.shorted - dark
+        )
+        return self.trouble.cut.union(*folded)
 
     def dark(self, standing: Standing) -> frozenset[Point]:
         """Points that no metal joins to a feed, whatever the feed gives."""
@@ -240,7 +251,7 @@ class _Settled:
     def states(self) -> tuple[Mapping[Point, Flow], Mapping[Point, Flow]]:
         """What flows with everything that comes and goes off, and with it on."""
         off = self.operating.flows
-        let_go = self.cut - self.wiring.trouble.cut
+        let_go = self.cut - self.before.cut
         if let_go:
             trees = self.wiring.network.trees
             feeds = {one for feed in let_go for one in together(feed, self.wiring.limits)}

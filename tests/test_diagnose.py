@@ -24,6 +24,7 @@ from engine.faults.bends import AS_PLANNED
 from engine.faults.sizes import RATES, rate
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
+from engine.network import Standing
 from engine.practice import ALL, CAUSES, document, made_up
 from engine.predict import finish
 
@@ -88,13 +89,48 @@ def test_without_readings_nothing_but_the_priors_speaks() -> None:
     odds = {
         (row.id, where): rate(row.id) / (1 - rate(row.id))
         for row in FAULTS.values()
-        if rate(row.id)
+        if rate(row.id) and not row.only
         for where in row.places(Scene(judgement.prediction, []))
     }
     other = rate("other") / (1 - rate("other"))
     none = 1 / (1 + other + sum(odds.values()))
     assert found.best.cause == "none"
     assert found.best.probability == pytest.approx(none, rel=1e-9)
+
+
+def test_what_nothing_was_read_of_is_not_weighed() -> None:
+    """An earth without a reading says nothing, so nothing is said of it."""
+    _, judgement = plan(SWING)
+    named = {guess.cause for guess in diagnosed(judgement).guesses}
+    assert named.isdisjoint({"earth.open", "earth.high", "reading.lead", "reading.no-short"})
+
+
+@pytest.mark.parametrize(("where", "far"), [("C2", "R1"), ("C3", "R2")])
+def test_a_short_is_found_by_a_known_load_in_front_of_it(where: str, far: str) -> None:
+    """The feed folds back for as long as the short hangs on it, and for no longer."""
+    file, _ = plan(SWING)
+    there = made_up(file, cause="span.short", where=where, seed=4)
+    standing = Standing(known={far: 5.0})
+    assert there.measure("S1.out", "volts") < 1
+    assert there.measure(f"{far}.in", "volts", standing=standing) > 50
+    doc = document(there, ALL)
+    for kind in ("volts", "milliamps"):
+        value = there.measure(f"{far}.in", kind, standing=standing)
+        told = {"what": "reading", "at": f"{far}.in", "kind": kind, "value": value}
+        with_ = {far: {"watts": 5.0}}
+        last = doc["log"][-1]
+        doc["log"].append(
+            {
+                **{key: last[key] for key in ("t", "device", "meter") if key in last},
+                **told,
+                "with": with_,
+                "id": f"0193a000-0000-7000-8000-00000000000{len(kind)}",
+                "n": last["n"] + 1,
+            }
+        )
+    best = diagnosed(judge(read_job(doc))).best
+    behind = {"C2": ("C2", "C3"), "C3": ("C3",)}[where]
+    assert best.cause == "span.short" and best.where in behind
 
 
 def test_the_evidence_is_that_of_a_multivariate_normal() -> None:

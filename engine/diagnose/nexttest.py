@@ -22,7 +22,7 @@ from engine.diagnose.trial import Loose, Trial
 from engine.faults.bends import Bend
 from engine.faults.sizes import CHANCES
 from engine.figures import Asked, Figure
-from engine.job import ANY_METER, Span
+from engine.job import ANY_METER, Box, Span
 from engine.knowing import sumprod
 from engine.log import Reading
 from engine.network import AS_PLANNED, Standing
@@ -203,6 +203,8 @@ class _Search:
             box = job.boxes[point.box]
             if box.sheet.facts.active:
                 yield _Candidate(str(point), "volts", box.stop, MINUTES["look"].value)
+        if self._starves():
+            yield from self._in_place_of(ends)
         for box in ends:
             point = network.upstream_port(box.id)
             if point is None:
@@ -235,6 +237,27 @@ class _Search:
                 if (span.id, "metres") not in read:
                     marks = MINUTES["marks"].value
                     yield _Candidate(span.id, "metres", stop, marks, both_ends_m=far)
+
+    def _starves(self) -> bool:
+        """Whether some box is read under what it needs."""
+        boxes = self.scene.job.boxes
+        return any(
+            one.asked.kind == "volts"
+            and one.value < boxes[one.asked.at.split(".")[0]].sheet.cutoff_volts
+            for one in self.scene.seen
+        )
+
+    def _in_place_of(self, ends: Sequence[Box]) -> Iterator[_Candidate]:
+        """A known load where a box stood: whether what leads there carries power at all."""
+        watts = min(LOADS)
+        for point in self.scene.network.where:
+            box = self.scene.job.boxes[point.box]
+            if box in ends or not box.sheet.facts.active:
+                continue
+            if point == self.scene.network.upstream_port(box.id):
+                known = Standing(known={box.id: watts})
+                work = MINUTES["known"].value
+                yield _Candidate(str(point), "volts", box.stop, work, known, needs=("known-load",))
 
     def _walk(self, stop: str) -> float:
         stops = self.scene.job.stops

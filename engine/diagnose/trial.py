@@ -184,9 +184,11 @@ class _Miswired(Figures):
             trouble = self._wiring.trouble
             now = self._wiring.happening(circuit, standing)
             feeds = {tree.feed for tree in self.site.network.trees}
-            cut = trouble.cut | trouble.tripping | (now.searching & feeds)
+            asleep = now.asleep - standing.off - set(standing.known)
+            folded = self._wiring.cut(self._wiring.dark(standing))
+            cut = folded | trouble.tripping | (now.searching & feeds)
             self._given[standing.key] = Conditions(
-                standing=standing, idle=now.asleep - standing.off, cut=frozenset(cut)
+                standing=standing, idle=asleep, cut=frozenset(cut)
             )
         return self._given[standing.key]
 

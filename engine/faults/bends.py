@@ -17,7 +17,6 @@ from engine.faults.places import Ground, ends_of, fed, powered
 from engine.faults.sizes import LIGHTS, SIZES
 from engine.happening import Trouble
 from engine.job import Point
-from engine.limits import together
 from engine.unknowns import RECTANGULAR, Key, Unknown, moments
 
 OUT = "out"
@@ -94,6 +93,7 @@ class Bend:
                 mine.tripping | yours.tripping,
                 mine.restless | yours.restless,
                 mine.idle | yours.idle,
+                mine.shorted | yours.shorted,
             ),
             self.halved | other.halved,
             {**self.lights, **other.lights},
@@ -247,9 +247,7 @@ def trips(ground: Ground, where: str) -> Bends:
 def shorted(ground: Ground, where: str) -> Bends:
     """What feeds the place gives nothing: its port or supply folds back at once."""
     point = powered(ground).get(where) or ground.network.upstream_port(where)
-    feed = ground.network.trees[ground.network.where[point][0]].feed
-    cut = frozenset(together(feed, ground.limits))
-    return one(Bend(trouble=Trouble(cut=cut), dark=frozenset({where})))
+    return one(Bend(trouble=Trouble(shorted=frozenset({point})), dark=frozenset({where})))
 
 
 def span_open(ground: Ground, where: str) -> Bends:

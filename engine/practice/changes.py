@@ -11,7 +11,6 @@ from engine.circuit import draw, feed_volts
 from engine.faults.places import ends_of, fed, powered
 from engine.faults.sizes import LIGHTS, SIZES
 from engine.job import Box, Point, Span
-from engine.limits import together
 from engine.practice.draw import on_triangle
 from engine.practice.site import MADE_UP, SETS, Data, Misread, Site
 
@@ -111,10 +110,8 @@ def trips(site: Site, one: Drawn) -> Site:
 def shorted(site: Site, one: Drawn) -> Site:
     """What feeds the place gives nothing: its port or supply folds back at once."""
     point = powered(site).get(one.where) or site.network.upstream_port(one.where)
-    tree = site.network.trees[site.network.where[point][0]]
-    feeds = together(tree.feed, site.limits)
-    site = evolve(site, trouble=evolve(site.trouble, cut=site.trouble.cut | feeds))
-    return _dead(site, frozenset({one.where}))
+    shorts = site.trouble.shorted | {point}
+    return _dead(evolve(site, trouble=evolve(site.trouble, shorted=shorts)), frozenset({one.where}))
 
 
 def _broken(site: Site, points: frozenset[Point]) -> Site:
