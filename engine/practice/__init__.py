@@ -7,12 +7,14 @@ job with them.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from attrs import frozen
 
 from engine.faults.sizes import LIGHTS, SIZES
 from engine.fields import nearest
 from engine.jobfile import JobFile
-from engine.log import fold
+from engine.log import State, fold
 from engine.practice.causes import AT_FIRST, CAUSES, Cause
 from engine.practice.draw import drawn, share, weighted
 from engine.practice.site import MADE_UP, Site, Truth
@@ -80,7 +82,7 @@ def made_up(
     """
     site = sound(file, seed, swing)
     if cause is None:
-        row, place = _by_chance(site, where)
+        row, place = by_chance(site, where)
         return row.strike(site, place) if row else site
     if cause == NONE:
         if where is not None:
@@ -98,9 +100,11 @@ def made_up(
     return row.strike(site, spelled)
 
 
-def sound(file: JobFile, seed: int, swing: float | None = None) -> Site:
-    """A site on which nothing is wrong."""
-    state = fold(file)
+def sound(
+    file: JobFile, seed: int, swing: float | None = None, *, state: State | None = None
+) -> Site:
+    """A site on which nothing is wrong; ``state`` is the job as it stands, where it is known."""
+    state = state or fold(file)
     quantities = Quantities(state.job, state.network)
     swings = {
         box.id: box.sheet.watts_swing_percent if swing is None else swing
@@ -110,14 +114,21 @@ def sound(file: JobFile, seed: int, swing: float | None = None) -> Site:
     return Site(file, state, seed, drawn(quantities, seed), swings, state.job)
 
 
-def _by_chance(site: Site, where: str | None) -> tuple[Cause | None, str]:
+def by_chance(
+    site: Site,
+    where: str | None = None,
+    *,
+    sure: bool = False,
+    rows: Iterable[Cause] = CAUSES.values(),
+) -> tuple[Cause | None, str]:
     """A cause and its place by their odds p/(1-p); ``none`` with a share of its own.
 
-    Only what the first walk can show is drawn. With a place asked for, some cause is there.
+    Only what the first walk can show is drawn. With a place asked for, or ``sure``, some cause is
+    there.
     """
     odds = [
         ((row, place), row.rate / (1 - row.rate))
-        for row in CAUSES.values()
+        for row in rows
         if row.at_first and row.rate
         for place in row.places(site)
         if where is None or place.lower() == where.lower()
@@ -126,6 +137,6 @@ def _by_chance(site: Site, where: str | None) -> tuple[Cause | None, str]:
         places = (place for row in CAUSES.values() for place in row.places(site))
         possible = tuple(dict.fromkeys(places))
         raise NotHere("", where, possible, nearest(where, possible))
-    if not odds or (where is None and site.share(NONE) < NONE_SHARE):
+    if not odds or (where is None and not sure and site.share(NONE) < NONE_SHARE):
         return None, ""
     return weighted(odds, site.share("cause"))
