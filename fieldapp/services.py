@@ -34,7 +34,7 @@ from fieldapp.shrink import Redraw, shrunk
 from fieldapp.store import Journal, Store
 from fieldapp.store.errors import JobExists, StoreError
 from fieldapp.tabling import pick_table
-from fieldapp.troubles import trouble_say
+from fieldapp.troubles import row_say, trouble_say
 
 A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
@@ -92,11 +92,16 @@ class Shelf:
         """
         key = job.upper()
         async with self._opening:
-            if self.store.reads_only and key in self.journals:
-                self.journals.pop(key).close()
-            if key not in self.journals:
-                self.journals[key] = await self.store.open(job)
-            return self.journals[key]
+            journal = self.at_hand(key)
+            if journal is None:
+                journal = self.journals[key] = await self.store.open(job)
+            return journal
+
+    def at_hand(self, key: str) -> Journal | None:
+        """The open journal of a job where it serves; one that does not is let go."""
+        if key in self.journals and self.journals[key].is_stale:
+            self.journals.pop(key).close()
+        return self.journals.get(key)
 
     async def read(self, job: str) -> JobFile:
         """A job as its journal holds it.
@@ -301,8 +306,8 @@ class Services:
             try:
                 file = await self.shelf.read(card.id)
                 rows.append(JobRow(file.plan.id, card.title, judge(file)))
-            except (StoreError, BadFile):
-                rows.append(JobRow(card.id, card.title, trouble=say("row-unreadable")))
+            except (StoreError, BadFile) as trouble:
+                rows.append(JobRow(card.id, card.title, trouble=row_say(trouble)))
         return tuple(rows)
 
     async def _copy_sample(self, effect: m.CopySample, send: Send) -> None:

@@ -32,8 +32,20 @@ LONGEST_PLACE = 44
 """letters of a place in a file, in a sentence"""
 
 
+def is_newer(trouble: Exception) -> bool:
+    """Whether a later version wrote it, so that nothing of it is touched."""
+    return isinstance(trouble, JobUnreadable) and trouble.why == "newer"
+
+
+def row_say(trouble: Exception) -> Say:
+    """What is said on the list, in the place of a job that cannot be read."""
+    return say("row-newer" if is_newer(trouble) else "row-unreadable")
+
+
 def trouble_say(trouble: Exception, name: str) -> Say:
     """What is to be said of a failure."""
+    if is_newer(trouble):
+        return say("told-newer", name=name)
     if isinstance(trouble, BadFile):
         more = len(trouble.problems) - 1
         at = shortened(trouble.problems[0].at, LONGEST_PLACE)

@@ -7,9 +7,10 @@ and what was acknowledged; ``holds`` starts the store again on a state and compa
 from __future__ import annotations
 
 import asyncio
+import re
 from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cache, partial
 from itertools import count
 from typing import Any
 
@@ -24,6 +25,7 @@ from fieldapp.exchange import Incoming, bring
 from fieldapp.jpeg import without_place
 from fieldapp.store import NoSuchJob, StoreError
 from fieldapp.store.files import open_files
+from fieldapp.store.journal import FIRST_FORMAT, decode, encode
 from fieldapp.store.keeper import Keeper, KeptJournal
 
 JOB = PLAN["id"]
@@ -81,6 +83,18 @@ class Run:
             journal.append_all(entries)
 
         await self._tried(Step(journal.job, entries=entries), once)
+
+    async def append_anew(self, job: str, *entries: Record) -> None:
+        """The same in a journal that is opened for it, at each try again."""
+
+        async def once() -> None:
+            journal = await self.store.open(job)
+            try:
+                journal.append_all(entries)
+            finally:
+                journal.close()
+
+        await self._tried(Step(job, entries=entries), once)
 
     async def photo(self, job: str, data: bytes) -> None:
         await self._tried(Step(job, photo=data), lambda: self.store.keep_photo(job, data))
@@ -175,6 +189,13 @@ async def imports(run: Run) -> None:
     await run.bring((*LOG[:8], *LOG[13:14]), PICTURE)
 
 
+async def old(run: Run) -> None:
+    """A journal of the first format gets entries that are kept together."""
+    await run.open()
+    await run.append_anew(JOB, entry(6), entry(7))
+    await run.append_anew(JOB, entry(8))
+
+
 async def reopened(run: Run) -> None:
     """What is found on the medium, and one entry more."""
     await run.open()
@@ -186,15 +207,35 @@ async def reopened(run: Run) -> None:
 
 
 SCENES: dict[str, Callable[[Run], Awaitable[None]]] = {
-    scene.__name__: scene for scene in (first_start, readings, several, pictures, imports)
+    scene.__name__: scene for scene in (first_start, readings, several, pictures, imports, old)
 }
 
 
-def started(scene: Callable[[Run], Awaitable[None]], state: State = EMPTY) -> Run:
+def begun(scene: Callable[[Run], Awaitable[None]], **machine: Any) -> Run:
+    """What a scene is played on: a new machine, or one with an old journal."""
+    if scene is not old:
+        return Run(CutSystem(EMPTY, **machine))
+    state, steps = _of_the_first_format()
+    return Run(CutSystem(state, **machine), list(steps))
+
+
+def started(scene: Callable[[Run], Awaitable[None]], **machine: Any) -> Run:
     """A scene played to its end."""
-    run = Run(CutSystem(state))
+    run = begun(scene, **machine)
     asyncio.run(scene(run))
     return run
+
+
+@cache
+def _of_the_first_format() -> tuple[State, tuple[Step, ...]]:
+    """A folder with a journal as it was kept before lines were written together."""
+    image = started(several).system.again().image()
+    path = ROOT / "jobs" / f"{JOB}.journal"
+    head, *entries = decode(dict(image.files)[path]).records
+    data = b"".join(map(encode, ({**head, "format": FIRST_FORMAT}, *entries)))
+    files = {**dict(image.files), path: data}
+    steps = (Step(JOB, PLAN, ended=0), *(Step(JOB, entries=(one,), ended=0) for one in entries))
+    return State(tuple(sorted(files.items())), image.folders), steps
 
 
 def on_bad(hurt: Callable[[bytes], bytes]) -> Run:
@@ -222,6 +263,7 @@ def changed_and_torn(journal: bytes) -> bytes:
 
 
 HURTS = {"changed byte": changed_byte, "changed and torn": changed_and_torn}
+TOGETHER = re.compile(rb"^[0-9]+ [0-9a-f]{8}\+ ", re.MULTILINE)
 BAD_BYTES = b"47.2"
 """what a hurt journal holds and no record does: it must be somewhere for ever"""
 
@@ -238,7 +280,7 @@ def cuts(run: Run, first: int = 0, *, bad: bytes = b"") -> Iterator[Callable[[],
 
 def killed(scene: Callable[[Run], Awaitable[None]], at: int) -> Run | None:
     """The program dies at a call and is started again before the power goes; None: no such call."""
-    run = Run(CutSystem(EMPTY, cut_at=at, torn_at=SOME))
+    run = begun(scene, cut_at=at, torn_at=SOME)
     try:
         asyncio.run(scene(run))
     except PowerCut:
@@ -266,7 +308,8 @@ async def _begun_again(run: Run) -> None:
 
 def refused(scene: Callable[[Run], Awaitable[None]], at: int, error: int) -> Run | None:
     """A call fails, and what asked for it is asked again; None where there is no such call."""
-    run = Run(CutSystem(EMPTY, fails_at=at, error=error, torn_at=SOME), tries=3)
+    run = begun(scene, fails_at=at, error=error, torn_at=SOME)
+    run.tries = 3
     asyncio.run(scene(run))
     return run if run.system.fails_at is None else None
 
@@ -280,9 +323,18 @@ async def _holds(steps: list[Step], number: int, state: State, bad: bytes) -> No
     system = CutSystem(state)
     begun = [step for step in steps if step.began <= number]
     sure = {id(step) for step in begun if step.ended is not None and step.ended <= number}
+    _formats(system)
     found = [await _seen(system.again(), begun, sure, bad) for _ in range(2)]
+    _formats(system)
     assert found[0] == found[1], "another opening finds other things"
     assert not bad or any(bad in data for _, data in system.image().files), "bad bytes are gone"
+
+
+def _formats(system: CutSystem) -> None:
+    """What knows only the first format finds nothing in it that it would take for damage."""
+    for path, data in system.image().files:
+        is_old = path.suffix == ".journal" and f'"{FIRST_FORMAT}"'.encode() in data
+        assert not (is_old and TOGETHER.search(data)), "lines together in the first format"
 
 
 async def _seen(system: CutSystem, begun: list[Step], sure: set[int], bad: bytes) -> Any:

@@ -18,6 +18,7 @@ from crash_scenes import (
     JOB,
     SCENES,
     Run,
+    begun,
     cuts,
     killed,
     on_bad,
@@ -127,6 +128,20 @@ def test_a_careless_system_is_found_out(system: type[CutSystem], last: int) -> N
     run = Run(system(EMPTY))
     asyncio.run(SCENES["readings"](run))
     is_found_out(run, len(run.system.calls) - last)
+
+
+def test_an_old_journal_that_is_brought_up_in_its_place_is_found_out() -> None:
+    was = begun(SCENES["old"])
+    run = Run(InPlace(was.system.start), was.steps)
+    asyncio.run(SCENES["old"](run))
+    is_found_out(run, 0)
+
+
+def test_lines_together_in_the_first_format_are_found_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("fieldapp.store.keeper.brought_up", lambda records: records)
+    is_found_out(started(SCENES["old"]), 0)
 
 
 def test_half_of_what_was_kept_together_is_found_out(monkeypatch: pytest.MonkeyPatch) -> None:

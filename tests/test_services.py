@@ -186,6 +186,7 @@ async def test_a_full_store_is_told_and_the_next_try_keeps_once(bench: Bench):
         (NotOneJob("A"), "told-other-plan"),
         (NoSuchJob("A"), "told-no-name"),
         (JobUnreadable("A"), "told-no-start"),
+        (JobUnreadable("A", "newer"), "told-newer"),
     ],
 )
 def test_every_trouble_has_its_own_sentence(trouble, code):

@@ -67,6 +67,8 @@ TOLD = (
     say("told-no-start", name="hide.json"),
     say("told-no-name", name="REEDBED-HIDE"),
     say("row-unreadable"),
+    say("row-newer"),
+    say("told-newer", name="HERON-HIDE"),
     say("told-photo-kind", found="a PNG picture"),
     say("told-photo-kind", found=""),
     say("told-photo-large", found="4.6 MB"),

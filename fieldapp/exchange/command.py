@@ -35,6 +35,7 @@ from fieldapp.store.errors import (
 )
 from fieldapp.store.files import open_files, read_journal, read_picture
 from fieldapp.store.journal import decode, head_of
+from fieldapp.troubles import is_newer
 
 LONGEST_NAME = 200
 """letters of a file's name in the log (``engine/entries.py``)"""
@@ -93,6 +94,8 @@ def run(command: str, words: list[str], folder_of: Callable[[str | None], Path])
 
 
 def _why(error: StoreError) -> str:
+    if is_newer(error):
+        return "a newer farend keeps it"
     return WHY.get(type(error), "the store failed")
 
 

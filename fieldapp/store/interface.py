@@ -45,7 +45,7 @@ class JobCard:
 
     ``opened``: last opened here. ``kept``: the time ``t`` of the last entry in the journal.
     ``entries``: how many besides the plan. ``source``: name of the file it came from.
-    ``trouble``: "", or ``unreadable`` or ``missing`` (the journal cannot be opened).
+    ``trouble``: "", or why the journal cannot be opened: ``unreadable``, ``missing``, ``newer``.
     """
 
     id: str
@@ -90,6 +90,14 @@ class Journal(Protocol):
     def report(self) -> Report | None:
         """What was found amiss when the journal was opened."""
 
+    @property
+    def is_stale(self) -> bool:
+        """Whether it is opened anew before it is used again.
+
+        Another program writes to it; or it is of an older format, and the medium refused to have
+        it brought to today's: then it takes single entries only.
+        """
+
     def append(self, record: dict[str, Any]) -> None:
         """Keep one entry; durable on return. The same entry again is kept once.
 
@@ -98,7 +106,7 @@ class Journal(Protocol):
         """
 
     def append_all(self, records: tuple[dict[str, Any], ...]) -> None:
-        """Keep several entries with one wait for the medium: all or none, after a crash too."""
+        """Keep several entries together: all or none, after a crash too. Raises as ``append``."""
 
     def close(self) -> None:
         """Let go of the job; closing twice does nothing."""

@@ -8,7 +8,9 @@ Entries that are kept together are lines one behind the other; all but the last 
 behind the checksum. Together they count from the moment the last is whole.
 
 The first record, the head, carries the format's number and the plan as first agreed. A later
-format gets a new number, and this reader then leaves the file alone.
+format gets a new number, and this reader then leaves the file alone; so the head keeps its form.
+In format 1 every line stood for itself: who reads only that takes a ``+`` for damage, so lines are
+written together in format 2 alone.
 """
 
 from __future__ import annotations
@@ -22,7 +24,8 @@ from typing import Any, NamedTuple, NoReturn
 
 from fieldapp.store.errors import BadRecord, JobUnreadable
 
-JOURNAL_FORMAT = "farend-journal/1"
+JOURNAL_FORMAT = "farend-journal/2"
+FIRST_FORMAT = "farend-journal/1"
 DEEPEST = 64  # nested far deeper than a job file may be, and shallow enough for every reader
 
 _HEADER = re.compile(rb"([0-9]{1,9}) ([0-9a-f]{8})(\+?) (?=\{)")
@@ -51,11 +54,15 @@ class Decoded:
 
 @dataclass(frozen=True)
 class Head:
-    """The first record: the plan as first agreed, when the journal was made, and from what file."""
+    """The first record: the plan as first agreed, when the journal was made, and from what file.
+
+    ``is_old``: the journal is of the first format, and nothing may be written together in it.
+    """
 
     plan: dict[str, Any]
     made: str
     source: str
+    is_old: bool
 
 
 def encode(record: dict[str, Any]) -> bytes:
@@ -116,16 +123,24 @@ def head_record(plan: dict[str, Any], made: str, source: str) -> dict[str, Any]:
     return {"format": JOURNAL_FORMAT, "made": made, "source": source, "plan": plan}
 
 
+def brought_up(records: tuple[dict[str, Any], ...]) -> tuple[dict[str, Any], ...]:
+    """Return a journal's records with a head of today's format."""
+    head, *rest = records
+    return ({**head, "format": JOURNAL_FORMAT}, *rest)
+
+
 def head_of(decoded: Decoded, job: str) -> Head:
     """Return the head of a journal that was read. Raises JobUnreadable when it has none."""
     head_is_lost = not decoded.records or any(start == 0 for start, _ in decoded.damaged)
     first = {} if head_is_lost else decoded.records[0]
     written_as = str(first.get("format", ""))
-    if written_as != JOURNAL_FORMAT and written_as.startswith("farend-journal/"):
+    is_ours = written_as in (JOURNAL_FORMAT, FIRST_FORMAT)
+    if not is_ours and written_as.startswith("farend-journal/"):
         raise JobUnreadable(job, "newer")
-    if written_as != JOURNAL_FORMAT or not isinstance(first.get("plan"), dict):
+    if not is_ours or not isinstance(first.get("plan"), dict):
         raise JobUnreadable(job, "no-plan")
-    return Head(first["plan"], str(first.get("made", "")), str(first.get("source", "")))
+    made, source = str(first.get("made", "")), str(first.get("source", ""))
+    return Head(first["plan"], made, source, written_as == FIRST_FORMAT)
 
 
 class _Found(NamedTuple):

@@ -34,7 +34,16 @@ from fieldapp.store.interface import (
     is_photo_name,
     job_key,
 )
-from fieldapp.store.journal import Decoded, Head, decode, encode, head_of, head_record, together
+from fieldapp.store.journal import (
+    Decoded,
+    Head,
+    brought_up,
+    decode,
+    encode,
+    head_of,
+    head_record,
+    together,
+)
 
 SET_APART = 32  # counts reserved in the catalogue at a time: one write in so many entries
 
@@ -50,10 +59,13 @@ class KeptJournal:
         decoded: Decoded,
         tail: Tail,
         report: Report | None,
+        refused: StoreError | None,
     ) -> None:
+        """``refused``: why a journal of the first format could not be brought to today's."""
         self.job = job
         self.head = head
         self.report = report
+        self._refused = refused
         self.size = decoded.good_bytes
         self.seen: dict[str, int] = {}
         self._keeper = keeper
@@ -65,6 +77,10 @@ class KeptJournal:
     @property
     def records(self) -> tuple[dict[str, Any], ...]:
         return (self.head.plan, *self._entries)
+
+    @property
+    def is_stale(self) -> bool:
+        return self._keeper.reads_only or self._refused is not None
 
     @property
     def entries(self) -> Sequence[dict[str, Any]]:
@@ -82,6 +98,8 @@ class KeptJournal:
             if not lines:
                 return
             parts = together(lines)
+            if len(parts) > 1 and self._refused is not None:
+                raise self._refused
             self._tail.add(*parts)
             # Kept as a reader will find them, so that the caller may go on altering its own.
             data = b"".join(parts)
@@ -208,32 +226,36 @@ class Keeper:
             report = _journal_report(decoded)
             if self.reads_only and not decoded.damaged:
                 report = None  # the other is writing behind the last whole record
-            if decoded.damaged and (made := await self._remade(job, data, decoded)):
-                decoded = made
+            refused = None
+            if (decoded.damaged or head.is_old) and not self.reads_only:
+                try:
+                    decoded = await self._remade(job, data, decoded)
+                except StoreError as error:  # the old one serves as it is
+                    refused = error if head.is_old else None
             aside = _no_records(data, decoded)
             tail = await self._disk.take(job, decoded.good_bytes, aside)
         except BaseException:
             del self._open[job]
             raise
-        journal = KeptJournal(self, job, head, decoded, tail, report)
+        journal = KeptJournal(self, job, head, decoded, tail, report, refused)
         self._open[job] = journal
         self.has_seen(journal.entries)
         self._remember({job: self._row(journal, opened=self._now())})
         return journal
 
-    async def _remade(self, job: str, data: bytes, decoded: Decoded) -> Decoded | None:
-        """Write a journal with bad places anew as whole records; None where it cannot be.
+    async def _remade(self, job: str, data: bytes, decoded: Decoded) -> Decoded:
+        """Write a journal anew as whole records in today's format.
 
-        The bad bytes stay beside it, and it must hold the same records before it takes the old
-        one's place. Where the medium refuses, the old one serves as it is.
+        Bad bytes stay beside it, and it must hold the same records before it takes the old one's
+        place. Raises where it does not, or where the medium refuses; then nothing was altered.
         """
-        with suppress(StoreError):
-            whole = b"".join(map(encode, decoded.records))
-            made = decode(whole)
-            if made.records == decoded.records and made.good_bytes == len(whole):
-                await self._disk.remake(job, whole, _no_records(data, decoded))
-                return made
-        return None
+        records = brought_up(decoded.records)
+        whole = b"".join(map(encode, records))
+        made = decode(whole)
+        if made.records != records or made.good_bytes != len(whole):
+            raise BadRecord(job)
+        await self._disk.remake(job, whole, _no_records(data, decoded))
+        return made
 
     async def keep_photo(self, job_id: str, data: bytes) -> Photo:
         self._require_open()
@@ -324,9 +346,11 @@ class Keeper:
             data = await self._disk.read(job)
             decoded = decode(data)
             head = head_of(decoded, job)
-        except (JobUnreadable, NoSuchJob):
+        except (JobUnreadable, NoSuchJob) as trouble:
             card = old.card if old else JobCard(job, job)
-            return Row(replace(card, trouble="unreadable"), 0, old.own_n if old else 0)
+            is_newer = isinstance(trouble, JobUnreadable) and trouble.why == "newer"
+            word = "newer" if is_newer else "unreadable"
+            return Row(replace(card, trouble=word), 0, old.own_n if old else 0)
         opened = old.card.opened if old else ""
         return row_of(job, head, decoded.records[1:], len(data), self.device, opened)
 

@@ -296,6 +296,11 @@ def _told_no_start(name: str) -> str:
     return f"{name} does not begin with a plan. Nothing was changed."
 
 
+@says("told-newer")
+def _told_newer(name: str) -> str:
+    return f"{name} was kept by a newer Farend. Nothing was changed; open it there."
+
+
 @says("told-here-already")
 def _told_here(name: str) -> str:
     return f"{name} is here already. Nothing was changed."
@@ -329,6 +334,11 @@ def _told_torn() -> str:
 @says("told-no-name")
 def _told_no_name(name: str) -> str:
     return f"There is no job called {name} here."
+
+
+@says("row-newer")
+def _row_newer() -> str:
+    return "A newer Farend keeps this job. Nothing here was changed."
 
 
 @says("row-unreadable")
