@@ -15,7 +15,7 @@ from math import exp, inf, log, sqrt
 from attrs import field, frozen
 
 from engine.diagnose.chances import log_chance
-from engine.diagnose.fit import Fit, fit
+from engine.diagnose.fit import Fit, Fitting, fit
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
 from engine.diagnose.trial import Trial
@@ -131,14 +131,13 @@ class _Work:
         every = [
             (row, where)
             for row in FAULTS.values()
-            if not row.only or row.only in read
+            if self._odds(row.id) > -inf and (not row.only or row.only in read)
             for where in row.places(self.scene)
         ]
-        for number, (row, where) in enumerate(every):
-            odds = self._odds(row.id)
-            if odds > -inf:
-                self._weigh(row.id, where, odds, row.at(self.scene, where))
-            yield number / len(every)
+        every = [(row, where, row.at(self.scene, where)) for row, where in every]
+        yield from self._fits([bend for _, _, bends in every for _, bend in bends])
+        for row, where, bends in every:
+            self._weigh(row.id, where, self._odds(row.id), bends)
         if self.base is not None:
             lights = log_chance(self.healthy)
             for slip in log_slips(self.scene, self.healthy, self.base, self.start):
@@ -167,15 +166,26 @@ class _Work:
         _, made, bend = max(ways, key=lambda way: way[0])
         self.found.append(_Weighed(cause, where, prior + total, made, bend, parts))
 
+    def _fits(self, bends: list[Bend]) -> Generator[float, None, None]:
+        """Fit all of these, the most hopeful first, so that the others soon have no hope."""
+        begun: dict[tuple, Fitting] = {}
+        for number, bend in enumerate(bends):
+            if bend.key not in self.fits and bend.key not in begun:
+                begun[bend.key] = Fitting(Trial(self.scene, bend), self.start, least=self._least())
+            yield number / len(bends) / 2
+        ranked = sorted(begun, key=lambda key: -begun[key].hope())
+        for number, key in enumerate(ranked):
+            self.fits[key] = begun[key].settled(self._least())
+            yield (1 + number / len(ranked)) / 2
+
     def _fit(self, bend: Bend) -> Fit | None:
-        key = bend.key
-        if key not in self.fits:
-            self.fits[key] = fit(Trial(self.scene, bend), self.start, least=self._least())
-        return self.fits[key]
+        if bend.key not in self.fits:
+            self.fits[bend.key] = fit(Trial(self.scene, bend), self.start)
+        return self.fits[bend.key]
 
     def _least(self) -> float:
         """The evidence below which a guess no longer matters."""
-        return max((one.fit.evidence for one in self.found if one.fit), default=-inf) - HOPELESS
+        return max((one.evidence for one in self.fits.values() if one), default=-inf) - HOPELESS
 
     def _other(self) -> None:
         """From the first reading that is outside on, figures may be anything."""

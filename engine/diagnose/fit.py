@@ -114,61 +114,95 @@ class _Line:
         return sumprod(self.off, self.off) + sumprod(mean, mean)
 
 
+class Fitting:
+    """A guess on its way to the readings of its scene: the first straight line is drawn.
+
+    ``start`` are unknowns to begin at; ``without`` are readings to be left out, ``wider`` those
+    whose own scatter is so many times the meter's.
+    """
+
+    def __init__(
+        self,
+        trial: Trial,
+        start: Row | None = None,
+        without: frozenset[str] = frozenset(),
+        wider: Mapping[str, float] = MappingProxyType({}),
+        least: float = -inf,
+    ) -> None:
+        self.trial, self.wider = trial, wider
+        count = len(trial.columns.place)
+        mean = (list(start) + [0.0] * count)[:count] if start else [0.0] * count
+        for key in trial.bend.quantities:
+            # what was learned of a quantity says nothing of what a fault has made of it
+            if key in trial.columns.place:
+                mean[trial.columns.place[key]] = 0.0
+        self.seen = tuple(one for one in trial.scene.seen if one.id not in without)
+        line = _line(trial, self.seen, mean, wider, least)
+        if line is None:
+            mean = [0.0] * count
+            line = _line(trial, self.seen, mean, wider)
+        self.mean, self.line = mean, line
+        if line is not None:
+            self._draw()
+
+    def _draw(self) -> None:
+        """What the line says of the point where the misfit is least."""
+        self.factor = _factor(self.line.rows)
+        offs, rows = self.line.off, self.line.rows
+        back = [off + sumprod(row, self.mean) for off, row in zip(offs, rows, strict=True)]
+        self.half = forward(self.factor, back)
+        self.foretold = sumprod(self.half, self.half)
+
+    def hope(self, share: float = 1.0) -> float:
+        """The evidence that it comes to if so much of the misfit is left as the line foretells."""
+        if self.line is None:
+            return -inf
+        return self.line.loose - share * self.foretold / 2 - _size(self.factor, self.line)
+
+    def settled(self, least: float = -inf) -> Fit | None:
+        """The fit; None where nothing of the guess can be worked out.
+
+        A guess whose evidence will not come to ``least`` is not followed any further; what it
+        has then is what the straight line foretells.
+        """
+        if self.line is None:
+            return None
+        for number in range(MOST_ROUNDS):
+            if not self.line.rows:
+                self.mean = [0.0] * len(self.mean)
+                break
+            if self.hope(1.0 if number else FIRST_LINE) < least:
+                break
+            weights = backward(self.factor, self.half)
+            aim = _across(self.line.rows, weights, len(self.mean))
+            self.mean, self.line, done = _step(
+                self.trial, self.seen, self.mean, aim, self.line, self.foretold, self.wider
+            )
+            self._draw()
+            if done:
+                break
+        line, misfit = self.line, self.line.misfit(self.mean)
+        return Fit(
+            line.loose - misfit / 2 - _size(self.factor, line),
+            misfit,
+            len(line.rows),
+            self.mean,
+            tuple(line.rows),
+            tuple(self.factor),
+            line.off,
+            line.noise,
+            tuple(line.ids),
+        )
+
+
 def fit(
     trial: Trial,
     start: Row | None = None,
     without: frozenset[str] = frozenset(),
     wider: Mapping[str, float] = MappingProxyType({}),
-    least: float = -inf,
 ) -> Fit | None:
-    """Fit a guess to the readings of its scene; None where nothing of it can be worked out.
-
-    ``start`` are unknowns to begin at; ``without`` are readings to be left out, ``wider`` those
-    whose own scatter is so many times the meter's. A guess whose evidence will not come to
-    ``least`` is not followed any further; what it has then is what the straight line foretells.
-    """
-    count = len(trial.columns.place)
-    mean = (list(start) + [0.0] * count)[:count] if start else [0.0] * count
-    for key in trial.bend.quantities:
-        # what was learned of a quantity says nothing of what a fault has made of it
-        if key in trial.columns.place:
-            mean[trial.columns.place[key]] = 0.0
-    seen = tuple(one for one in trial.scene.seen if one.id not in without)
-    line = _line(trial, seen, mean, wider, least)
-    if line is None:
-        mean = [0.0] * count
-        line = _line(trial, seen, mean, wider)
-        if line is None:
-            return None
-    for number in range(MOST_ROUNDS):
-        factor = _factor(line.rows)
-        if not line.rows:
-            mean = [0.0] * count
-            break
-        back = [off + sumprod(row, mean) for off, row in zip(line.off, line.rows, strict=True)]
-        half = forward(factor, back)
-        foretold = sumprod(half, half)
-        hoped = foretold if number else foretold * FIRST_LINE
-        if line.loose - hoped / 2 - _size(factor, line) < least:
-            break
-        weights = backward(factor, half)
-        aim = _across(line.rows, weights, count)
-        mean, line, done = _step(trial, seen, mean, aim, line, foretold, wider)
-        if done:
-            break
-    factor = _factor(line.rows)
-    misfit = line.misfit(mean)
-    return Fit(
-        line.loose - misfit / 2 - _size(factor, line),
-        misfit,
-        len(line.rows),
-        mean,
-        tuple(line.rows),
-        tuple(factor),
-        line.off,
-        line.noise,
-        tuple(line.ids),
-    )
+    """A guess fitted to the readings of its scene, to the end."""
+    return Fitting(trial, start, without, wider).settled()
 
 
 def _size(factor: list[Row], line: _Line) -> float:

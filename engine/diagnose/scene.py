@@ -63,10 +63,14 @@ class Scene:
 
     @cached_property
     def counted(self) -> tuple[Reading, ...]:
-        """Lights and damaged frames, taken as the plan stands."""
-        return tuple(
-            one for one in self.readings if one.kind in COUNTED and one.standing.as_planned
-        )
+        """Lights and damaged frames, taken as the plan stands.
+
+        Of one light the last look counts: a link that came up slow stays so, and a second look
+        at it says nothing new.
+        """
+        looks = [one for one in self.readings if one.kind in COUNTED and one.standing.as_planned]
+        last = {(one.at, one.kind): one for one in sorted(looks, key=lambda one: one.place)}
+        return tuple(one for one in looks if last[one.at, one.kind] is one)
 
     def with_values(self, values: Mapping[str, float]) -> Scene:
         """The same with other figures for some entries."""

@@ -20,6 +20,8 @@ from engine.knowing import Row, sumprod
 
 TELLING = 4.0
 """deviations from which on a figure is taken for one that bends the fit of the others"""
+NEAR = 6.0
+"""deviations within which another's figure may belong here"""
 MOST_REFITS = 2
 SCALES: Mapping[str, float] = {
     "volts": 60.0,
@@ -67,6 +69,7 @@ def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Row | None) -> It
     bending = [ident for ident in off[:MOST_REFITS] if abs(alone[ident].z) > TELLING]
     if start is None:
         bending += [one for one in _odd_ones(scene, healthy) if one not in bending][:MOST_REFITS]
+    known: dict[str, Alone] = {}
     for seen in scene.seen:
         there = alone.get(seen.id)
         if there is None:
@@ -81,11 +84,14 @@ def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Row | None) -> It
             if again is None:
                 continue
             there, rest = again
+            known[seen.id] = there
         for cause, density in SLIPS.items():
             likely = density(scene, seen, seen.value - there.over, there.sd)
             if likely > 0:
                 yield Slip(cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest)
-    yield from _exchanged(scene, start, bending)
+    yield from _exchanged(
+        scene, start, {ident: known[ident] for ident in bending if ident in known}
+    )
 
 
 def _odd_ones(scene: Scene, healthy: Trial) -> list[str]:
@@ -117,15 +123,21 @@ def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, Fit] |
     return Alone(seen.value - expected, sd), rest
 
 
-def _exchanged(scene: Scene, start: Row | None, bending: list[str]) -> Iterator[Slip]:
-    """Two figures that were written down for each other's places."""
+def _exchanged(scene: Scene, start: Row | None, bending: Mapping[str, Alone]) -> Iterator[Slip]:
+    """Two figures that were written down for each other's places.
+
+    ``bending`` are readings with what all others say of them; only what would be in its place
+    there is tried.
+    """
     by_id = {seen.id: seen for seen in scene.seen}
     tried = set()
-    for ident in bending:
+    for ident, alone in bending.items():
         here = by_id[ident]
         for there in scene.seen:
             same = there.asked.kind == here.asked.kind and there.id != ident
             if not same or there.asked.at.split(".")[0] == here.asked.at.split(".")[0]:
+                continue
+            if abs(there.value - here.value + alone.over) > NEAR * alone.sd:
                 continue
             if (there.id, ident) in tried:
                 continue
