@@ -11,6 +11,7 @@ from typing import Any
 
 from attrs import define, evolve, field, frozen
 
+from engine.causes import KNOWN
 from engine.conflicts import Contest, Edit
 from engine.edits import (
     GONE,
@@ -24,6 +25,7 @@ from engine.edits import (
     value_at,
 )
 from engine.entries import Entry
+from engine.fields import nearest
 from engine.grown import Grown
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
@@ -226,6 +228,12 @@ class Work:
         runs, stands = self.plan.runs(where), entry.id not in self.voided
         self.readings.alter(place, entry.id, runs, (self.plan,), stands)
 
+    def found(self, entry: Entry, place: int) -> None:
+        """A cause that nobody here knows is kept: a later version may have more of them."""
+        cause = entry.body["cause"]
+        if cause.lower() not in KNOWN:
+            self._is_odd("odd-cause", entry, cause=cause, near=nearest(cause, KNOWN))
+
     def waive(self, entry: Entry, place: int) -> None:
         of = entry.body["of"]
         role = entry.body.get("role", "")
@@ -419,6 +427,7 @@ ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
     "step": Work.step,
     "void": Work.void,
     "change": Work.change,
+    "found": Work.found,
     "waive": Work.waive,
     "note": Work.note,
     "set": Work.edit,

@@ -1,6 +1,6 @@
 """May we leave? What still forbids it, each hold with who may waive it.
 
-One function a source of holds (``SOURCES``); what the readings point to would be one more.
+One function a source of holds (``SOURCES``).
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 
 from engine.copied import matters, not_copied
 from engine.fitted import fitted, last_fitted
+from engine.found import unmended
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
 from engine.step import PHOTO, Step
@@ -161,6 +162,14 @@ def _fitted(seen: Seen) -> Iterator[Hold]:
         yield Hold(f"fitted.{one.entry}", statement, "no", one.at)
 
 
+def _found(seen: Seen) -> Iterator[Hold]:
+    """A fault that was found where nothing was altered since. What the readings point to holds
+    by the readings themselves."""
+    for one in unmended(seen.state):
+        statement = say("hold-found", at=one.where, cause=one.cause)
+        yield Hold(f"found.{one.entry}", statement, "responsible", one.where)
+
+
 def _copied(seen: Seen) -> Iterator[Hold]:
     """The log is on this phone only."""
     count = not_copied(seen.state)
@@ -177,10 +186,10 @@ SOURCES: tuple[Callable[[Seen], Iterator[Hold]], ...] = (
     _readings,
     _steps,
     _fitted,
+    _found,
     _copied,
 )
-"""where holds come from. That the readings point to a fault (``none`` below 0.9) is not among
-them: nothing here works out causes yet"""
+"""where holds come from"""
 
 
 def _stop(state: State, at: str) -> str | None:

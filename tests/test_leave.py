@@ -131,6 +131,69 @@ def test_only_stop_findings_hold():
     assert not {f"finding.{name}" for name in warned} & {hold.id for hold in one.holds}
 
 
+# ---------------------------------------------------------------- what was found
+
+
+def found(where: str, cause: str = "joint.high") -> dict:
+    return {"what": "found", "where": where, "cause": cause, "sure": True}
+
+
+def altered(where: str) -> dict:
+    return {"what": "change", "where": where, "did": "end made again"}
+
+
+def finds(*bodies: dict) -> set[str]:
+    return {name for name in holds(sample("reedbed-hide"), *bodies) if name.startswith("found.")}
+
+
+def test_what_was_found_and_not_mended_needs_a_person_who_answers():
+    hold = holds(sample("reedbed-hide"), found("C4"))["found.e1"]
+    assert (hold.can_waive, hold.at, hold.reading) == ("responsible", "C4", None)
+    assert english(hold.say).text == "Found at C4, not mended: joint.high."
+    waived = waive("found.e1", role="electrician", by="Ottar")
+    assert not finds(found("C4"), waived)
+
+
+@pytest.mark.parametrize("where", ["C4", "c4", "J1", "J1.b", "A2"])
+def test_a_repair_there_or_at_what_it_is_plugged_into_frees_it(where: str):
+    assert finds(found("C4"), altered(where)) == set()
+
+
+@pytest.mark.parametrize("where", ["C3", "A1", "hide", "Q9"])
+def test_a_repair_elsewhere_in_the_run_does_not(where: str):
+    assert finds(found("C4"), altered(where)) == {"found.e1"}
+
+
+def test_a_repair_before_it_was_found_does_not():
+    assert finds(altered("C4"), found("C4")) == {"found.e2"}
+
+
+def test_a_fault_of_a_box_or_an_earth_is_mended_at_what_hangs_on_it():
+    assert finds(found("J1", "joint.wet"), altered("C4")) == set()
+    assert finds(found("EB1", "earth.high"), altered("A1")) == set()
+    assert finds(found("L2.out", "link.port-down"), altered("L2")) == set()
+
+
+def test_a_change_of_the_plan_there_frees_it_and_a_correction_does_not():
+    longer = {"what": "set", "path": ["spans", "C4", "length_m"], "value": 270}
+    assert finds(found("C4"), {**longer, "as": "change"}) == set()
+    assert finds(found("C4"), {**longer, "as": "correction"}) == {"found.e1"}
+
+
+def test_what_was_found_and_taken_back_holds_nobody_nor_does_a_repair_taken_back_free():
+    assert finds(found("C4"), {"what": "void", "of": "e1"}) == set()
+    assert finds(found("C4"), altered("C4"), {"what": "void", "of": "e2"}) == {"found.e1"}
+
+
+@pytest.mark.parametrize("cause", ["none", "reading.typed", "reading.lead"])
+def test_nothing_wrong_or_a_figure_misread_is_not_to_be_mended(cause: str):
+    assert finds(found("C4", cause)) == set()
+
+
+def test_one_cause_found_twice_at_one_place_holds_once():
+    assert finds(found("C4"), found("c4"), found("C4", "span.high")) == {"found.e2", "found.e3"}
+
+
 # ---------------------------------------------------------------- what frees
 
 

@@ -218,3 +218,20 @@ def test_a_circle_of_seen_is_told():
 def test_what_is_odd_stays_in_the_log():
     log = [void("v1", 1, "nobody"), entry("c1", 2, what="change", where="NIX", did="x")]
     assert {one.id for one in fold(FILE, log).entries} == {"v1", "c1"}
+
+
+# ---------------------------------------------------------------- what was found
+
+
+def test_a_cause_that_nobody_knows_is_kept_and_told_with_the_nearest_one():
+    one = entry("f1", 1, what="found", where="C1", cause="span.hihg")
+    assert told(one) == [("f1", "odd-cause")]
+    (odd,) = fold(FILE, [one]).oddities
+    assert odd.say.parts["near"] == "span.high"
+    assert fold(FILE, [one]).entries[0].body["cause"] == "span.hihg"
+
+
+def test_a_cause_is_known_whatever_its_case_and_one_taken_back_is_not_told():
+    assert told(entry("f1", 1, what="found", where="C1", cause="Span.High")) == []
+    gone = entry("f1", 1, what="found", where="C1", cause="moths")
+    assert told(gone, void("v1", 2, "f1")) == []

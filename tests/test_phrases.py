@@ -132,6 +132,7 @@ def odd_log() -> list[dict]:
         entry("o8", "c210", 3, what="resolve", of=["o6", "o7"], keep="o6"),
         entry("o9", "c210", 4, what="note", text="before o10", seen={"e5d1": 1}),
         entry("o10", "e5d1", 1, what="note", text="before o9", seen={"c210": 4}),
+        entry("o11", "e5d1", 2, what="found", where="C1", cause="span.hihg"),
     ]
 
 

@@ -78,3 +78,8 @@ def _not_copied(count):
 def _fitted(what, at, by):
     named = f", put in by {by}" if by else ""
     return Phrase(f"The {what} at {at} is still in{named}.")
+
+
+@phrase("hold-found")
+def _found(at, cause):
+    return Phrase(f"Found at {at}, not mended: {cause}.")

@@ -19,3 +19,9 @@ def _odd_seen(entry):
         f"Entry {entry} and others claim each to have seen the other first. "
         "They are taken in the order of their counts."
     )
+
+
+@phrase("odd-cause")
+def _odd_cause(entry, cause, near):
+    meant = f"; {near} is the nearest" if near else ""
+    return Phrase(f"Entry {entry} found {cause}, a cause that is not known here{meant}.")

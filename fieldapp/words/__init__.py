@@ -9,6 +9,7 @@ from __future__ import annotations
 
 # One face: callers say ``words.NAME`` and need not know in which part it is written.
 from fieldapp.words.advice import *  # noqa: F403
+from fieldapp.words.causes import *  # noqa: F403
 from fieldapp.words.comparing import *  # noqa: F403
 from fieldapp.words.door import *  # noqa: F403
 from fieldapp.words.exchange import *  # noqa: F403
