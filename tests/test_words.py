@@ -130,6 +130,7 @@ CHECKLIST = (
         for what in ("short", "by-pass", "known load")
         for by in ("", "Orla")
     ),
+    *(say("hold-found", at="C4", cause=cause) for cause in (*words.CAUSES, "span.damp")),
     say("step-walk", stops=("Hut", "Sluice", "Hide"), far="Hide", metres=463.0),
     *(say("step-reel", span="C3", length_m=202.0, title="Cat 6", ohms=one) for one in (13.4, None)),
     say("step-rehearse", boxes=("S", "L1", "L2", "C")),
@@ -167,6 +168,7 @@ LOGGED = (
     say("odd-count", entry="a", device="d0d0", n=12),
     say("odd-resolve", entry="a", of=("x", "y")),
     say("odd-seen", entry="a"),
+    *(say("odd-cause", entry="a", cause="span.hihg", near=near) for near in ("span.high", None)),
 )
 """what two phones and hand-written logs bring: no sample has it"""
 JUDGED = (
