@@ -127,7 +127,7 @@ def _exchanged(scene: Scene, start: Row | None, bending: Mapping[str, Alone]) ->
     """Two figures that were written down for each other's places.
 
     ``bending`` are readings with what all others say of them; only what would be in its place
-    there is tried.
+    there is tried, unless the others are too wild to say (no ``start``).
     """
     by_id = {seen.id: seen for seen in scene.seen}
     tried = set()
@@ -137,7 +137,7 @@ def _exchanged(scene: Scene, start: Row | None, bending: Mapping[str, Alone]) ->
             same = there.asked.kind == here.asked.kind and there.id != ident
             if not same or there.asked.at.split(".")[0] == here.asked.at.split(".")[0]:
                 continue
-            if abs(there.value - here.value + alone.over) > NEAR * alone.sd:
+            if start and abs(there.value - here.value + alone.over) > NEAR * alone.sd:
                 continue
             if (there.id, ident) in tried:
                 continue
