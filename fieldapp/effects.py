@@ -151,6 +151,19 @@ class StopAdvising:
 
 
 @dataclass(frozen=True)
+class Find:
+    """Look for the causes that a judgement points to, in slices; ``of`` as in ``Faults``."""
+
+    of: tuple[str, int, str]
+    judgement: Any
+
+
+@dataclass(frozen=True)
+class StopFinding:
+    """Nobody waits for causes any more."""
+
+
+@dataclass(frozen=True)
 class LayRun:
     """Make a job from one distance [m], its far end's watts [W] and speed [Mb/s]."""
 

@@ -11,6 +11,7 @@ from engine.say import Say
 
 # One face: callers say ``m.NAME`` of all.
 from fieldapp.effects import *  # noqa: F403
+from fieldapp.faultmessages import *  # noqa: F403
 from fieldapp.model import Came, JobRow, Weight
 from fieldapp.planmessages import *  # noqa: F403
 
@@ -242,9 +243,10 @@ class Ticked:
 
 @dataclass(frozen=True)
 class TakeBack:
-    """Void an entry."""
+    """Void an entry, and those that were kept with it."""
 
     entry: str
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

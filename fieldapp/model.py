@@ -19,6 +19,7 @@ from fieldapp.routes import JOBS, Place, place_of
 if TYPE_CHECKING:
     from engine.advise import Change, Limit
     from engine.choices import Outcome
+    from engine.diagnose.account import Account
     from fieldapp.tabling import TableRead
 
 
@@ -110,11 +111,13 @@ class Pad:
 
 @dataclass(frozen=True)
 class Strip:
-    """The strip after a step or a repair: what was done, and the entry that can be taken back."""
+    """The strip after a step or a repair: what was done, and the entry that can be taken back,
+    with those that came with it."""
 
     entry: str
     say: Say
     count: int = 0
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -235,6 +238,35 @@ class Outcomes:
 
 
 @dataclass(frozen=True)
+class Faults:
+    """What was found out about a job's faults; ``of``: the job, how long its log is, where one
+    stands."""
+
+    of: tuple[str, int, str]
+    share: float = 0.0
+    account: Account | None = None
+    gave_up: bool = False
+    """it could not be worked out"""
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the search has ended."""
+        return self.account is not None or self.gave_up
+
+
+@dataclass(frozen=True)
+class Mending:
+    """A cause that is being mended at its place; entries only once it is said what it was."""
+
+    cause: str
+    where: str
+    truth: tuple[str, str] | None = None
+    """what it was, and where; two blanks where nobody could tell, None while it is not said"""
+    asks: bool = False
+    """it was something else: the list of what it can have been is open"""
+
+
+@dataclass(frozen=True)
 class Trial:
     """What if: which value of which thing is tried, and what it is; None: the plan's own."""
 
@@ -277,6 +309,11 @@ class Model:
     edit: PlanEdit | None = None
     advice: PlanAdvice | None = None
     trial: Trial | None = None
+    faults: Mapping[str, Faults] = field(default_factory=lambda: MappingProxyType({}))
+    """by job: what was found of its log, or how far that is"""
+    mending: Mending | None = None
+    finding: tuple[str, int, str] | None = None
+    """of which log causes are being looked for now"""
     new: NewRun = field(default_factory=NewRun)
     own: OwnSheet | None = None
     outcomes: Outcomes | None = None

@@ -26,6 +26,7 @@ def arrive(model: Model, route: str) -> Result:
     if place.job and not model.has_open(place.job):
         return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
     model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=False)
+    model = replace(model, mending=None)
     if place.screen in PADS:
         model = replace(model, pad=PADS[place.screen](model, place))
     if place.screen == "reel":

@@ -29,11 +29,12 @@ def typed(digits: str, key: str) -> str:
 
 
 def pad_for(model: Model, place: Place) -> Pad:
-    """The pad of a place: meter and standing as last at this stop, or as the reading it goes with."""
+    """The pad of a place: meter and standing as last at this stop, as the reading it goes with, or
+    as the place says."""
     pad, job = model.pad, model.job
     asked = (place.at, place.kind, place.beside, place.again)
     if pad is not None and (pad.at, pad.kind, pad.beside, pad.again) == asked:
-        return pad
+        return pad if pad.digits else _with_load(pad, job, place)
     meters = meters_of(job, place.kind)
     kept_meter = pad.meter if pad is not None and pad.meter in meters else None
     digits = pad.digits if pad is not None and pad.kind == place.kind else ""
@@ -53,10 +54,20 @@ def pad_for(model: Model, place: Place) -> Pad:
     elif pad is not None and _same_stop(job, pad.at, place.at):
         way, box, watts = pad.standing, pad.box, pad.watts
     else:
-        return new
+        return _with_load(new, job, place)
+    if place.load:
+        return _with_load(new, job, place)
     if place.kind not in FLOW_KINDS or (way == "known" and box not in stand_ins(job, place.at)):
         return replace(new, box=box, watts=watts)
     return replace(new, standing=way, box=box, watts=watts)
+
+
+def _with_load(pad: Pad, job: OpenJob, place: Place) -> Pad:
+    """The pad with the known load that its place asks for; one that makes no sense is left."""
+    box, _, watts = place.load.partition(":")
+    if box not in stand_ins(job, place.at) or not watts.replace(".", "", 1).isdigit():
+        return pad
+    return replace(pad, standing="known", box=box, watts=float(watts))
 
 
 def _same_stop(job: OpenJob, a: str, b: str) -> bool:

@@ -25,13 +25,16 @@ class Place:
     """on the pad: the reading whose moment this one shares"""
     again: str = ""
     """on the pad: the reading that this one repeats, in a moment of its own"""
+    load: str = ""
+    """on the pad: what stands there for it: ``C:15`` a known load of so many watts in place of a
+    box, ``C:0`` that box unplugged"""
 
 
 def place_of(route: str) -> Place:
     """The place of a route; an unknown one leads to the jobs.
 
     >>> place_of("/j/REEDBED-HIDE/read/L2.in/volts")
-    Place(screen='read', job='REEDBED-HIDE', at='L2.in', kind='volts', beside='', again='')
+    Place(screen='read', job='REEDBED-HIDE', at='L2.in', kind='volts', beside='', again='', load='')
     """
     parts = urlsplit(route)
     words = [unquote(word) for word in parts.path.split("/") if word]
@@ -65,9 +68,12 @@ def place_of(route: str) -> Place:
             return Place("compare", job, other)
         case ["j", job, ("sheets" | "newsheet" | "whatif") as screen, thing]:
             return Place(screen, job, thing)
+        case ["j", job, "fault"]:
+            return Place("fault", job, *(asked.get(key, [""])[0] for key in ("where", "cause")))
+        case ["j", job, "test", at, kind]:
+            return Place("test", job, at, kind, load=asked.get("load", [""])[0])
         case ["j", job, "read", at, kind]:
-            beside, again = (asked.get(key, [""])[0] for key in ("beside", "again"))
-            return Place("read", job, at, kind, beside, again)
+            return Place("read", job, at, kind, *(asked.get(key, [""])[0] for key in OF_READING))
         case ["j", job, "verdict", reading]:
             return Place("verdict", job, reading)
         case _:
@@ -99,15 +105,22 @@ def route_of(place: Place) -> str:
         "sheets": f"{job}/sheets/{at}",
         "newsheet": f"{job}/newsheet/{at}",
         "whatif": f"{job}/whatif/{at}",
-        "read": f"{job}/read/{at}/{place.kind}{_of_reading(place)}",
+        "read": f"{job}/read/{at}/{place.kind}{_asked(place, *OF_READING)}",
         "verdict": f"{job}/verdict/{at}",
+        "fault": f"{job}/fault{_asked(place, where='at', cause='kind')}",
+        "test": f"{job}/test/{at}/{place.kind}{_asked(place, 'load')}",
     }
     return table[place.screen]
 
 
-def _of_reading(place: Place) -> str:
-    """Which reading a pad goes with, behind its route."""
-    asked = {key: value for key in ("beside", "again") if (value := getattr(place, key))}
+OF_READING = ("beside", "again", "load")
+"""what a pad can be told beside its place and kind"""
+
+
+def _asked(place: Place, *same: str, **named: str) -> str:
+    """What stands behind a route: names, and of which field of the place each is."""
+    fields = {**{name: name for name in same}, **named}
+    asked = {key: value for key, name in fields.items() if (value := getattr(place, name))}
     return f"?{urlencode(asked)}" if asked else ""
 
 
@@ -134,6 +147,8 @@ BEHIND = {
     "whatif": "plan",
     "read": "now",
     "verdict": "now",
+    "fault": "now",
+    "test": "fault",
 }
 """what lies one level below a screen: the phone's Back goes there"""
 SAME_THING = frozenset({"reelpad", "planpad", "sheets", "newsheet", "whatif"})

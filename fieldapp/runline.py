@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -118,11 +118,20 @@ def run_length_m(judgement: Judgement) -> float:
 # ---------------------------------------------------------------- the line
 
 
-def run_line(judgement: Judgement, here: str = "", *, towards: str = "") -> RunLine:
-    """The run for ribbon and falling line; ``towards`` a box or span that shall lie on it."""
+def run_line(
+    judgement: Judgement,
+    here: str = "",
+    *,
+    towards: str = "",
+    suspects: Set[str] | None = None,
+) -> RunLine:
+    """The run for ribbon and falling line; ``towards`` a box or span that shall lie on it.
+
+    ``suspects`` as in ``span_states``; boxes among them are marked too.
+    """
     job, prediction = judgement.state.job, judgement.prediction
     ways = paths(prediction, towards)
-    states = span_states(judgement)
+    states = span_states(judgement, suspects)
     wrong = {f.at for f in prediction.findings if f.rule in ("orientation", "arrestor-facing")}
     bonded = {name for name, box in job.boxes.items() if box.bond is not None}
 
@@ -139,6 +148,7 @@ def run_line(judgement: Judgement, here: str = "", *, towards: str = "") -> RunL
             name in wrong,
             name in bonded,
             one.name,
+            name in (suspects or ()),
         )
 
     def boxes(names: tuple[str, ...], before: str | None = None) -> tuple[RunBox, ...]:
@@ -190,11 +200,12 @@ def port_towards(job: Job, name: str, other: str | None) -> str | None:
     return (span.a if span.a.box == name else span.b).port
 
 
-def span_states(judgement: Judgement) -> dict[str, str]:
-    """``copper`` where the far end is proven, ``striped`` where the loss starts, ``cut`` no data.
+def span_states(judgement: Judgement, suspects: Set[str] | None = None) -> dict[str, str]:
+    """``copper`` where the far end is proven, ``striped`` what is suspect, ``cut`` no data.
 
-    A span is proven by the first measured port at or behind its outer end; suspect when that
-    one is outside while the ports in front of it agree.
+    A span is proven by the first measured port at or behind its outer end. ``suspects`` are the
+    spans that the readings point to; while that is not worked out (None) it is where the loss
+    starts: that port is outside, the ports in front of it agree.
     """
     prediction = judgement.prediction
     worst = _worst_by_point(judgement)
@@ -204,9 +215,11 @@ def span_states(judgement: Judgement) -> dict[str, str]:
         outer = _outer_end(prediction, span)
         seen = _first_judged_behind(prediction, outer, worst) if outer else None
         ohms = _span_word(judgement, span.id)
-        if OUTSIDE in (ohms, seen and worst[seen]):
-            suspect = ohms == OUTSIDE or not _outside_in_front(prediction, outer, worst)
-            out[span.id] = "striped" if suspect else "empty"
+        if suspects is not None and span.id in suspects:
+            out[span.id] = "striped"
+        elif OUTSIDE in (ohms, seen and worst[seen]):
+            starts = ohms == OUTSIDE or not _outside_in_front(prediction, outer, worst)
+            out[span.id] = "striped" if starts and suspects is None else "empty"
         elif seen is not None and worst[seen] == INSIDE:
             out[span.id] = "cut" if span.id in dead else "copper"
         else:

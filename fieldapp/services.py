@@ -25,6 +25,7 @@ from fieldapp.advising import laid, search
 from fieldapp.copies import copied
 from fieldapp.exchange.perform import hand_out, take_in, weigh
 from fieldapp.exchange.records import document
+from fieldapp.finding import find
 from fieldapp.handing import came_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
@@ -209,6 +210,7 @@ class Services:
         self.share = share
         self.said_full_size = False
         self.advises_on: m.Advise | None = None
+        self.finds: m.Find | None = None
         self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
             m.Keep: self._keep,
             m.SavePlace: self._save_place,
@@ -229,6 +231,8 @@ class Services:
             m.CopyJob: self._copy_job,
             m.Advise: self._advise,
             m.StopAdvising: self._stop_advising,
+            m.Find: self._find,
+            m.StopFinding: self._stop_finding,
             m.TrySheets: try_sheets,
             m.PickTable: lambda effect, send: pick_table(self.pick, send),
         }
@@ -341,6 +345,14 @@ class Services:
 
     async def _stop_advising(self, effect: m.StopAdvising, send: Send) -> None:
         self.advises_on = None
+
+    async def _find(self, effect: m.Find, send: Send) -> None:
+        """A longer log, or a place that shows no causes, ends the search."""
+        self.finds = effect
+        await find(effect, send, lambda: self.finds is effect)
+
+    async def _stop_finding(self, effect: m.StopFinding, send: Send) -> None:
+        self.finds = None
 
     async def _put_setting(self, effect: m.PutSetting, send: Send) -> None:
         self.shelf.store.put_setting(effect.key, effect.value)

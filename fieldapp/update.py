@@ -26,9 +26,12 @@ from fieldapp.drafts import (
     settled_drafts,
     timer_draft,
 )
+from fieldapp.finding import HANDLERS as FINDING
+from fieldapp.finding import with_faults
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
+from fieldapp.mending import HANDLERS as MENDING
 from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import go, remembered
 from fieldapp.onsite import HANDLERS as ONSITE
@@ -64,7 +67,8 @@ MOST_WATTS = 100.0
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
     changed, effects = HANDLERS[type(message)](model, message)
-    return with_outcomes(*with_advice(*with_what_is_shown(model, changed, effects)))
+    shown = with_what_is_shown(model, changed, effects)
+    return with_faults(*with_outcomes(*with_advice(*shown)))
 
 
 # ---------------------------------------------------------------- jobs that are opened
@@ -171,7 +175,8 @@ def _steps_shown(model: Model, message: m.StepsShown) -> Result:
 
 def _take_back(model: Model, message: m.TakeBack) -> Result:
     """It answers at once; a verdict then offers the other points, so one stays there."""
-    return keep(replace(model, strip=None), {"what": "void", "of": message.entry})
+    voids = ({"what": "void", "of": entry} for entry in (message.entry, *message.also))
+    return keep(replace(model, strip=None), *voids)
 
 
 def _put_elsewhere(model: Model, message: m.PutElsewhere) -> Result:
@@ -288,7 +293,8 @@ def _kept(model: Model, message: m.Kept) -> Result:
     if _is_told(first):
         count = model.strip.count + 1 if model.strip else 1
         statement = STRIPS[first.what](job, first, struck)
-        model = replace(model, strip=Strip(first.id, statement, count))
+        found = tuple(entry.id for entry in entries if entry.what == "found")
+        model = replace(model, strip=Strip(first.id, statement, count, found))
         if first.what != "change":  # what a repair struck stays told until something new is read
             effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
         if model.place.screen == "now" and model.place.at and first.what not in STAYS:
@@ -388,6 +394,8 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.StripGone: _strip_gone,
     **ONSITE,
     **HANDING,
+    **FINDING,
+    **MENDING,
     **REELING,
     **PLANNING,
     **TRYING,

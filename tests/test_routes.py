@@ -35,6 +35,8 @@ STACKS = {
     "/j/A/newsheet/L2": ("/", "/j/A/run", "/j/A/plan/L2", "/j/A/newsheet/L2"),
     "/j/A/read/L2.in/volts": ("/", "/j/A/now", "/j/A/read/L2.in/volts"),
     "/j/A/verdict/e1": ("/", "/j/A/now", "/j/A/verdict/e1"),
+    "/j/A/fault": ("/", "/j/A/now", "/j/A/fault"),
+    "/j/A/test/C4/loop_ohms": ("/", "/j/A/now", "/j/A/fault", "/j/A/test/C4/loop_ohms"),
 }
 PLACES = [
     Place("jobs"),
@@ -58,6 +60,12 @@ PLACES = [
     Place("compare", "REEDBED-HIDE"),
     Place("compare", "REEDBED-HIDE", "TIDE-MILL"),
     Place("spans", "REEDBED-HIDE"),
+    Place("fault", "REEDBED-HIDE"),
+    Place("fault", "REEDBED-HIDE", "C4", "span.high"),
+    Place("fault", "REEDBED-HIDE", kind="other"),
+    Place("test", "REEDBED-HIDE", "C4", "loop_ohms"),
+    Place("test", "REEDBED-HIDE", "L2.in", "volts", load="C:15"),
+    Place("read", "REEDBED-HIDE", "L2.in", "volts", load="C:0"),
     Place("whatif", "REEDBED-HIDE", "C4"),
     Place("sheets", "REEDBED-HIDE", "L2"),
     Place("newsheet", "REEDBED-HIDE", "C4"),

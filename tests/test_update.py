@@ -84,7 +84,7 @@ def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
 # ---------------------------------------------------------------- the house rules
 
 
-MESSAGES = {m.__name__, "fieldapp.planmessages"}
+MESSAGES = {m.__name__, "fieldapp.planmessages", "fieldapp.faultmessages"}
 
 
 def test_every_message_has_its_handler():

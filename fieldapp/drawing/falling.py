@@ -46,7 +46,7 @@ from fieldapp.drawing.fans import (
     today_fan,
     today_shapes,
 )
-from fieldapp.drawing.jacket import branch_line, jacket, too_short_break
+from fieldapp.drawing.jacket import branch_line, jacket, stripes_in, too_short_break
 from fieldapp.drawing.keyline import key_line
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.openings import (
@@ -187,7 +187,7 @@ def miniature(
         shapes += jacket((at[span.i], at[span.i + 1]), state, 9.0, casing=1.6)
     for placed, (x, y) in zip(laid.boxes, at, strict=True):
         w = min(placed.x1 - placed.x0 - 0.6, 13.0)
-        token = "signal" if placed.box.wrong else "ink"
+        token = "signal" if placed.box.wrong or placed.box.suspect else "ink"
         if placed.box.kind == "endpoint":
             shapes += box_shapes("endpoint", ("flat", "flat"), x - 7, y - 7, 14, 14, token=token)
         else:
@@ -272,15 +272,10 @@ def _boxes(scene: Scene) -> list[Shape]:
         box, slot = placed.box, placed.x1 - placed.x0
         tall = min(slot, BOX_HEIGHT * 1.15) if box.kind == "endpoint" else BOX_HEIGHT
         w = slot - 1.6
-        shapes += box_shapes(
-            box.kind,
-            (box.left, box.right),
-            placed.x - w / 2,
-            y - tall / 2,
-            w,
-            tall,
-            token="signal" if box.wrong else "ink",
-        )
+        frame = (placed.x - w / 2, y - tall / 2, w, tall)
+        token = "signal" if box.wrong or box.suspect else "ink"
+        shapes += box_shapes(box.kind, (box.left, box.right), *frame, token=token)
+        shapes += stripes_in(*frame) if box.suspect else ()
         if box.wrong:
             marks += break_marks(wrong_mark_x(placed), y, BOX_HEIGHT * 1.2)
     return shapes + marks

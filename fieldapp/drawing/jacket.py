@@ -13,6 +13,8 @@ from fieldapp.drawing.shapes import Label, Line, Path, Point, Rect, Shape
 STATES = ("empty", "copper", "striped", "cut")
 CASING = 2.0
 STRIPE = (5.0, 5.0)
+BOX_STRIPE = (3.0, 3.0)
+"""finer in a box, which is narrow"""
 BRANCH_WIDTH = 4.0
 PRINT_FACE, PRINT_SIZE = "PB", 13.0
 
@@ -59,6 +61,16 @@ def printed_length(
     core = width - 2 * CASING
     plaque = Rect(left - 4, y - core / 2, right - left + 8, core, "ground")
     return plaque, label
+
+
+def stripes_in(x: float, y: float, w: float, h: float) -> tuple[Shape, ...]:
+    """A suspect box: the stripes of the jacket run through its middle, (x, y) being its frame."""
+    band = max(0.34 * h, 5.0)
+    mid, left, right = y + h / 2, x + 0.2 * w, x + 0.8 * w
+    return (
+        Line(left, mid, right, mid, "ground", band),
+        Line(left, mid, right, mid, "signal", band, BOX_STRIPE),
+    )
 
 
 def branch_line(points: tuple[Point, ...]) -> tuple[Shape, ...]:

@@ -1,7 +1,13 @@
 """The ribbon: the run laid flat, 104 dp high, with a black tag where you stand."""
 
 from fieldapp.drawing.boxes import box_shapes, break_marks
-from fieldapp.drawing.jacket import branch_line, jacket, printed_length, too_short_break
+from fieldapp.drawing.jacket import (
+    branch_line,
+    jacket,
+    printed_length,
+    stripes_in,
+    too_short_break,
+)
 from fieldapp.drawing.letters import Frame, grown, label_frame, overlap, shorten, tag
 from fieldapp.drawing.run import (
     MARGIN,
@@ -99,10 +105,10 @@ def flat_box(placed: PlacedBox, y: float, height: float = BOX_HEIGHT) -> tuple[S
     box, slot = placed.box, placed.x1 - placed.x0
     tall = min(slot, height * 1.14) if box.kind == "endpoint" else height
     w = slot - (0.8 if box.kind in ("joint", "endpoint") else 1.6)
-    token = "signal" if box.wrong else "ink"
-    return box_shapes(
-        box.kind, (box.left, box.right), placed.x - w / 2, y - tall / 2, w, tall, token=token
-    )
+    token = "signal" if box.wrong or box.suspect else "ink"
+    frame = (placed.x - w / 2, y - tall / 2, w, tall)
+    shapes = box_shapes(box.kind, (box.left, box.right), *frame, token=token)
+    return (*shapes, *stripes_in(*frame)) if box.suspect else shapes
 
 
 def wrong_marks(laid: Laid, i: int, y: float, height: float = BOX_HEIGHT) -> tuple[Shape, ...]:

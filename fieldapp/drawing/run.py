@@ -32,6 +32,7 @@ class RunBox:
     wrong: bool = False
     bonded: bool = False
     name: str = ""
+    suspect: bool = False
 
 
 @dataclass(frozen=True)

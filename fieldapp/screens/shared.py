@@ -132,7 +132,7 @@ def strip(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 quiet(
                     look,
                     words.FIXED.take_back,
-                    Send(send, TakeBack(model.strip.entry)),
+                    Send(send, TakeBack(model.strip.entry, model.strip.also)),
                     key="strip-undo",
                     height=56,
                 ),
