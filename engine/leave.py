@@ -28,6 +28,8 @@ REMEMBERED_LIMITS = frozenset({"unbalance_ohms"})
 
 COPIED = "copied"
 """id of the hold that the log is on this phone only"""
+READING, FOUND = "reading.", "found."
+"""what ids of holds begin with that are about a reading, about a fault that was found"""
 
 
 @frozen
@@ -130,7 +132,7 @@ def _readings(seen: Seen) -> Iterator[Hold]:
             if reading.kind in REMEMBERED_LIMITS:
                 who = "self"
             yield Hold(
-                f"reading.{reading.id}",
+                f"{READING}{reading.id}",
                 say(code, at=reading.at, kind=reading.kind, value=reading.figure),
                 who,
                 reading.at,
@@ -167,7 +169,7 @@ def _found(seen: Seen) -> Iterator[Hold]:
     by the readings themselves."""
     for one in unmended(seen.state):
         statement = say("hold-found", at=one.where, cause=one.cause)
-        yield Hold(f"found.{one.entry}", statement, "responsible", one.where)
+        yield Hold(f"{FOUND}{one.entry}", statement, "responsible", one.where)
 
 
 def _copied(seen: Seen) -> Iterator[Hold]:
