@@ -84,7 +84,8 @@ class Shelf:
         self.store = store
         self.world = world
         self.journals: dict[str, Journal] = {}
-        self._opening = asyncio.Lock()
+        self.opening = asyncio.Lock()
+        """held by whoever opens or makes a journal, so that two tabs get the same one"""
         self._tried: tuple[Any, tuple[str, ...]] = (None, ())
 
     async def journal(self, job: str) -> Journal:
@@ -92,7 +93,7 @@ class Shelf:
         it is now. Raises as the store does.
         """
         key = job.upper()
-        async with self._opening:
+        async with self.opening:
             journal = self.at_hand(key)
             if journal is None:
                 journal = self.journals[key] = await self.store.open(job)
@@ -125,7 +126,7 @@ class Shelf:
         ident, number = file.plan.id, 1
         while True:
             try:
-                async with self._opening:
+                async with self.opening:
                     journal = await self.store.create(
                         ident, {**plan, "id": ident}, source=source, entries=entries
                     )
@@ -134,8 +135,8 @@ class Shelf:
                     raise
                 number += 1
                 ident = f"{file.plan.id}-{number}"
+                    self.journals[journal.job] = journal
                 continue
-            self.journals[journal.job] = journal
             return ident
 
     def keep(self, journal: Journal, drafts: tuple[Mapping[str, Any], ...]) -> tuple[dict, ...]:

@@ -11,12 +11,13 @@ import re
 from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cache, partial
+from hashlib import sha256
 from itertools import count
 from typing import Any
 
 from jobs import chain, endpoint, run, source
 from jpegs import JFIF, made
-from mutations import LOG, PICTURE, PICTURE_SUM
+from mutations import LOG, PICTURE
 from power_cuts import ROOT, CutSystem, PowerCut, State
 from store_media import PLAN, entry
 
@@ -35,6 +36,16 @@ OTHER_PICTURE = made("progressive", JFIF)
 Record = dict[str, Any]
 
 
+def sum_of(photo: bytes) -> str:
+    return sha256(photo).hexdigest()
+
+
+def named(number: int, photo: bytes) -> Record:
+    """The entry of a picture."""
+    head = {"id": f"p{number}", "device": "aa", "n": number, "seen": {"aa": number - 1}}
+    return {**head, "what": "photo", "of": "E1", "sha256": sum_of(photo)}
+
+
 @dataclass
 class Step:
     """One thing asked of the store. ``ended``: the calls there were when it was acknowledged."""
@@ -42,7 +53,7 @@ class Step:
     job: str = ""
     plan: Record | None = None
     entries: tuple[Record, ...] = ()
-    photo: bytes = b""
+    photos: tuple[bytes, ...] = ()
     place: Record | None = None
     n: int = 0
     began: int = 0
@@ -97,7 +108,7 @@ class Run:
         await self._tried(Step(job, entries=entries), once)
 
     async def photo(self, job: str, data: bytes) -> None:
-        await self._tried(Step(job, photo=data), lambda: self.store.keep_photo(job, data))
+        await self._tried(Step(job, photos=(data,)), lambda: self.store.keep_photo(job, data))
 
     async def place(self, number: int) -> None:
         async def once() -> None:
@@ -113,11 +124,11 @@ class Run:
         step = Step()
         return await self._tried(step, once)
 
-    async def bring(self, log: tuple[Record, ...], picture: bytes = b"") -> None:
-        """Import a file with a picture."""
+    async def bring(self, log: tuple[Record, ...], *photos: bytes) -> None:
+        """Import a file with pictures."""
         doc = {**IMPORTED, "log": list(log)}
-        pictures = {PICTURE_SUM: picture} if picture else {}
-        step = Step("SLUICE", IMPORTED, log, picture)
+        pictures = {sum_of(photo): photo for photo in photos}
+        step = Step("SLUICE", IMPORTED, log, photos)
 
         async def once() -> None:
             brought = await bring(self.store, Incoming(read_job(doc), pictures), "a.zip")
@@ -179,14 +190,15 @@ async def pictures(run: Run) -> None:
     journal = await run.create(JOB, PLAN)
     for number, picture in enumerate((PICTURE, OTHER_PICTURE)):
         await run.photo(JOB, picture)
-        await run.append(journal, entry(number))
+        await run.append(journal, named(number, picture))
 
 
 async def imports(run: Run) -> None:
-    """A file from another phone, and later the news in it."""
+    """A file from another phone, and later the news in it; each with a picture that its log names."""
     await run.open()
-    await run.bring(LOG[:4], PICTURE)
-    await run.bring((*LOG[:8], *LOG[13:14]), PICTURE)
+    first = (*LOG[:4], named(30, PICTURE))
+    await run.bring(first, PICTURE)
+    await run.bring((*first, *LOG[4:8], named(31, OTHER_PICTURE)), PICTURE, OTHER_PICTURE)
 
 
 async def old(run: Run) -> None:
@@ -358,6 +370,7 @@ async def _seen(system: CutSystem, begun: list[Step], sure: set[int], bad: bytes
         assert cards[job].entries == len(journal.records) - 1
         out[job] = journal.records
         out[f"{job} photos"] = await _photos(store, job, mine, sure)
+        _named(journal.records, mine, out[f"{job} photos"])
     last = max((step.n for step in begun if id(step) in sure), default=0)
     assert store.next_n() > last, "a count twice"
     return out
@@ -392,8 +405,15 @@ async def _photos(store: Keeper, job: str, steps: list[Step], sure: set[int]) ->
     for name in sorted(await store.photos(job)):
         here[name] = await store.photo(job, name)
     assert not store.damaged_photos(job)
-    given = {step.photo: id(step) in sure for step in steps if step.photo}
-    for picture, is_sure in given.items():
+    given = [(photo, id(step) in sure) for step in steps for photo in step.photos]
+    for picture, is_sure in given:
         assert without_place(picture) in here.values() or not is_sure, "a photo is gone"
-    assert set(here.values()) <= {without_place(picture) for picture in given}
+    assert set(here.values()) <= {without_place(picture) for picture, _ in given}
     return here
+
+
+def _named(records: tuple[Record, ...], steps: list[Step], here: dict[str, bytes]) -> None:
+    """No entry speaks of a picture that came with it and is not here."""
+    came = {sum_of(photo) for step in steps for photo in step.photos}
+    spoken = {one["sha256"] for one in records[1:] if one.get("what") == "photo"}
+    assert spoken & came <= here.keys(), "an entry without its picture"

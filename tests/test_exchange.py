@@ -20,8 +20,10 @@ from engine.merge import TWINS, NotOneJob, merged, twins
 from fieldapp.exchange import LIMITS, bring, document, pack, unpack
 from fieldapp.exchange.archive import shown_name
 from fieldapp.exchange.packing import job_text
+from fieldapp.exchange.perform import bring_to
 from fieldapp.exchange.records import additions
 from fieldapp.jpeg import without_place
+from fieldapp.services import Shelf, World
 from fieldapp.store.errors import StoreFull
 from fieldapp.store.memory import MemoryDisk, open_memory
 
@@ -264,7 +266,8 @@ async def test_a_full_disk_keeps_all_of_the_entries_or_none(disk, opened):
 
 
 @at_a_store
-async def test_photos_that_found_no_room_come_when_the_file_is_opened_again(disk, opened):
+async def test_a_new_job_whose_photos_find_no_room_is_not_begun(disk, opened):
+    """No entry without its picture; with the room the file comes whole."""
     store = await opened()
     packed = pack(NUMBERED, {SUM: PICTURE}).data
     real = disk.make_photo
@@ -275,9 +278,82 @@ async def test_photos_that_found_no_room_come_when_the_file_is_opened_again(disk
     disk.make_photo = full
     with pytest.raises(StoreFull):
         await bring(store, unpack(packed), "b.zip")
+    assert disk.journals == {}
     disk.make_photo = real
     again = await bring(store, unpack(packed), "b.zip")
-    assert not again.is_new and (again.entries, again.pictures) == (0, 1), "the journal was let go"
+    assert again.is_new and (again.entries, again.pictures) == (4, 1)
+    assert await store.photo("TRIAL", SUM) == PICTURE
+
+
+@at_a_store
+async def test_news_whose_photos_find_no_room_are_not_kept(disk, opened):
+    store = await opened()
+    first = await bring(store, unpack(pack(with_log()).data), "a.json")
+    before = dict(disk.journals)
+    real = disk.make_photo
+
+    async def full(*args):
+        raise StoreFull
+
+    disk.make_photo = full
+    packed = unpack(pack(NUMBERED, {SUM: PICTURE}).data)
+    with pytest.raises(StoreFull):
+        await bring(store, packed, "b.zip", first.journal)
+    assert disk.journals == before
+    disk.make_photo = real
+    again = await bring(store, packed, "b.zip", first.journal)
+    assert (again.entries, again.pictures) == (4, 1)
+
+
+@at_a_store
+async def test_a_file_mends_a_picture_that_is_not_as_it_was_kept(disk, opened):
+    store = await opened()
+    packed = unpack(pack(NUMBERED, {SUM: PICTURE}).data)
+    journal = (await bring(store, packed, "b.zip")).journal
+    disk.photos["TRIAL", SUM] = PICTURE[:-9]
+    await bring(store, packed, "b.zip", journal)
+    assert await store.photo("TRIAL", SUM) == PICTURE
+    assert disk.photos_aside == [PICTURE[:-9]]
+
+
+@at_a_store
+async def test_a_file_is_brought_while_another_tab_opens_its_job(disk, opened):
+    """Both get the one journal: whoever comes second waits for the first."""
+    store = await opened()
+    (await bring(store, unpack(pack(with_log()).data), "a.json")).journal.close()
+    real = disk.read
+
+    async def slowly(name):
+        await asyncio.sleep(0)
+        return await real(name)
+
+    disk.read = slowly
+    shelf = Shelf(store, World())
+    incoming = unpack(pack(NUMBERED, {SUM: PICTURE}).data)
+    for order in ((0, 1), (1, 0)):
+        both = (bring_to(shelf, incoming, "b.zip"), shelf.journal("TRIAL"))
+        came = await asyncio.gather(*(both[one] for one in order))
+        brought, journal = (came[order.index(one)] for one in (0, 1))
+        assert brought.journal is journal is shelf.journals["TRIAL"]
+        assert len(journal.records) == 5
+        shelf.journals.pop("TRIAL").close()
+
+
+@at_a_store
+async def test_a_new_job_comes_twice_at_once(disk, opened):
+    """The second file is news to the job that the first began."""
+    shelf = Shelf(await opened(), World())
+    incoming = unpack(pack(NUMBERED, {SUM: PICTURE}).data)
+    real = disk.make_photo
+
+    async def slowly(*args):
+        await asyncio.sleep(0)
+        await real(*args)
+
+    disk.make_photo = slowly
+    first, second = await asyncio.gather(*(bring_to(shelf, incoming, "b.zip") for _ in range(2)))
+    assert (first.is_new, second.is_new) == (True, False)
+    assert first.journal is second.journal and second.entries == 0
 
 
 def test_a_name_may_be_shown_whatever_it_holds():

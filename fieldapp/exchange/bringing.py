@@ -33,9 +33,10 @@ async def bring(
 ) -> Brought:
     """Keep what a file brings; ``journal`` is the job's own where it is open already.
 
-    Entries come all or none, and only if the job can be read with them. Pictures that are here
-    already are not kept again; where one cannot be kept the file may be brought once more. The
-    journal that comes back is open.
+    Entries come all or none, only if the job can be read with them, and only behind the pictures
+    that they name: so no entry ever waits for a picture that an end in between took away. What
+    such an end leaves is pictures that nothing names yet, and the file may be brought once more.
+    The journal that comes back is open.
 
     Raises
     ------
@@ -64,18 +65,20 @@ async def _begin(store: Store, incoming: Incoming, source: str) -> Brought:
     doc, job = incoming.file.doc, incoming.file.plan.id
     plan: dict[str, Any] = {key: value for key, value in doc.items() if key != "log"}
     all_of_it = additions((plan,), doc)
-    journal = await store.create(job, plan, source=source, entries=all_of_it.records)
-    with _closed_on_trouble(journal):
-        pictures = await _keep_pictures(store, job, incoming)
-    return Brought(journal, True, 0, len(all_of_it.records), pictures, all_of_it.twins)
+    lacking = len(incoming.pictures.keys() - await store.photos(job))
+    pictures = tuple(incoming.pictures.values())
+    journal = await store.create(
+        job, plan, source=source, entries=all_of_it.records, pictures=pictures
+    )
+    return Brought(journal, True, 0, len(all_of_it.records), lacking, all_of_it.twins)
 
 
 async def _keep_pictures(store: Store, job: str, incoming: Incoming) -> int:
-    here = await store.photos(job)
-    wanted = [name for name in incoming.pictures if name not in here]
-    for name in wanted:
-        await store.keep_photo(job, incoming.pictures[name])
-    return len(wanted)
+    """Those that are here too: they may be damaged, or not on the medium yet. How many were not."""
+    lacking = incoming.pictures.keys() - await store.photos(job)
+    for picture in incoming.pictures.values():
+        await store.keep_photo(job, picture)
+    return len(lacking)
 
 
 @contextmanager

@@ -104,11 +104,12 @@ async def take_in(effect: m.TakeIn, send: Send, shelf: Shelf) -> None:
 
 
 async def bring_to(shelf: Shelf, incoming: Incoming, source: str) -> Brought:
-    """Bring a file to the shelf, whose journals stay open."""
-    key = incoming.file.plan.id.upper()
-    brought = await bring(shelf.store, incoming, source, shelf.journals.get(key))
-    shelf.journals[brought.journal.job] = brought.journal
-    return brought
+    """Bring a file to the shelf, whose journals stay open; other tabs wait for it."""
+    async with shelf.opening:
+        journal = shelf.at_hand(incoming.file.plan.id.upper())
+        brought = await bring(shelf.store, incoming, source, journal)
+        shelf.journals[brought.journal.job] = brought.journal
+        return brought
 
 
 def told_of(brought: Brought, incoming: Incoming, name: str) -> Say | None:

@@ -167,8 +167,6 @@ class FileDisk:
         system, path = self._system, _photo_path(self._jobs, name, photo)
         # Two threads with the same picture would write the same new file.
         with self._photo_lock, _as_store_error(name):
-            if not system.exists(_journal_path(self._jobs, name)):
-                raise NoSuchJob(name)
             _make_folder(system, path.parent)
             if _bytes_of(system, path) == data:
                 _flush_found(system, path)

@@ -143,10 +143,12 @@ class Store(Protocol):
         *,
         source: str = "",
         entries: tuple[dict[str, Any], ...] = (),
+        pictures: tuple[bytes, ...] = (),
     ) -> Journal:
-        """Start a job with its plan as first agreed (and the log it came with), all or nothing.
+        """Start a job with its plan as first agreed, and the log it came with; all or nothing.
 
-        Raises JobExists, BadJobId, BadRecord, and as ``append`` does.
+        The ``pictures`` that the log names are kept first: there is no job before they are
+        durable. Raises JobExists, BadJobId, BadRecord, and as ``keep_photo`` does.
         """
 
     async def open(self, job_id: str) -> Journal:
@@ -187,6 +189,15 @@ class Store(Protocol):
 
     def put_setting(self, key: str, value: Any) -> None:
         """Replace a setting; durable on return."""
+
+    def derived(self, name: str) -> Any:
+        """What was worked out from the journals and put under a name; None when it is lost.
+
+        It goes with the catalogue, so nothing may stand in it that cannot be worked out again.
+        """
+
+    def put_derived(self, name: str, value: Any) -> None:
+        """Replace it."""
 
     def close(self) -> None:
         """Close all journals and let the store go."""
@@ -272,7 +283,7 @@ class Disk(Protocol):
         """Make a picture with these bytes, whole or not at all; durable on return.
 
         Where these bytes are there already, see that they are durable. Where others are, put
-        them aside. Raises NoSuchJob when there is no such journal.
+        them aside. The journal may come later.
         """
 
     def close(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from threading import RLock
@@ -197,6 +197,7 @@ class Keeper:
         *,
         source: str = "",
         entries: tuple[dict[str, Any], ...] = (),
+        pictures: tuple[bytes, ...] = (),
     ) -> KeptJournal:
         job = job_key(job_id)
         if job in self._open:
@@ -205,7 +206,15 @@ class Keeper:
             raise BadRecord(job, found=type(plan).__name__)
         head = encode(head_record(plan, self._now(), source))
         data = head + b"".join(_lines_of_new(entries, {}, job))
-        return await self._opened(job, data)
+
+        async def make() -> None:
+            if pictures and job in await self._disk.names():
+                raise JobExists(job)
+            for picture in pictures:
+                await self._made_photo(job, picture)
+            await self._disk.make(job, data)
+
+        return await self._opened(job, make)
 
     async def open(self, job_id: str) -> KeptJournal:
         job = job_key(job_id)
@@ -213,13 +222,15 @@ class Keeper:
             raise StoreBusy(job)
         return await self._opened(job)
 
-    async def _opened(self, job: str, made_of: bytes | None = None) -> KeptJournal:
-        """Make a journal of these bytes where there are any, and take it for writing."""
+    async def _opened(
+        self, job: str, make: Callable[[], Awaitable[None]] | None = None
+    ) -> KeptJournal:
+        """Take a journal for writing, which ``make`` makes first where it is given."""
         self._require_open()
         self._open[job] = None  # taken before the first await, or two openings could both pass
         try:
-            if made_of is not None:
-                await self._disk.make(job, made_of)
+            if make is not None:
+                await make()
             data = await self._disk.read(job)
             decoded = decode(data)
             head = head_of(decoded, job)
@@ -260,6 +271,10 @@ class Keeper:
     async def keep_photo(self, job_id: str, data: bytes) -> Photo:
         self._require_open()
         job = job_key(job_id)
+        await self._disk.size(job)  # where there is no journal, nobody would look for it
+        return await self._made_photo(job, data)
+
+    async def _made_photo(self, job: str, data: bytes) -> Photo:
         kept = without_place(data)
         name = _name_of(kept)
         await self._disk.make_photo(job, name, kept)
@@ -302,6 +317,14 @@ class Keeper:
         with self.lock:
             self._require_open()
             self._catalogue.put_setting(key, value)
+
+    def derived(self, name: str) -> Any:
+        return self._catalogue.derived(name)
+
+    def put_derived(self, name: str, value: Any) -> None:
+        with self.lock:
+            self._require_open()
+            self._catalogue.put_derived(name, value)
 
     def close(self) -> None:
         with self.lock:
