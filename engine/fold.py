@@ -252,10 +252,6 @@ class Work:
 
         Over another on its path that it has not seen, it is shown whatever stood there.
         """
-
-        def sees(other: Edit) -> bool:
-            return self.sight.has_seen(entry, other.entry)
-
         try:
             spot = spot_of(entry)
         except BadEdit as problem:
@@ -263,10 +259,10 @@ class Work:
             return
         outcome = GONE if entry.what == "remove" else entry.body.get("value")
         before, path, fits = self.plan, compared(spot), True
-        rivals = self.contest.rivals(path, sees)
+        rivals = self.contest.rivals(path, entry, self.sight)
         try:
             doc = put(before.doc, spot, outcome) if rivals else edited(before.doc, entry)
-            self._replan(doc, back=bool(rivals))
+            self._replan(doc, back=rivals)
         except (BadFile, BadEdit) as problem:
             self._leave_out(entry, spot, problem)
             fits = False
@@ -274,7 +270,7 @@ class Work:
             runs = before.runs_touched(spot) | self.plan.runs_touched(spot)
             self.readings.alter(place, entry.id, runs, (before, self.plan), stands=True)
         stood = value_at(before.doc, spot)
-        self.contest.arrives(Edit(entry, place, spot, path, outcome, stood, fits), sees)
+        self.contest.arrives(Edit(entry, place, spot, path, outcome, stood, fits), self.sight)
 
     def resolve(self, entry: Entry, place: int) -> None:
         """The value of the edit that is kept is put in force here."""
@@ -294,14 +290,14 @@ class Work:
         except (BadFile, BadEdit) as problem:
             self._leave_out(entry, kept.spot, problem)
             return
-        self.contest.settles(edit, named, self.sight.has_seen)
+        self.contest.settles(edit, named, self.sight)
 
     def _settled(self, kept: Edit, lost: Edit) -> dict[str, Any]:
         """The plan with what is kept. A thing that was removed around it comes back first."""
         doc = self.plan.doc
         if lost.outcome is GONE and len(lost.path) < len(kept.path) and lost.before is not GONE:
             doc = put(doc, lost.spot, lost.before)
-            for edit in self.contest.inside_again(lost):
+            for edit in self.contest.inside_again(lost, self.sight):
                 doc = put(doc, edit.spot, edit.outcome)
         return put(doc, kept.spot, kept.outcome)
 

@@ -6,12 +6,18 @@ import heapq
 import json
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping
-from itertools import chain
+from functools import cached_property
+from itertools import accumulate, chain
+from operator import or_
 from typing import Any
 
 from attrs import define, evolve, field, frozen
 
 from engine.entries import Entry, numbered
+
+Bits = int
+"""a set of plan edits: the bits of their numbers"""
+NUMBERED = frozenset({"set", "add", "remove", "resolve"})
 
 
 @frozen
@@ -159,39 +165,68 @@ class Frontier:
 
 
 class Sight:
-    """Who has seen whom, directly or through what those have seen."""
+    """Who has seen which plan edits, directly or through what those have seen.
+
+    Edits and resolves have numbers in their order; a set of them is the bits of one number, so
+    that thousands that all see each other, or all do not, cost no pairs.
+    """
 
     def __init__(self, entries: tuple[Entry, ...]) -> None:
         self._entries = entries
-        self._reach: dict[str, dict[str, int]] | None = None
 
-    def has_seen(self, entry: Entry, other: Entry) -> bool:
-        """Whether ``entry`` was written in knowledge of ``other``."""
-        if other.n <= dict(_direct(entry)).get(other.device, 0):
-            return True
-        if self._reach is None:
-            self._reach = _reach_of_all(self._entries)
-        return other.n <= self._reach[entry.id].get(other.device, 0)
+    def number(self, entry: Entry) -> int:
+        """The number of an edit or a resolve."""
+        return self._numbers[entry.id]
 
+    def seen(self, entry: Entry, among: Bits) -> Bits:
+        """Those ``among`` some in whose knowledge an entry was written."""
+        direct = among and self._claimed(entry) & among
+        return direct if direct == among else self._reach[entry.id] & among
 
-def _reach_of_all(entries: tuple[Entry, ...]) -> dict[str, dict[str, int]]:
-    """How much each entry has seen of each device; what it has seen comes before it."""
-    out: dict[str, dict[str, int]] = {}
-    counts: dict[str, list[int]] = {}
-    lines: dict[str, list[Entry]] = {}
-    for entry in entries:
-        reach: dict[str, int] = {}
-        known = [out[one.id] for one in _predecessors(entry, lines, counts)]
-        for seen in (dict(_direct(entry)), *known):
-            for device, count in seen.items():
-                if count > reach.get(device, 0):
-                    reach[device] = count
-        out[entry.id] = reach
-        own = counts.setdefault(entry.device, [])
-        slot = bisect_right(own, entry.n)  # out of turn only in a circle
-        own.insert(slot, entry.n)
-        lines.setdefault(entry.device, []).insert(slot, entry)
-    return out
+    @cached_property
+    def _numbers(self) -> dict[str, int]:
+        numbered = (entry for entry in self._entries if entry.what in NUMBERED)
+        return {entry.id: number for number, entry in enumerate(numbered)}
+
+    @cached_property
+    def _lines(self) -> dict[str, tuple[list[int], list[Bits]]]:
+        """Of each device the counts of its edits, and at each all up to there."""
+        own: dict[str, list[tuple[int, int]]] = {}
+        for entry in self._entries:
+            if entry.what in NUMBERED:
+                own.setdefault(entry.device, []).append((entry.n, self._numbers[entry.id]))
+        out = {}
+        for device, line in own.items():
+            line.sort()
+            bits = accumulate((1 << number for _, number in line), or_)
+            out[device] = ([n for n, _ in line], list(bits))
+        return out
+
+    def _claimed(self, entry: Entry) -> Bits:
+        """What an entry has seen by its own word."""
+        out = 0
+        for device, count in _direct(entry):
+            counts, bits = self._lines.get(device, ((), ()))
+            upto = bisect_right(counts, count)
+            out |= bits[upto - 1] if upto else 0
+        return out
+
+    @cached_property
+    def _reach(self) -> dict[str, Bits]:
+        """What each entry has seen in all; what it has seen comes before it."""
+        out: dict[str, Bits] = {}
+        counts: dict[str, list[int]] = {}
+        lines: dict[str, list[Entry]] = {}
+        for entry in self._entries:
+            seen = self._claimed(entry)
+            for one in _predecessors(entry, lines, counts):
+                seen |= out[one.id]
+            out[entry.id] = seen
+            own = counts.setdefault(entry.device, [])
+            slot = bisect_right(own, entry.n)  # out of turn only in a circle
+            own.insert(slot, entry.n)
+            lines.setdefault(entry.device, []).insert(slot, entry)
+        return out
 
 
 def twice_counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
