@@ -80,6 +80,11 @@ def stays(judgement: Judgement, device: str) -> tuple[Stay, ...]:
     return tuple(_stay(judgement, device, row, first=row is rows[0]) for row in rows)
 
 
+def is_return(state: State) -> bool:
+    """Whether the site was left before, and work has begun again."""
+    return len(_split(state)) > 1
+
+
 def _split(state: State) -> list[list[tuple[int, Entry]]]:
     """Entries that were not taken back, with their places, stay by stay: a visit that is opened
     after the site was left begins another."""

@@ -27,6 +27,7 @@ from fieldapp.parts import Send, frame, padded, slab, text
 from fieldapp.questions import visit_is_over
 from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.compare import comparing
+from fieldapp.screens.found import found
 from fieldapp.screens.hand import hand
 from fieldapp.screens.jobs import jobs
 from fieldapp.screens.leave import leave
@@ -57,6 +58,7 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "new": newjob,
     "samples": new,
     "settings": settings,
+    "found": found,
     "now": now,
     "steps": steps,
     "power": power,

@@ -70,7 +70,7 @@ class PutSetting:
     """Store a setting."""
 
     key: str
-    value: str
+    value: str | int
 
 
 @dataclass(frozen=True)
@@ -161,6 +161,11 @@ class Find:
 @dataclass(frozen=True)
 class StopFinding:
     """Nobody waits for causes any more."""
+
+
+@dataclass(frozen=True)
+class CountFound:
+    """Look what the jobs on this phone came to, and say so with ``FoundCounted``."""
 
 
 @dataclass(frozen=True)

@@ -315,11 +315,18 @@ class EditAccepted:
 
 
 @dataclass(frozen=True)
+class FoundCounted:
+    """What each job on this phone came to, by its id."""
+
+    stays: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
 class SettingPicked:
-    """``look`` or ``name``."""
+    """``look``, ``name`` or ``found_from``."""
 
     key: str
-    value: str
+    value: str | int
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from engine.advise import Change, Limit
     from engine.choices import Outcome
     from engine.diagnose.account import Account
+    from engine.settled import Stay
     from fieldapp.tabling import TableRead
 
 
@@ -29,6 +30,8 @@ class Settings:
 
     look: str = "phone"
     name: str = ""
+    found_from: int = 0
+    """what was found counts from behind this entry of this phone"""
 
 
 @dataclass(frozen=True)
@@ -337,6 +340,8 @@ class Model:
     """what the picker, opened by a press, is to show"""
     pictures: Mapping[str, bytes | None] = field(default_factory=lambda: MappingProxyType({}))
     """the pictures shown here, by their sums; None: it is not on this phone"""
+    stays: Mapping[str, tuple[Stay, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """by job, in capitals: what each came to by this phone's own log, as far as that is known"""
     settings: Settings = field(default_factory=Settings)
     window: Window = field(default_factory=Window)
 

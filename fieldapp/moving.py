@@ -37,6 +37,8 @@ def arrive(model: Model, route: str) -> Result:
         return remembered(model, m.ListJobs())
     if place.screen == "hand":
         return remembered(model, m.Weigh(place.job))
+    if place.screen == "found":
+        return remembered(model, m.CountFound())
     if place.screen in BY_THE_CLOCK:
         return remembered(model, m.LookAtClock())
     return remembered(model)

@@ -46,6 +46,8 @@ def place_of(route: str) -> Place:
             return Place("samples")
         case ["settings"]:
             return Place("settings")
+        case ["settings", "found"]:
+            return Place("found", at="return" if "return" in asked else "")
         case ["j", job, "now"]:
             return Place("now", job, asked.get("step", [""])[0])
         case ["j", job, "run"]:
@@ -89,6 +91,7 @@ def route_of(place: Place) -> str:
         "new": NEW,
         "samples": SAMPLES,
         "settings": SETTINGS,
+        "found": f"{SETTINGS}/found" + (f"?{place.at}=1" if place.at else ""),
         "now": f"{job}/now" + (f"?step={at}" if at else ""),
         "run": f"{job}/run" + (f"?at={at}" if at else ""),
         "leave": f"{job}/leave",
@@ -129,6 +132,7 @@ BEHIND = {
     "new": "jobs",
     "samples": "jobs",
     "settings": "jobs",
+    "found": "settings",
     "now": "jobs",
     "run": "jobs",
     "leave": "jobs",

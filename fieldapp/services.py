@@ -29,6 +29,7 @@ from fieldapp.finding import find
 from fieldapp.handing import came_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
+from fieldapp.priors import count
 from fieldapp.routes import Place, place_of, route_of
 from fieldapp.sheeting import try_sheets
 from fieldapp.shrink import Redraw, shrunk
@@ -221,6 +222,7 @@ class Services:
             m.TakeIn: partial(take_in, shelf=shelf),
             m.Weigh: partial(weigh, shelf=shelf),
             m.PutSetting: self._put_setting,
+            m.CountFound: self._count_found,
             m.TellTime: self._tell_time,
             m.Later: self._later,
             m.LookAtClock: self._look_at_clock,
@@ -251,6 +253,7 @@ class Services:
         settings = Settings(
             look=store.setting("look", "phone"),
             name=store.setting("name", ""),
+            found_from=store.setting("found_from", 0),
         )
         place = await store.load_place() or {}
         pad = _pad_of(place.get("pad"))
@@ -264,6 +267,7 @@ class Services:
             stop=str(place.get("stop") or ""),
             pad=pad,
             came=came_of(place.get("came")),
+            stays=await self._count(afresh=False),
             can_share=self.share is not None,
             now=self.shelf.world.stamp(),
             told=say("told-torn") if store.report is not None else None,
@@ -354,6 +358,13 @@ class Services:
 
     async def _stop_finding(self, effect: m.StopFinding, send: Send) -> None:
         self.finds = None
+
+    async def _count_found(self, effect: m.CountFound, send: Send) -> None:
+        send(m.FoundCounted(await self._count()))
+
+    async def _count(self, *, afresh: bool = True) -> Mapping[str, Any]:
+        """What the jobs here came to. A sample is no site."""
+        return await count(self.shelf, {path.name for path in sample_files()}, afresh=afresh)
 
     async def _put_setting(self, effect: m.PutSetting, send: Send) -> None:
         self.shelf.store.put_setting(effect.key, effect.value)

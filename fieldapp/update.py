@@ -39,6 +39,7 @@ from fieldapp.onsite import with_what_is_shown
 from fieldapp.pad import typed
 from fieldapp.planmoves import HANDLERS as PLANNING
 from fieldapp.planmoves import value_set
+from fieldapp.priors import HANDLERS as COUNTING
 from fieldapp.questions import (
     conflict_of,
     edit_value,
@@ -80,7 +81,8 @@ def _job_loaded(model: Model, message: m.JobLoaded) -> Result:
     model = replace(
         model, job=job, last_job=job.id, stop=kept_stop, waiting=False, strip=None, told=None
     )
-    return go(model, m.Go(message.route))
+    model, effects = go(model, m.Go(message.route))
+    return model, (*effects, m.CountFound())
 
 
 def _jobs_listed(model: Model, message: m.JobsListed) -> Result:
@@ -395,6 +397,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **ONSITE,
     **HANDING,
     **FINDING,
+    **COUNTING,
     **MENDING,
     **REELING,
     **PLANNING,

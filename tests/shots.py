@@ -360,6 +360,7 @@ BEGIN = (
     Shot("jobs-empty", "/"),
     Shot("new", "/new"),
     Shot("settings", "/settings"),
+    Shot("found", "/settings/found"),
 )
 CAUTIONED = (
     Shot("jobs-three", "/"),

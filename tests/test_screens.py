@@ -363,6 +363,7 @@ STATES = [
     ),
     State("new", tuple, "/new", sees=("new-1", "new-rub", "samples", "back")),
     State("settings", tuple, "/settings", sees=("look-sun", "look-dark", "look-phone", "name")),
+    State("found", tuple, "/settings/found", sees=("cause-span.high", "cause-other", "back")),
     State("unknown-route", one(orchard), "/nowhere/at/all", sees=("job-ORCHARD-GATE",)),
     State("unknown-job", one(orchard), "/j/NOT-HERE/now", sees=("job-ORCHARD-GATE",)),
     # now

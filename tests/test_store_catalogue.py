@@ -30,6 +30,8 @@ def test_place_and_settings_survive_a_crash(bench: Bench) -> None:
         store.save_place({"route": "/job/HERON-HIDE/pad", "typed": digits})
     store.put_setting("theme", "dark")
     store.put_setting("theme", "sun")
+    store.put_derived("stays", {"by": "1", "jobs": [3]})
+    store.put_derived("stays", {"by": "2", "jobs": []})
     bench.crash()
 
     store = bench.open()
@@ -37,6 +39,8 @@ def test_place_and_settings_survive_a_crash(bench: Bench) -> None:
     assert asyncio.run(store.load_place()) == {"route": "/job/HERON-HIDE/pad", "typed": "41."}
     assert store.setting("theme") == "sun"
     assert store.setting("units", "metric") == "metric"
+    assert store.derived("stays") == {"by": "2", "jobs": []}
+    assert store.derived("weather") is None
 
 
 def test_a_refused_place_leaves_the_last_one(bench: Bench) -> None:

@@ -46,6 +46,7 @@ KEEPS: dict[str, Callable[[Keeper], Any]] = {
     "a photo": lambda store: asyncio.run(store.keep_photo("HERON-HIDE", made("baseline", JFIF))),
     "a place": lambda store: store.save_place({"typed": "4"}),
     "a setting": lambda store: store.put_setting("look", "sun"),
+    "what is derived": lambda store: store.put_derived("stays", {}),
     "a count": lambda store: store.next_n(),
 }
 

@@ -274,6 +274,12 @@ POOL: Mapping[str, tuple[Any, ...]] = {
     "function": (),
 }
 SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
+    "cause_name": (*((cause,) for cause in words.CAUSES), ("span.damp",)),
+    "often": tuple(
+        (cause, rate, unit)
+        for cause, unit in (("joint.high", "per span"), *(("x", unit) for unit in words.PLACES))
+        for rate in (0.0, 0.0009, 0.02, 0.4, 0.99)
+    ),
     "speeds": (((1000,),), ((10, 100),)),
     "floor": ((36.0, "L2"),),
     "speak_line": (

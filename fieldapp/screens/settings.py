@@ -10,7 +10,7 @@ from fieldapp.messages import Go, SettingPicked
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import MARGIN, Send, SendText, frame, half, header, padded, quiet, text, told
-from fieldapp.routes import JOBS
+from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
 
@@ -51,6 +51,16 @@ def settings(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                     SendText(send, SettingPicked, "name"),
                     key="name",
                 )
+            ),
+            padded(
+                quiet(
+                    look,
+                    words.found_title(),
+                    Send(send, Go(route_of(Place("found")))),
+                    key="found",
+                    width=look.width - 2 * MARGIN,
+                ),
+                top=20,
             ),
             ft.Container(text(look, words.version(__version__), 16, "soft", "TI"), padding=MARGIN),
         ],

@@ -112,6 +112,15 @@ class Catalogue:
         """Replace a setting."""
         self._db.table("settings").upsert({"key": key, "value": value}, where("key") == key)
 
+    def derived(self, name: str) -> Any:
+        """What was put under a name; None when there is nothing."""
+        row = self._db.table("derived").get(where("name") == name)
+        return row["value"] if row else None
+
+    def put_derived(self, name: str, value: Any) -> None:
+        """Replace it."""
+        self._db.table("derived").upsert({"name": name, "value": value}, where("name") == name)
+
     def _put_only(self, table: str, row: dict[str, Any]) -> None:
         self._db.table(table).upsert(Document(row, doc_id=_ONLY))
 

@@ -1,4 +1,4 @@
-"""Causes by a short name, and how often one is met, as a person says it."""
+"""Causes by a short name; what is said of one that was found."""
 
 from __future__ import annotations
 
