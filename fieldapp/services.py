@@ -131,12 +131,12 @@ class Shelf:
                     journal = await self.store.create(
                         ident, {**plan, "id": ident}, source=source, entries=entries
                     )
+                    self.journals[journal.job] = journal
             except JobExists:
                 if not fresh_id:
                     raise
                 number += 1
                 ident = f"{file.plan.id}-{number}"
-                    self.journals[journal.job] = journal
                 continue
             return ident
 
