@@ -14,11 +14,12 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from attrs import evolve
 from jobs import chain, endpoint, run, source
 from scipy.optimize import least_squares
 from scipy.special import betaln
 from scipy.stats import beta, norm, triang, uniform
-from test_diagnose import site
+from test_diagnose import plan, site
 
 from engine.diagnose import diagnosing
 from engine.diagnose.fit import SETTLED, fit
@@ -29,8 +30,10 @@ from engine.faults import FAULTS
 from engine.faults.bends import AS_PLANNED
 from engine.faults.sizes import CHANCES, LIGHTS
 from engine.figures import Figure
+from engine.job import Point
 from engine.jobfile import read_job
 from engine.judge import judge
+from engine.practice import made_up
 from engine.predict import finish
 from engine.standards import Sourced
 from engine.unknowns import Unknown
@@ -142,7 +145,7 @@ class Model:
     def shown(self, u: np.ndarray) -> np.ndarray:
         """What the meter shows of each reading."""
         value = dict(zip(self.keys, self.mean + self.sd * u, strict=True))
-        volts, amps = self._solve(value)
+        volts, amps = self.solve(value)
         figures = {"volts": volts, "milliamps": 1000 * amps, "watts": volts * amps}
         return np.array(
             [
@@ -152,7 +155,7 @@ class Model:
             ]
         )
 
-    def _solve(self, value: Mapping[tuple, float]) -> tuple[np.ndarray, np.ndarray]:
+    def solve(self, value: Mapping[tuple, float]) -> tuple[np.ndarray, np.ndarray]:
         """Volts and amps by moment and point: Ohm's law along the run, constant watts at three
         places, by a fixed point from above."""
         warm = 1 + COPPER_PER_K * (value["air", "1"] - 20)
@@ -367,3 +370,36 @@ def test_what_a_figure_is_expected_to_tell_by_quadrature() -> None:
         exact, _ = quad(told, -12, 16, limit=200)
         outcomes = [(_Blob(1.0, "steady", (m,), (1.0, 0.0, 1.0)),) for m in means]
         assert information(shares, outcomes) == pytest.approx(exact, abs=0.06)
+
+
+# ---------------------------------------------------------------- what the sites are made by
+
+
+@pytest.mark.parametrize(
+    ("cause", "where"),
+    [
+        ("none", None),
+        ("span.high", "C2"),
+        ("joint.high", "C1"),
+        ("pairs.lost", "C2"),
+        ("load.heavy", "E1"),
+        ("source.low", "S1"),
+    ],
+)
+def test_a_made_up_site_is_solved_in_full(cause: str, where: str | None) -> None:
+    """What a practice site shows before meter and noise is this model's solve, to the microvolt:
+    nothing of the fit's straight lines is in it."""
+    file, _ = plan(10.0)
+    for seed in range(5):
+        there = evolve(made_up(file, cause=cause, where=where, seed=seed), swings={})
+        twice = TWICE if cause == "pairs.lost" else {}
+        model = Model(
+            Case(cause, seed, "none", "", {}, twice), [SimpleNamespace(moment="", kind="volts")]
+        )
+        value = {**there.values, ("air", "1"): there.values[("air",)], ("swing", "E1", ""): 0.0}
+        volts, amps = model.solve(value)
+        now = there.happening()
+        for i, point in enumerate(POINTS):
+            flow = now.flow(Point.parse(point), 0.0)
+            assert flow.volts == pytest.approx(volts[0, i], abs=1e-6)
+            assert flow.amps == pytest.approx(amps[0, i], abs=1e-8)
