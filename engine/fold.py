@@ -41,6 +41,9 @@ EDITS = frozenset({"set", "add", "remove"})
 ROOTED = EDITS | {"resolve", "visit"}
 """kinds whose taking back alters what later entries meant: all are folded again"""
 
+Cell = tuple[Any, Any] | None
+"""the last that came and, in a cell of its own, all before it: one more copies nothing"""
+
 
 @frozen
 class Origin:
@@ -97,12 +100,12 @@ class Work:
     awaited: set[str] = field(factory=set)
     """ids that an entry named before they were there"""
     visits: int = 0
-    stays: Stays = Stays()
+    stays: Stays = field(factory=Stays)
     readings: Readings = field(factory=Readings)
     contest: Contest = field(factory=Contest)
-    marks: dict[str, tuple[StepMark, ...]] = field(factory=dict)
-    waived: dict[str, tuple[tuple[str, Waiver], ...]] = field(factory=dict)
-    noted: tuple[tuple[str, Note], ...] = ()
+    marks: dict[str, Cell] = field(factory=dict)
+    waived: dict[str, Cell] = field(factory=dict)
+    noted: list[tuple[str, Note]] = field(factory=list)
     notes: tuple[Note, ...] = ()
     steps: dict[str, StepMark] = field(factory=dict)
     undone: dict[str, int] = field(factory=dict)
@@ -180,35 +183,35 @@ class Work:
         if entry.what == "reading":
             self.readings.look_again(self.places[entry.id])
         elif entry.what == "change":
-            self.readings.alter_again(self.voided)
+            self.readings.again = True
         elif entry.what == "step":
             self.unsettled.add(("step", entry.body["step"]))
         elif entry.what == "waive":
             self.unsettled.add(("waive", entry.body["of"]))
         elif entry.what == "note":
-            self.notes = tuple(note for ident, note in self.noted if ident not in self.voided)
+            self.unsettled.add(("note", ""))
 
     # ---------------------------------------------------------------- kinds of entry
 
     def visit(self, entry: Entry, place: int) -> None:
         self.visits += 1
-        self.stays = self.stays.opened(entry, self.visits)
+        self.stays.opened(entry, self.visits)
 
     def leave(self, entry: Entry, place: int) -> None:
-        self.stays = self.stays.closed(entry)
+        self.stays.closed(entry)
 
     def photo(self, entry: Entry, place: int) -> None:
-        self.stays = self.stays.pictured(entry, self.plan.named(entry.body["of"]))
+        self.stays.pictured(entry, self.plan.named(entry.body["of"]))
 
     def reading(self, entry: Entry, place: int) -> None:
-        self.stays = self.stays.worked()
+        self.stays.worked()
         self.readings.take(self.plan, entry, place, self.visits)
 
     def step(self, entry: Entry, place: int) -> None:
-        self.stays = self.stays.worked()
+        self.stays.worked()
         body = entry.body
         mark = StepMark(body["state"], place, entry.by, entry.t, body.get("why", ""), entry.id)
-        self.marks[body["step"]] = (*self.marks.get(body["step"], ()), mark)
+        self.marks[body["step"]] = (mark, self.marks.get(body["step"]))
         self.unsettled.add(("step", body["step"]))
 
     def void(self, entry: Entry, place: int) -> None:
@@ -221,7 +224,7 @@ class Work:
             self._look_again(target)
 
     def change(self, entry: Entry, place: int) -> None:
-        self.stays = self.stays.worked()
+        self.stays.worked()
         where = self.plan.named(entry.body["where"])
         if not is_there(self.plan.job, where):
             self._is_odd("odd-change", entry, where=where)
@@ -238,14 +241,13 @@ class Work:
         of = entry.body["of"]
         role = entry.body.get("role", "")
         waiver = Waiver(of, entry.body["reason"], entry.by, role, entry.t, place)
-        self.waived[of] = (*self.waived.get(of, ()), (entry.id, waiver))
+        self.waived[of] = ((entry.id, waiver), self.waived.get(of))
         self.unsettled.add(("waive", of))
 
     def note(self, entry: Entry, place: int) -> None:
         note = Note(entry.body.get("at"), entry.body["text"], entry.by, entry.t)
-        self.noted += ((entry.id, note),)
-        if entry.id not in self.voided:
-            self.notes += (note,)
+        self.noted.append((entry.id, note))
+        self.unsettled.add(("note", ""))
 
     def edit(self, entry: Entry, place: int) -> None:
         """A plan edit acts if the plan still holds together with it; else it is told.
@@ -355,7 +357,7 @@ class Work:
     def _settle_step(self, name: str) -> None:
         """The last word on a step. One whose 'done' is taken back is undone: what rested on it
         opens again."""
-        marks = self.marks[name]
+        marks = _row(self.marks[name])
         stands = [mark for mark in marks if mark.entry not in self.voided]
         undone = [mark.place for mark in stands if mark.state == "undone"]
         for mark in marks:
@@ -366,8 +368,11 @@ class Work:
         _put_or_drop(self.undone, name, [max(undone)] if undone else [])
 
     def _settle_waiver(self, of: str) -> None:
-        stands = [waiver for ident, waiver in self.waived[of] if ident not in self.voided]
+        stands = [waiver for ident, waiver in _row(self.waived[of]) if ident not in self.voided]
         _put_or_drop(self.waivers, of, stands[-1:])
+
+    def _settle_notes(self, _: str) -> None:
+        self.notes = tuple(note for ident, note in self.noted if ident not in self.voided)
 
     def _oddities(self) -> tuple[Oddity, ...]:
         """What is odd and was not taken back, in the order of the entries."""
@@ -382,6 +387,15 @@ class Work:
         ]
         found = [one for one in (*self.odd, *absent, *lost) if one.entry not in self.voided]
         return tuple(sorted(found, key=lambda one: (self.places[one.entry], one.say.code)))
+
+
+def _row(cell: Cell) -> list[Any]:
+    """All of a chain, the first that came first."""
+    out = []
+    while cell is not None:
+        one, cell = cell
+        out.append(one)
+    return out[::-1]
 
 
 def _put_or_drop(table: dict[str, Any], name: str, last: list[Any]) -> None:
@@ -405,8 +419,10 @@ COPIED = (
     "awaited",
     "readings",
     "contest",
+    "stays",
     "marks",
     "waived",
+    "noted",
     "steps",
     "undone",
     "waivers",
@@ -436,4 +452,5 @@ ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
 SETTLES: dict[str, Callable[[Work, str], None]] = {
     "step": Work._settle_step,
     "waive": Work._settle_waiver,
+    "note": Work._settle_notes,
 }

@@ -38,20 +38,24 @@ class Readings:
     slots: Grown = field(factory=Grown)
     """the current reading of each, and all of it: the last one and those before it, nested"""
     by_at: dict[str, tuple[str, ...]] = field(factory=dict)
-    changes: tuple[tuple[int, str, frozenset[str]], ...] = ()
+    changes: list[tuple[int, str, frozenset[str]]] = field(factory=list)
     """where in the order, by which entry, and the places with readings that it reached"""
     altered: dict[str, int] = field(factory=dict)
     """the last change at each place"""
     moments: dict[tuple[str, str], tuple[str, datetime]] = field(factory=dict)
-    known: tuple[Reading, ...] = ()
+    known: list[Reading] = field(factory=list)
     """those with a known load in place of a box"""
-    gone: frozenset[str] = frozenset()
+    gone: set[str] = field(factory=set)
     """places with readings that the plan does not have"""
     plan: Plan | None = None
     """the plan that ``gone`` was found with"""
     dirty: set[Slot] = field(factory=set)
     ended: set[str] = field(factory=set)
     """places altered since the last ``settle``"""
+    again: bool = False
+    """a change was taken back since then, or stands again"""
+    reached: dict[frozenset[str], tuple[Plan, frozenset[str]]] = field(factory=dict)
+    """the places with readings in some runs of a plan, until one more place is read"""
 
     def copy(self) -> Readings:
         """One that can go on by itself."""
@@ -60,10 +64,14 @@ class Readings:
             fresh=[],
             slots=self.slots.copy(),
             by_at=self.by_at.copy(),
+            changes=self.changes.copy(),
             altered=self.altered.copy(),
+            known=self.known.copy(),
+            gone=self.gone.copy(),
             moments=self.moments.copy(),
             dirty=set(),
             ended=set(),
+            reached={},
         )
 
     def take(self, plan: Plan, entry: Entry, place: int, visit: int) -> None:
@@ -91,9 +99,11 @@ class Readings:
         self.fresh.append(reading)
         if at not in self.by_at:
             self.by_at[at] = ()
-            self.gone |= frozenset() if is_there(plan.job, at) else {at}
+            self.reached = {}
+            if not is_there(plan.job, at):
+                self.gone.add(at)
         if reading.standing.known:
-            self.known = (*self.known, reading)
+            self.known.append(reading)
         slot = _slot(reading)
         live, before = self.slots.get(slot, (None, None))
         self.slots[slot] = (live, (reading, before))
@@ -121,14 +131,19 @@ class Readings:
 
         What was taken back (``stands`` is false) is noted, for it may stand again.
         """
-        reached = [at for at in self.by_at if any(runs & plan.runs(at) for plan in plans)]
-        self.changes = (*self.changes, (place, ident, frozenset(reached)))
+        known, reached = self.reached.get(runs, (None, frozenset()))
+        if plans != (known,):
+            reached = frozenset(
+                at for at in self.by_at if any(runs & plan.runs(at) for plan in plans)
+            )
+            self.reached[runs] = (plans[0], reached) if len(plans) == 1 else (None, reached)
+        self.changes.append((place, ident, reached))
         if stands:
             self.altered.update(dict.fromkeys(reached, place))
             self.ended.update(reached)
 
-    def alter_again(self, voided: Collection[str]) -> None:
-        """A change was taken back, or stands again."""
+    def _alter_again(self, voided: Collection[str]) -> None:
+        """What was altered, without the changes that were taken back."""
         before, self.altered = self.altered, {}
         for place, ident, reached in self.changes:
             if ident not in voided:
@@ -145,9 +160,12 @@ class Readings:
         """Find anew which are current, where something came or was altered."""
         if plan is not self.plan:
             before, self.plan = self.gone, plan
-            self.gone = frozenset(at for at in self.by_at if not is_there(plan.job, at))
+            self.gone = {at for at in self.by_at if not is_there(plan.job, at)}
             self.ended |= self.gone - before
             self._look_at(before - self.gone)
+        if self.again:
+            self._alter_again(voided)
+            self.again = False
         struck: set[str] = set()
         for at in self.ended:
             struck |= self.current.intersection(self.by_at[at])
@@ -208,11 +226,10 @@ def _time(text: str | None) -> datetime | None:
 
 def _standing(plan: Plan, at: str, body: Mapping[str, Any]) -> Standing:
     """``with`` and the old ``state`` as what stood there; boxes as the plan spells them."""
-    stand_ins = dict(body.get("with_") or {})
-    if body.get("state") == "open":
-        stand_ins["*"] = "off"
-    if not stand_ins:
+    stand_ins, is_open = body.get("with_"), body.get("state") == "open"
+    if not (stand_ins or is_open):
         return AS_PLANNED
+    stand_ins = {**(stand_ins or {}), **({"*": "off"} if is_open else {})}
     beyond = Point.parse(at) if stand_ins.pop("*", None) == "off" else None
     named = {plan.named(box): what for box, what in stand_ins.items()}
     off = frozenset(box for box, what in named.items() if what == "off")

@@ -4,49 +4,52 @@ from __future__ import annotations
 
 from collections.abc import Set
 
-from attrs import evolve, frozen
+from attrs import define, evolve, field
 
 from engine.entries import Entry
 from engine.logged import Visit
 
 
-@frozen
+@define
 class Stays:
     """The visits of a log and its pictures so far. What was taken back is left out when asked."""
 
-    begun: tuple[Visit, ...] = ()
-    left: tuple[tuple[str, int, tuple[str, ...]], ...] = ()
+    begun: list[Visit] = field(factory=list)
+    left: list[tuple[str, int, tuple[str, ...]]] = field(factory=list)
     """entry, number of the visit that it closes, holds left open"""
-    pictures: tuple[tuple[str, str, str], ...] = ()
+    pictures: list[tuple[str, str, str]] = field(factory=list)
     """entry, of what, sha256"""
 
-    def opened(self, entry: Entry, number: int) -> Stays:
+    def copy(self) -> Stays:
+        """One that can go on by itself."""
+        return Stays(self.begun.copy(), self.left.copy(), self.pictures.copy())
+
+    def opened(self, entry: Entry, number: int) -> None:
         """A visit begins."""
-        visit = Visit(number, entry.body.get("people"), entry.id)
-        return evolve(self, begun=(*self.begun, visit))
+        self.begun.append(Visit(number, entry.body.get("people"), entry.id))
 
-    def worked(self) -> Stays:
+    def worked(self) -> None:
         """Something was done; without a visit the log is one visit."""
-        return self if self.begun else evolve(self, begun=(Visit(0),))
+        if not self.begun:
+            self.begun.append(Visit(0))
 
-    def closed(self, entry: Entry) -> Stays:
+    def closed(self, entry: Entry) -> None:
         """The visit that stands ends."""
-        here = self.worked()
-        last = (entry.id, here.begun[-1].number, tuple(entry.body.get("open", ())))
-        return evolve(here, left=(*here.left, last))
+        self.worked()
+        self.left.append((entry.id, self.begun[-1].number, tuple(entry.body.get("open", ()))))
 
-    def pictured(self, entry: Entry, of: str) -> Stays:
+    def pictured(self, entry: Entry, of: str) -> None:
         """A photo was taken."""
-        here = self.worked()
-        return evolve(here, pictures=(*here.pictures, (entry.id, of, entry.body["sha256"])))
+        self.worked()
+        self.pictures.append((entry.id, of, entry.body["sha256"]))
 
     def photos(self, voided: Set[str]) -> dict[str, tuple[str, ...]]:
         """The pictures of each thing, as they came."""
-        out: dict[str, tuple[str, ...]] = {}
+        out: dict[str, list[str]] = {}
         for ident, of, sha256 in self.pictures:
             if ident not in voided:
-                out[of] = (*out.get(of, ()), sha256)
-        return out
+                out.setdefault(of, []).append(sha256)
+        return {of: tuple(sums) for of, sums in out.items()}
 
     def visits(self, voided: Set[str]) -> tuple[Visit, ...]:
         """Each visit, with the last word on how it ended."""

@@ -9,12 +9,11 @@ from engine.entries import Entry
 
 def voids_of(entries: Iterable[Entry]) -> dict[str, tuple[str, ...]]:
     """For each id that is taken back, the entries that do it. A void may come before its target."""
-    out: dict[str, tuple[str, ...]] = {}
+    out: dict[str, list[str]] = {}
     for entry in entries:
         if entry.what == "void":
-            target = entry.body["of"]
-            out[target] = (*out.get(target, ()), entry.id)
-    return out
+            out.setdefault(entry.body["of"], []).append(entry.id)
+    return {target: tuple(voids) for target, voids in out.items()}
 
 
 def voided(entries: tuple[Entry, ...]) -> set[str]:
