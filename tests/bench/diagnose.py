@@ -20,8 +20,10 @@ import sys
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
+from itertools import groupby
 from math import sqrt
 from multiprocessing import Pool
+from operator import itemgetter
 from pathlib import Path
 from random import Random
 from statistics import mean
@@ -72,9 +74,8 @@ ROWS: Mapping[str, Row] = {
 LARGE = ("all", "healthy")
 
 
-def task(name: str, seed: int, number: int) -> list[Visit]:
+def task(row: Row, seed: int, number: int) -> list[Visit]:
     """One site of a row whose cause shows, and those drawn before it whose does not."""
-    row = ROWS[name]
     out = []
     for draw in range(DRAWS):
         visit = visited(row, DRAWS * (seed + number) + draw, THUMBS if row.thumbs else None)
@@ -85,14 +86,14 @@ def task(name: str, seed: int, number: int) -> list[Visit]:
 
 
 def measured(
-    name: str, sites: int, seed: int, pool: Callable, told: Callable[[str], None]
+    row: Row, sites: int, seed: int, pool: Callable, told: Callable[[str], None]
 ) -> list[Visit]:
     """All visits of a row, those on which nothing shows among them."""
     start, visits = perf_counter(), []
-    for done, some in enumerate(pool(partial(task, name, seed), range(sites)), start=1):
+    for done, some in enumerate(pool(partial(task, row, seed), range(sites)), start=1):
         visits += some
         if done % 50 == 0 or done == sites:
-            told(f"\r{name}: {done} of {sites}, {perf_counter() - start:.0f} s ")
+            told(f"\r{row.name}: {done} of {sites}, {perf_counter() - start:.0f} s ")
     told("\n")
     return visits
 
@@ -109,18 +110,18 @@ def share_of(said: Sequence[bool]) -> tuple[float, float]:
 
 
 def calibration(pairs: Sequence[tuple[float, bool, float]]) -> float:
-    """The expected calibration error of (probability, right, weight), bins of equal count."""
-    ranked = sorted(pairs)
-    total = sum(weight for _, _, weight in ranked)
-    bins: dict[int, list] = defaultdict(list)
+    """The expected calibration error of (probability, right, weight), bins of equal count.
+
+    Those that are said to be equally likely are in one bin: their order says nothing.
+    """
+    total = sum(weight for _, _, weight in pairs)
+    bins: dict[int, float] = defaultdict(float)
     before = 0.0
-    for one in ranked:
-        bins[int(BINS * before / total)].append(one)
-        before += one[2]
-    off = 0.0
-    for some in bins.values():
-        off += abs(sum(w * (p - right) for p, right, w in some))
-    return off / total
+    for _, same in groupby(sorted(pairs, key=itemgetter(0)), key=lambda one: round(one[0], 9)):
+        group = list(same)
+        bins[int(BINS * before / total)] += sum(w * (p - right) for p, right, w in group)
+        before += sum(w for _, _, w in group)
+    return sum(abs(off) for off in bins.values()) / total
 
 
 def by_chance(pairs: Sequence[tuple[float, bool, float]]) -> float:
@@ -155,8 +156,10 @@ def figures(row: Row, visits: Sequence[Visit]) -> dict:
     out["minutes"] = mean(visit.minutes for visit in shown)
     out["tests"] = mean(sum(1 for one in visit.stages if one.test) for visit in shown)
     out["seconds"] = mean(one.seconds for visit in shown for one in visit.stages)
-    pairs = said(shown)
-    out["calibration"], out["by chance"] = calibration(pairs), by_chance(pairs)
+    # of healthy sites alone there is nothing to calibrate
+    pairs = said(shown) if row.count else ()
+    out["calibration"] = calibration(pairs) if pairs else None
+    out["by chance"] = by_chance(pairs) if pairs else None
     if row.thumbs:
         for name in THUMBS:
             strict, right = zip(*(visit.thumbs[name] for visit in shown), strict=True)
@@ -178,9 +181,11 @@ def line(of: dict) -> str:
     """One row of the table."""
     rights = "  ".join("{:.3f} ± {:.3f}".format(*of[f"right {n}"]) for n in (0, 1, 2))
     strict = "/".join(f"{of[f'strict {n}'][0]:.3f}" for n in (0, 1, 2))
+    mixed = of["calibration"] is not None
+    calibrated = f"{of['calibration']:>5.3f} {of['by chance']:>8.3f}" if mixed else " " * 14
     return (
         f"{of['row']:<25} {of['sites']:>5} {of['hidden']:>6}  {rights}  {strict:>17}"
-        f"  {of['of all'][0]:>6.3f}  {of['calibration']:>5.3f} {of['by chance']:>8.3f}"
+        f"  {of['of all'][0]:>6.3f}  {calibrated}"
         f"  {of['tests']:>5.2f} {of['minutes']:>5.1f} {of['seconds']:>5.2f}"
     )
 
@@ -263,7 +268,7 @@ def main() -> None:
         for name in args.only or ROWS:
             row = ROWS[name]
             sites = args.sites if name in LARGE else max(round(LESS * args.sites), 1)
-            visits = done[name] = measured(name, sites, args.seed, pool, told)
+            visits = done[name] = measured(row, sites, args.seed, pool, told)
             found = figures(row, visits)
             out.append(found)
             print(line(found), flush=True)
