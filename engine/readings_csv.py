@@ -12,6 +12,7 @@ import re
 from engine.judge import Judgement
 from engine.network import Standing
 from engine.phrases import UNITS
+from engine.practice import MADE_UP_KEY
 from engine.showable import showable
 from engine.verdict import Verdict
 
@@ -31,6 +32,8 @@ COLUMNS = (
     "taken back",
     "by",
 )
+MADE_UP = "made up"
+"""the last column of a table of no real site: ``yes`` in every row"""
 NO_LONGER = "no longer counts"
 """instead of a verdict: repeated, altered there since, or not in the plan"""
 _FORMULA = re.compile(r"(?:^|(?<=[,;|\n]))(?=[\s\"]*[=+\-@\uff1d\uff0b\uff0d\uff20])")
@@ -44,6 +47,8 @@ def readings_csv(judgement: Judgement) -> bytes:
     voided = judgement.state.voided
     verdicts = sorted(judgement.verdicts, key=lambda verdict: verdict.reading.place)
     rows = [COLUMNS, *(_row(verdict, verdict.id in voided) for verdict in verdicts)]
+    if MADE_UP_KEY in judgement.state.doc:
+        rows = [(*row, "yes" if i else MADE_UP) for i, row in enumerate(rows)]
     lines = (",".join(map(cell, row)) for row in rows)
     return ("\ufeff" + "".join(f"{line}\r\n" for line in lines)).encode("utf-8")
 

@@ -38,6 +38,7 @@ from fieldapp.screens.now import now
 from fieldapp.screens.plan import plan
 from fieldapp.screens.plan_pad import plan_typing
 from fieldapp.screens.power import power
+from fieldapp.screens.practice import marked, practice, practised
 from fieldapp.screens.reading import reading
 from fieldapp.screens.reel import reel, reel_typing
 from fieldapp.screens.run import run
@@ -75,6 +76,8 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "sheets": sheets,
     "newsheet": newsheet,
     "whatif": whatif,
+    "practice": practice,
+    "practised": practised,
     "compare": comparing,
     "spans": spans,
 }
@@ -90,6 +93,7 @@ def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[
     if place.job and not model.has_open(place.job):
         waiting = padded(text(look, words.FIXED.waiting, 22, "soft"), top=80)
         return frame(look, top=[], body=[waiting], actions=[])
+    look = marked(model, send, look) if place.job else look
     if place.screen in WORK and visit_is_over(model.job):
         return placed(model, send, look, visit)
     return placed(model, send, look, SCREENS[place.screen])

@@ -60,7 +60,18 @@ def reading_draft(model: Model, value: float) -> Draft:
         watts = {box: {"watts": watts} for box, watts in standing.known.items()}
         draft["with"] = {**dict.fromkeys(sorted(standing.off), "off"), **watts}
     moment = moment_of(pad, state)
-    return {**draft, "moment": moment} if moment else draft
+    draft = {**draft, "moment": moment} if moment else draft
+    return as_shown(pad, draft)
+
+
+def as_shown(pad: Pad, draft: Draft) -> Draft:
+    """A reading with what a made-up meter showed beside its figure: the pairs, or how it moves."""
+    shown = pad.shown
+    if shown is None or float(shown.digits) != draft["value"]:
+        return draft
+    if "pairs" in shown.keys:
+        draft = {key: value for key, value in draft.items() if key != "value"}
+    return {**draft, **shown.keys}
 
 
 def reading_of(state: State, ident: str) -> Reading | None:

@@ -51,6 +51,14 @@ class CopySample:
 
 
 @dataclass(frozen=True)
+class MakeUp:
+    """Make a job on a made-up site, built to a plan by this name."""
+
+    name: str
+    level: str
+
+
+@dataclass(frozen=True)
 class TakeIn:
     """Take in a job from a picked file, as a new one or as news to one that is here."""
 

@@ -76,7 +76,12 @@ def across(look: Look, top: Controls, columns: list[Controls], column_look: Look
         in_middle = ft.Row([_fixed(column, column_look)], alignment=CENTRE)
         row.append(ft.Container(in_middle, expand=True))
     below = ft.Row(row, expand=True, spacing=0, vertical_alignment=STRETCH)
-    return [ft.SafeArea(_column([*top, below]), expand=True)]
+    return [ft.SafeArea(_column([*with_above(look, top), below]), expand=True)]
+
+
+def with_above(look: Look, top: Controls) -> Controls:
+    """What stands above a screen, below what stands above every screen of the job."""
+    return [*([look.above] if look.above is not None else []), *top]
 
 
 def share_of(look: Look, columns: int) -> float:

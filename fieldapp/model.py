@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from engine.jobfile import JobFile
 from engine.judge import Judgement
+from engine.practice.after import PERHAPS
 from engine.route import Work
 from engine.say import Say
 from engine.step import Step
@@ -90,6 +91,15 @@ class JobRow:
 
 
 @dataclass(frozen=True)
+class Taken:
+    """What a made-up meter showed: the digits, and what goes into the entry beside them."""
+
+    of: tuple[Any, ...]
+    digits: str
+    keys: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
 class Pad:
     """What is being typed: the digits as typed, at which point, under which standing."""
 
@@ -110,6 +120,20 @@ class Pad:
     """the reading whose moment this one shares"""
     again: str = ""
     """the reading that this one repeats"""
+    taken: Taken | None = None
+
+    @property
+    def asks(self) -> tuple[Any, ...]:
+        """What is read, what stands there for it, and with which meter."""
+        way = (self.standing, self.box, self.watts) if self.standing == "known" else self.standing
+        return (self.at, self.kind, way, self.meter, self.beside, self.again)
+
+    @property
+    def shown(self) -> Taken | None:
+        """What the made-up meter showed, while the digits are its own."""
+        taken = self.taken
+        is_its = taken is not None and (taken.of, taken.digits) == (self.asks, self.digits)
+        return taken if is_its else None
 
 
 @dataclass(frozen=True)
@@ -209,6 +233,18 @@ class NewRun:
 
 
 @dataclass(frozen=True)
+class PracticeSite:
+    """A plan that made-up sites are built to: how far it goes, its boxes, pairs and ends."""
+
+    name: str
+    title: str
+    length_m: float
+    boxes: int
+    pairs: int
+    ends: int
+
+
+@dataclass(frozen=True)
 class OwnSheet:
     """A sheet of one's own being typed for a thing; in the log only once it is used."""
 
@@ -302,6 +338,10 @@ class Model:
     route: str = JOBS
     rows: tuple[JobRow, ...] = ()
     samples: tuple[tuple[str, str], ...] = ()
+    sites: tuple[PracticeSite, ...] = ()
+    """what made-up sites can be practised on"""
+    level: str = PERHAPS
+    """how much is hidden on the next one"""
     job: OpenJob | None = None
     last_job: str = ""
     pad: Pad | None = None

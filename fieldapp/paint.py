@@ -35,6 +35,8 @@ class Look:
     camera: ft.FilePicker | None = None
     shape: str = UPRIGHT
     whole: float = 0.0
+    above: ft.Control | None = None
+    """what stands above every screen of a job"""
 
     def into(self, width: float, shape: str | None = None) -> Look:
         """The same look for a column of this width, at most as wide as text may be."""

@@ -14,7 +14,7 @@ from engine.showable import showable
 from fieldapp import words
 from fieldapp.drawing.arrow import arrow
 from fieldapp.faces import lines_needed
-from fieldapp.framing import turned, upright
+from fieldapp.framing import turned, upright, with_above
 from fieldapp.keyboard import MAIN
 from fieldapp.messages import Go
 from fieldapp.model import Model
@@ -372,6 +372,7 @@ def frame(
     scroll: bool = True,
 ) -> list[ft.Control]:
     """A screen: what stands above, a body that scrolls, the action block, the bar."""
+    top = with_above(look, top)
     if look.shape == TURNED:
         return turned(look, top, body, actions, foot, scroll=scroll)
     return upright(top, body, actions, foot, scroll=scroll)

@@ -9,6 +9,7 @@ JOBS = "/"
 NEW = "/new"
 SAMPLES = "/samples"
 SETTINGS = "/settings"
+PRACTICE = "/practice"
 BAR = ("now", "run", "leave")
 """the places on the bar at the thumb"""
 
@@ -46,6 +47,10 @@ def place_of(route: str) -> Place:
             return Place("samples")
         case ["settings"]:
             return Place("settings")
+        case ["practice"]:
+            return Place("practice")
+        case ["j", job, "practice"]:
+            return Place("practised", job)
         case ["settings", "found"]:
             return Place("found", at="return" if "return" in asked else "")
         case ["j", job, "now"]:
@@ -91,6 +96,8 @@ def route_of(place: Place) -> str:
         "new": NEW,
         "samples": SAMPLES,
         "settings": SETTINGS,
+        "practice": PRACTICE,
+        "practised": f"{job}/practice",
         "found": f"{SETTINGS}/found" + (f"?{place.at}=1" if place.at else ""),
         "now": f"{job}/now" + (f"?step={at}" if at else ""),
         "run": f"{job}/run" + (f"?at={at}" if at else ""),
@@ -132,6 +139,8 @@ BEHIND = {
     "new": "jobs",
     "samples": "jobs",
     "settings": "jobs",
+    "practice": "jobs",
+    "practised": "now",
     "found": "settings",
     "now": "jobs",
     "run": "jobs",

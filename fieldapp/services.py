@@ -12,8 +12,6 @@ import time
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import UTC, datetime, timedelta
 from functools import partial
-from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
 from engine.jobfile import BadFile, JobFile, load, read_job
@@ -30,8 +28,10 @@ from fieldapp.handing import came_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
 from fieldapp.priors import count
+from fieldapp.practising import make_up
 from fieldapp.routes import Place, place_of, route_of
 from fieldapp.sheeting import try_sheets
+from fieldapp.shipped import practice_sites, sample_files, sample_names
 from fieldapp.shrink import Redraw, shrunk
 from fieldapp.store import Journal, Store
 from fieldapp.store.errors import JobExists, StoreError
@@ -72,6 +72,10 @@ class World:
     def ident(self) -> str:
         """A fresh entry id."""
         return uuid7(int(time.time() * 1000), secrets.randbits(74))
+
+    def seed(self) -> int:
+        """A whole number that nobody foresees."""
+        return secrets.randbits(32)
 
     async def wait(self, seconds: float) -> None:
         """Let time pass."""
@@ -166,18 +170,6 @@ class Shelf:
         return tuple(entries)
 
 
-def sample_names() -> tuple[tuple[str, str], ...]:
-    """The samples there are: name and title."""
-    return tuple((path.stem, load(path).plan.title) for path in sample_files())
-
-
-def sample_files() -> tuple[Path, ...]:
-    """The sample jobs: in the wheel beside the app, in a checkout beside the packages."""
-    inside = Path(str(files("fieldapp") / "samples"))
-    folder = inside if inside.is_dir() else Path(__file__).resolve().parent.parent / "sample_jobs"
-    return tuple(sorted(folder.glob("*.json")))
-
-
 PHOTO_SAYS = {
     "other-kind": "told-photo-kind",
     "not-jpeg": "told-photo-kind",
@@ -219,6 +211,7 @@ class Services:
             m.LoadJob: self._load_job,
             m.ListJobs: self._list_jobs,
             m.CopySample: self._copy_sample,
+            m.MakeUp: partial(make_up, shelf=shelf),
             m.TakeIn: partial(take_in, shelf=shelf),
             m.Weigh: partial(weigh, shelf=shelf),
             m.PutSetting: self._put_setting,
@@ -263,6 +256,7 @@ class Services:
         model = Model(
             settings=settings,
             samples=sample_names(),
+            sites=practice_sites(),
             last_job=str(place.get("job") or ""),
             stop=str(place.get("stop") or ""),
             pad=pad,

@@ -40,6 +40,8 @@ from fieldapp.pad import typed
 from fieldapp.planmoves import HANDLERS as PLANNING
 from fieldapp.planmoves import value_set
 from fieldapp.priors import HANDLERS as COUNTING
+from fieldapp.practising import HANDLERS as PRACTISING
+from fieldapp.practising import after_leaving
 from fieldapp.questions import (
     conflict_of,
     edit_value,
@@ -52,7 +54,7 @@ from fieldapp.questions import (
     waive_is_ready,
 )
 from fieldapp.reeling import HANDLERS as REELING
-from fieldapp.routes import JOBS, Place, route_of
+from fieldapp.routes import Place, route_of
 from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
 from fieldapp.tabling import HANDLERS as TABLING
@@ -232,7 +234,7 @@ def _leave_pressed(model: Model, message: m.LeavePressed) -> Result:
     if model.job is None or not model.job.judgement.ready_to_leave:
         return model, ()
     waived = [hold.id for hold in model.job.judgement.holds if hold.waiver is not None]
-    return keep(model, {"what": "leave", "open": waived}, then=JOBS)
+    return keep(model, {"what": "leave", "open": waived}, then=after_leaving(model.job))
 
 
 # ---------------------------------------------------------------- plan edits and settings
@@ -404,4 +406,5 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **TRYING,
     **SHEETING,
     **TABLING,
+    **PRACTISING,
 }

@@ -108,7 +108,7 @@ def test_a_file_without_a_level_is_made_up_but_has_no_site_to_measure():
     doc = json.loads(plan_of("reedbed-hide"))
     for said, made in ((None, False), ({"seed": 3}, True), ({"level": "perhaps"}, True), (7, True)):
         file = read_job(doc if said is None else {**doc, MADE_UP_KEY: said})
-        assert (is_made_up(file), asked(file), hidden(file)) == (made, None, None)
+        assert (is_made_up(file.doc), asked(file), hidden(file)) == (made, None, None)
         assert site_now(file, fold(file)) is None
 
 

@@ -14,7 +14,7 @@ from jobs import chain, endpoint, run, source
 from engine.entries import READING_KINDS
 from engine.jobfile import read_job
 from engine.judge import judge
-from engine.readings_csv import COLUMNS, NO_LONGER, cell, readings_csv
+from engine.readings_csv import COLUMNS, MADE_UP, NO_LONGER, cell, readings_csv
 
 pytestmark = pytest.mark.pure
 
@@ -112,3 +112,11 @@ def test_no_text_begins_a_cell_that_runs_however_a_spreadsheet_parts_them(conten
 def test_numbers_are_numbers(value):
     assert float(cell(value)) == pytest.approx(value, rel=1e-11, abs=1e-300)
     assert not cell(value).startswith("'")
+
+
+def test_a_table_of_a_made_up_site_says_so_in_every_row():
+    doc = {**PLAN, "x_made_up": {"seed": 1}, "log": [reading("r1"), reading("r2", 52.0)]}
+    text = readings_csv(judge(read_job(doc))).decode("utf-8")
+    rows = list(csv.reader(io.StringIO(text[1:], newline=""), strict=True))
+    assert rows[0] == [*COLUMNS, MADE_UP]
+    assert [row[-1] for row in rows[1:]] == ["yes", "yes"]

@@ -280,6 +280,21 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         for cause, unit in (("joint.high", "per span"), *(("x", unit) for unit in words.PLACES))
         for rate in (0.0, 0.0009, 0.02, 0.4, 0.99)
     ),
+    "pairs_read": (({"1": 24.9, "2": 1e6},),),
+    "altered_line": ((("C4",),), (("C4", "A2.line"),)),
+    "said_line": (
+        ((("joint.high", "C4"),), (), False),
+        ((), ("C4",), False),
+        ((), (), True),
+        ((), (), False),
+    ),
+    "truth_line": (
+        ("none", "", ""),
+        ("joint.high", "C4", "A2.line"),
+        *((cause, "C4", "") for cause in words.CAUSES if cause != "none"),
+    ),
+    "so_far_title": (*((level,) for level in words.PRACTICE_LEVELS), ("",)),
+    "went": tuple((one,) for one in ("mended", "named", "shown", "sound", "missed", "left")),
     "speeds": (((1000,),), ((10, 100),)),
     "floor": ((36.0, "L2"),),
     "speak_line": (

@@ -7,7 +7,8 @@ that is a change of that very thing. What is done elsewhere does not.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from attrs import evolve, frozen
 
@@ -40,9 +41,9 @@ class Asked:
     level: str
 
 
-def is_made_up(file: JobFile) -> bool:
-    """Whether the job tells of no real site."""
-    return MADE_UP_KEY in file.doc
+def is_made_up(doc: Mapping[str, Any]) -> bool:
+    """Whether a job's document tells of no real site."""
+    return MADE_UP_KEY in doc
 
 
 def asked(file: JobFile) -> Asked | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.practice.after import is_made_up
 from fieldapp import words
 from fieldapp.drawing.falling import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
@@ -31,7 +32,7 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
-from fieldapp.routes import NEW, SAMPLES, SETTINGS, Place, route_of
+from fieldapp.routes import NEW, PRACTICE, SAMPLES, SETTINGS, Place, route_of
 from fieldapp.runline import fall_points, run_length_m, run_line
 from fieldapp.screens.hand import news_line
 from fieldapp.screens.photo import opens_file
@@ -81,6 +82,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                     key="samples",
                     width=look.width - 2 * MARGIN,
                 ),
+                _practise(send, look),
             ],
         )
     asked = next((one for one in model.rows if _is_asked(one, model)), None)
@@ -105,8 +107,15 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 action=opens_file(look),
                 width=look.width - 2 * MARGIN,
             ),
+            _practise(send, look),
         ],
     )
+
+
+def _practise(send: SendAny, look: Look) -> ft.Control:
+    """The way to the made-up sites."""
+    wide = look.width - 2 * MARGIN
+    return quiet(look, words.practise(), Send(send, Go(PRACTICE)), key="practise", width=wide)
 
 
 def _is_asked(row: JobRow, model: Model) -> bool:
@@ -182,6 +191,8 @@ def job_lines(
         text(look, job.title, 22, face="TB", cap=1.5),
         text(look, second, 17, "soft"),
     ]
+    if is_made_up(judgement.state.doc):
+        said.append(text(look, words.capital(words.made_up()), 17, "ink", "TM"))
     if held:
         said.append(text(look, words.held_by(len(judgement.blockers)), 17, "ink", "TM"))
     return [

@@ -3,6 +3,8 @@ mends it, and what is chosen."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import flet as ft
 
 from fieldapp import words
@@ -82,7 +84,7 @@ def _across(model: Model, top: list[ft.Control], send: SendAny, look: Look) -> l
     plan = model.job.judgement.state.job
     listed = has_list(look.whole, look.height) and model.place.at in (*plan.boxes, *plan.spans)
     columns = 3 if listed else 2
-    one = look.into(share_of(look, columns))
+    one = replace(look.into(share_of(look, columns)), above=None)
     line = _line(model, send, look.across())
     found = [*conflict_lines(model, send, one), *block(model, send, one)]
     if _asks(model):

@@ -41,6 +41,7 @@ from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import pad_cautions
 from fieldapp.screens.keypad import keys
 from fieldapp.screens.load import load_actions, load_body
+from fieldapp.screens.madeup import made_up_meter, shown_beside
 from fieldapp.screens.shared import SendAny, places
 from fieldapp.stepview import Bands, bands_of, sleeve
 from fieldapp.window import WIDE
@@ -80,14 +81,17 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if due:
         body, actions = pad_cautions(pad, due, send, look)
         return frame(look, top=top, body=body, actions=actions)
+    meter = made_up_meter(model, send, look)
     if pad.kind == "mbps":
-        return frame(look, top=top, body=[_speeds(send, look)], actions=[])
+        body = [*(padded(one, top=12) for one in meter), _speeds(pad, send, look)]
+        return frame(look, top=top, body=body, actions=[])
     moment = moment_of(pad, model.job.judgement.state)
     bands = bands_of(model, pad.at, pad.kind, standing_of(pad), pad.meter, moment)
     ways = _ways(model, pad, bands, send, look)
     body = [
         *_restored(pad, look),
-        _digits(pad, look),
+        _digits(pad, look, low=bool(meter)),
+        *shown_beside(pad, look),
         _gauge(model, pad, bands, look),
     ]
     if look.shape != WIDE:
@@ -99,6 +103,7 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         actions=[],
         foot=ft.Column(
             [
+                *(padded(one, bottom=8) for one in meter),
                 keys(look, lambda key: Send(send, KeyPressed(key)), left=_below_another(ways)),
                 padded(_keep(pad, bands, send, look), top=8, bottom=8),
             ],
@@ -113,8 +118,8 @@ def _restored(pad: Pad, look: Look) -> list[ft.Control]:
     return [padded(text(look, words.were_typing(pad.digits, pad.at, pad.since), 17, "soft", "TI"))]
 
 
-def _digits(pad: Pad, look: Look) -> ft.Control:
-    height = 138.0 if look.height >= 780 else 84.0
+def _digits(pad: Pad, look: Look, *, low: bool) -> ft.Control:
+    height = 138.0 if look.height >= 780 and not low else 84.0
     picture = digits_picture(pad.digits, words.UNITS[pad.kind], look.width, height)
     said = words.typed_with_unit(pad.digits, pad.kind) if pad.digits else words.FIXED.type_it
     return spoken(look, picture, said)
@@ -227,8 +232,9 @@ def comment(pad: Pad, value: float, bands: Bands) -> str:
     return words.FIXED.kept_as_is
 
 
-def _speeds(send: SendAny, look: Look) -> ft.Control:
+def _speeds(pad: Pad, send: SendAny, look: Look) -> ft.Control:
     """No pad for link speeds: the few there are."""
+    shown = pad.shown
     return padded(
         ft.Column(
             [
@@ -237,6 +243,7 @@ def _speeds(send: SendAny, look: Look) -> ft.Control:
                     words.capital(words.speed(speed)),
                     Send(send, SpeedPicked(speed)),
                     key=f"speed-{speed}",
+                    strong=shown is not None and shown.digits == str(speed),
                     height=84,
                     size=26,
                     corner=14,

@@ -21,6 +21,7 @@ from fieldapp.words.onsite import *  # noqa: F403
 from fieldapp.words.pictures import *  # noqa: F403
 from fieldapp.words.planning import *  # noqa: F403
 from fieldapp.words.plans import *  # noqa: F403
+from fieldapp.words.practice import *  # noqa: F403
 from fieldapp.words.reel import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
 from fieldapp.words.screens import *  # noqa: F403

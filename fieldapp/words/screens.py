@@ -88,7 +88,7 @@ class Fixed:
     pick_sample: str = "Which sample?"
     pick_sample_more: str = "It is copied. You change names and lengths."
     plan_a_run_more: str = "from one distance"
-    try_sample: str = "Try a made-up run"
+    try_sample: str = "Begin with a sample"
     title_label: str = "Name of the job"
     keep_change: str = "Keep the change"
     no_finding: str = "Nothing breaks."

@@ -1,0 +1,549 @@
+"""Practice on the phone without a screen: a site is made up, measured, mended, and told at its end."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Awaitable, Callable
+from copy import deepcopy
+from typing import Any
+
+import pytest
+from headless import CountedWorld, Phone, drive, sample, warned
+
+from engine.jobfile import load, read_job
+from engine.log import fold
+from engine.practice import MADE_UP_KEY, made_up
+from engine.practice.after import (
+    BEGUN,
+    ONE_CAUSE,
+    PERHAPS,
+    PRACTICE,
+    SHOWN,
+    SOUND,
+    hidden,
+    is_at,
+    moment_at,
+    site_now,
+)
+from engine.practice.site import OPEN_OHMS
+from engine.predict import predict
+from fieldapp import words
+from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.paint import look_for
+from fieldapp.practising import ID
+from fieldapp.shipped import practice_files, practice_sites
+
+Doc = dict[str, Any]
+JOB = f"/j/{ID}REEDBED-HIDE"
+NAMES = [site.name for site in practice_sites()]
+
+
+class Seeded(CountedWorld):
+    """A world whose next seed is known."""
+
+    def __init__(self, seed: int = 0) -> None:
+        super().__init__()
+        self.next_seed = seed
+
+    def seed(self) -> int:
+        return self.next_seed
+
+
+def job(*log: Doc, seed: int = 0, level: str = ONE_CAUSE) -> Doc:
+    """The reedbed as a made-up site on which everything stands."""
+    plan = sample("reedbed-hide")
+    doc = {**plan, "id": f"{ID}REEDBED-HIDE", MADE_UP_KEY: {"seed": seed, "level": level}}
+    begun = {"id": "begun", "what": "note", "at": "hut", "text": "begins", PRACTICE: BEGUN}
+    return warned({**doc, "log": [{"id": "v", "what": "visit"}, begun, *deepcopy(list(log))]})
+
+
+def reading(ident: str, at: str, kind: str = "volts", value: float = 50.0, **more: Any) -> Doc:
+    return {"id": ident, "what": "reading", "at": at, "kind": kind, "value": value, **more}
+
+
+def note(word: str) -> Doc:
+    return {"id": "word", "what": "note", "text": word, PRACTICE: word}
+
+
+def change(where: str, ident: str = "c") -> Doc:
+    return {"id": ident, "what": "change", "where": where, "did": "made anew"}
+
+
+def found(cause: str, where: str) -> Doc:
+    return {"id": "f", "what": "found", "where": where, "cause": cause, "sure": True}
+
+
+def truth_of(doc: Doc):
+    return hidden(read_job(doc))
+
+
+def seed_of(cause: str, level: str = ONE_CAUSE) -> int:
+    return next(n for n in range(4000) if truth_of(job(seed=n, level=level)).cause == cause)
+
+
+SPAN_HIGH = seed_of("span.high")
+SOUND_SITE = seed_of("none", PERHAPS)
+
+
+async def held(phone: Phone, ident: str) -> Doc:
+    return (await phone.shelf.read(ident)).doc
+
+
+def run(journey: Callable[[], Awaitable[None]]) -> None:
+    drive(journey)
+
+
+# ---------------------------------------------------------------- where one begins
+
+
+@pytest.mark.parametrize("path", practice_files(), ids=lambda path: path.stem)
+def test_every_plan_to_practise_on_is_sound(path):
+    """Of its own findings none stops, and each of its boxes has something that can be wrong."""
+    prediction = predict(load(path).plan)
+    assert prediction.operates
+    assert "stop" not in {finding.severity for finding in prediction.findings}
+    assert prediction.job.meters
+
+
+def test_there_is_a_run_on_two_pairs_and_a_tree_and_all_have_names_of_their_own():
+    sites = practice_sites()
+    assert {site.pairs for site in sites} == {2, 4}
+    assert {site.ends for site in sites} == {1, 2, 3}
+    assert len({site.title for site in sites}) == len(sites) == 5
+    assert [site.boxes for site in sites] == sorted(site.boxes for site in sites)
+
+
+@pytest.mark.parametrize("docs", [(), (sample("orchard-gate"),)], ids=["empty", "list"])
+def test_the_jobs_lead_to_the_made_up_sites(docs):
+    async def journey() -> None:
+        phone = await Phone.start(docs=docs)
+        await phone.tap("practise")
+        assert phone.route == "/practice"
+        assert all(phone.has(f"site-{name}") for name in NAMES)
+        await phone.back()
+        assert phone.route == "/"
+        phone.stop()
+
+    run(journey)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("level", [PERHAPS, ONE_CAUSE])
+def test_a_press_makes_a_job_whose_next_step_is_to_measure(name, level):
+    """The seed and how much is hidden are all that is stored of what is hidden."""
+
+    async def journey() -> None:
+        phone = await Phone.start(world=Seeded(77))
+        await phone.go("/practice")
+        await phone.tap(f"level-{level}")
+        await phone.tap(f"site-{name}")
+        ident = f"{ID}{name.upper()}"
+        assert phone.route == f"/j/{ident}/now"
+        doc = await held(phone, ident)
+        assert doc[MADE_UP_KEY] == {"seed": 77, "level": level}
+        truth = truth_of(doc)
+        assert truth.cause == "none" or truth.cause not in json.dumps(doc)
+        assert doc["title"].endswith(words.made_up_title(""))
+        assert phone.shows(words.capital(words.band_line(0, 0)))
+        await past_cautions(phone)
+        assert phone.shows(words.measure_at("S.out", "volts"))
+        await phone.go("/practice")
+        await phone.tap(f"site-{name}")
+        assert (await held(phone, f"{ident}-2"))["title"].endswith("made up 2")
+        phone.stop()
+
+    run(journey)
+
+
+async def past_cautions(phone: Phone) -> None:
+    while phone.has("understood"):
+        await phone.tap("understood")
+
+
+def test_all_that_stands_before_one_comes_is_no_reading_of_what_is_hidden():
+    async def journey() -> None:
+        phone = await Phone.start(world=Seeded(5))
+        await phone.go("/practice")
+        await phone.tap("site-reedbed-hide")
+        doc = await held(phone, f"{ID}REEDBED-HIDE")
+        read = {entry["kind"] for entry in doc["log"] if entry["what"] == "reading"}
+        assert read == {"earth_ohms"}
+        await phone.go(f"{JOB}/leave")
+        photos = [key for key in phone.keys if key.startswith("hold-photo")]
+        assert photos and not any(not_waived(phone, key) for key in photos)
+        phone.stop()
+
+    run(journey)
+
+
+def not_waived(phone: Phone, key: str) -> bool:
+    return phone.has(f"waive-{key.removeprefix('hold-')}")
+
+
+# ---------------------------------------------------------------- the meter
+
+
+async def at_pad(phone: Phone, at: str, kind: str) -> None:
+    await phone.go(f"{JOB}/read/{at}/{kind}")
+
+
+@pytest.mark.parametrize("seed", [SPAN_HIGH, seed_of("joint.high"), seed_of("load.heavy")])
+def test_the_meters_reading_is_that_of_the_site_and_is_kept_as_if_typed(seed):
+    async def journey() -> None:
+        doc = job(seed=seed)
+        phone = await Phone.start(docs=(doc,))
+        site = site_now(read_job(doc), fold(read_job(doc)))
+        for at, kind in (("S.out", "volts"), ("L2.in", "volts"), ("L2.in", "milliamps")):
+            file = read_job(await held(phone, doc["id"]))
+            moment = moment_at(fold(file), at)
+            want = site.shown(at, kind, "M1", moment=moment).value
+            await at_pad(phone, at, kind)
+            await phone.tap("made-up-meter")
+            assert any(float(t) == want for t in phone.texts() if _is_number(t))
+            await phone.tap("keep")
+            kept = (await held(phone, doc["id"]))["log"][-1]
+            assert (kept["value"], kept["moment"], kept["meter"]) == (want, moment, "M1")
+        phone.stop()
+
+    run(journey)
+
+
+def _is_number(text: str) -> bool:
+    return text.replace(".", "", 1).isdigit()
+
+
+def test_the_figure_can_be_typed_over_and_is_then_ones_own():
+    async def journey() -> None:
+        doc = job(seed=SPAN_HIGH)
+        phone = await Phone.start(docs=(doc,))
+        await at_pad(phone, "S.out", "volts")
+        await phone.tap("made-up-meter")
+        for _ in range(7):
+            await phone.tap("key-rub")
+        await phone.digits("51.5")
+        await phone.tap("keep")
+        kept = (await held(phone, doc["id"]))["log"][-1]
+        assert kept["value"] == 51.5 and "moment" not in kept
+        phone.stop()
+
+    run(journey)
+
+
+def test_each_pair_of_a_loop_is_kept_and_one_that_does_not_close_is_told():
+    seed = next(
+        n
+        for n in range(4000)
+        if (truth := truth_of(job(seed=n))).cause == "span.open" and truth.where == "C4"
+    )
+
+    async def journey() -> None:
+        doc = job(seed=seed)
+        phone = await Phone.start(docs=(doc,))
+        await at_pad(phone, "C4", "loop_ohms")
+        await phone.tap("made-up-meter")
+        assert phone.shows("open")
+        await phone.tap("keep")
+        kept = (await held(phone, doc["id"]))["log"][-1]
+        assert set(kept["pairs"]) == {"1", "2", "3", "4"} and "value" not in kept
+        assert set(kept["pairs"].values()) == {OPEN_OHMS}
+        phone.stop()
+
+    run(journey)
+
+
+def test_what_comes_and_goes_is_kept_as_unsteady():
+    seed = seed_of("port.trip")
+
+    async def journey() -> None:
+        doc = job(seed=seed)
+        phone = await Phone.start(docs=(doc,))
+        await at_pad(phone, "S.out", "volts")
+        await phone.tap("made-up-meter")
+        assert phone.shows("It moves between")
+        await phone.tap("keep")
+        kept = (await held(phone, doc["id"]))["log"][-1]
+        low, high = kept["unsteady"]
+        assert low <= kept["value"] <= high
+        phone.stop()
+
+    run(journey)
+
+
+def test_lights_are_shown_and_one_press_keeps_them():
+    async def journey() -> None:
+        doc = job(seed=SPAN_HIGH)
+        phone = await Phone.start(docs=(doc,))
+        await at_pad(phone, "L2.in", "mbps")
+        await phone.tap("made-up-meter")
+        assert phone.shows(words.lights_show(1000))
+        await phone.tap("speed-1000")
+        kept = (await held(phone, doc["id"]))["log"][-1]
+        assert (kept["value"], kept["moment"]) == (1000, "made-up-1")
+        phone.stop()
+
+    run(journey)
+
+
+@pytest.mark.parametrize(
+    ("at", "kind"),
+    [("C4", "metres"), ("EB1", "earth_ohms"), ("hut", "celsius"), ("S.out", "watts")]
+    + [("C4", "unbalance_ohms"), ("L2.in", "error_count"), ("NOT.in", "volts"), ("Q9", "metres")],
+)
+def test_every_kind_of_pad_has_its_meter(at, kind):
+    async def journey() -> None:
+        phone = await Phone.start(docs=(job(seed=SPAN_HIGH),))
+        await at_pad(phone, at, kind)
+        await phone.tap("made-up-meter")
+        assert phone.takes("keep")
+        phone.stop()
+
+    run(journey)
+
+
+def test_a_standing_that_is_changed_asks_for_another_reading():
+    """What the meter showed with all running is not kept as what it shows at a bare end."""
+
+    async def journey() -> None:
+        doc = job(seed=seed_of("port.trip"))
+        phone = await Phone.start(docs=(doc,))
+        await at_pad(phone, "S.out", "volts")
+        await phone.tap("made-up-meter")
+        await phone.tap("standing-open")
+        assert not phone.shows("It moves between")
+        await phone.tap("keep")
+        kept = (await held(phone, doc["id"]))["log"][-1]
+        assert "unsteady" not in kept and kept["with"] == {"*": "off"}
+        phone.stop()
+
+    run(journey)
+
+
+def test_a_real_site_has_no_such_meter_and_no_mark():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(warned(sample("orchard-gate")),))
+        for place in ("now", "run", "leave", "plan", "read/S.out/volts", "read/R1.in/mbps"):
+            await phone.go(f"/j/ORCHARD-GATE/{place}")
+            assert not phone.has("made-up") and not phone.has("made-up-meter")
+        await phone.go("/")
+        assert not phone.shows(words.capital(words.made_up()))
+        phone.stop()
+
+    run(journey)
+
+
+def test_a_change_where_the_cause_is_mends_the_meter_and_elsewhere_it_does_not():
+    truth = truth_of(job(seed=SPAN_HIGH))
+
+    async def shown(*log: Doc) -> str:
+        phone = await Phone.start(docs=(job(*log, seed=SPAN_HIGH),))
+        await at_pad(phone, truth.where, "loop_ohms")
+        await phone.tap("made-up-meter")
+        line = next(t for t in phone.texts() if t.startswith("Pair"))
+        phone.stop()
+        return line
+
+    async def journey() -> None:
+        plain = read_job({**sample("reedbed-hide"), "log": []})
+        sound = made_up(plain, cause="none", seed=SPAN_HIGH)
+        want = sound.shown(truth.where, "loop_ohms", "M1", moment="made-up-1")
+        assert await shown(change(truth.where)) == words.pairs_read(want.pairs)
+        other = next(name for name in ("C3", "C4") if name != truth.where)
+        assert await shown(change(other)) == await shown() != words.pairs_read(want.pairs)
+
+    run(journey)
+
+
+# ---------------------------------------------------------------- so far, and how it went
+
+
+async def told(*log: Doc, seed: int, level: str = ONE_CAUSE) -> tuple[str, ...]:
+    phone = await Phone.start(docs=(job(*log, seed=seed, level=level),))
+    await phone.go(f"{JOB}/practice")
+    texts = phone.texts()
+    phone.stop()
+    return texts
+
+
+def plain(text: str) -> str:
+    return words.plain(text)
+
+
+TRUTH = truth_of(job(seed=SPAN_HIGH))
+ELSEWHERE = next(
+    name
+    for name in ("C1", "C2", "C3", "C4")
+    if not is_at(fold(read_job(job(seed=SPAN_HIGH))), TRUTH, name)
+)
+LEFT = {"id": "left", "what": "leave", "open": []}
+ENDS = [
+    ("mended", (change(TRUTH.where),), SPAN_HIGH),
+    ("mended", (note(SHOWN), change(TRUTH.where)), SPAN_HIGH),
+    ("named", (found("span.high", TRUTH.where),), SPAN_HIGH),
+    ("named", (found("joint.high", TRUTH.where),), SPAN_HIGH),
+    ("shown", (note(SHOWN),), SPAN_HIGH),
+    ("missed", (found("span.high", ELSEWHERE), change(ELSEWHERE)), SPAN_HIGH),
+    ("missed", (note(SOUND),), SPAN_HIGH),
+    ("left", (LEFT,), SPAN_HIGH),
+    ("sound", (note(SOUND),), SOUND_SITE),
+    ("sound", (LEFT,), SOUND_SITE),
+    ("missed", (found("box.dead", "L1"),), SOUND_SITE),
+    ("shown", (note(SHOWN),), SOUND_SITE),
+]
+
+
+@pytest.mark.parametrize(("outcome", "log", "seed"), ENDS)
+def test_each_end_is_told_with_what_was_hidden(outcome, log, seed):
+    level = PERHAPS if seed == SOUND_SITE else ONE_CAUSE
+    truth = truth_of(job(seed=seed, level=level))
+
+    async def journey() -> None:
+        texts = await told(*log, seed=seed, level=level)
+        assert plain(words.went(outcome)) in texts
+        assert words.truth_line(truth.cause, truth.where, truth.end) in texts
+        assert words.another_one() in texts and words.show_me() not in texts
+
+    run(journey)
+
+
+@pytest.mark.parametrize("log", [(), (change(ELSEWHERE),), (reading("r", "L2.in"),)])
+def test_while_it_goes_on_nothing_of_what_is_hidden_stands_on_any_screen(log):
+    """Nor in what a screen reader hears: neither the cause's name nor its id."""
+    name = words.cause_name(TRUTH.cause)
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(job(*log, seed=SPAN_HIGH),))
+        places = ("practice", "now", "run", "leave", "steps", "hand", "plan", "read/L2.in/volts")
+        for place in places:
+            await phone.go(f"{JOB}/{place}")
+            heard = (*phone.texts(), *phone.speech())
+            assert not any(name in text or TRUTH.cause in text for text in heard), place
+            assert any("made" in text.lower() and "up" in text for text in heard), place
+        phone.stop()
+
+    run(journey)
+
+
+@pytest.mark.parametrize(
+    ("key", "word"), [("show-me", SHOWN), ("nothing-wrong", SOUND)], ids=["shown", "sound"]
+)
+def test_one_press_ends_it_and_is_in_the_log(key, word):
+    async def journey() -> None:
+        doc = job(seed=SPAN_HIGH)
+        phone = await Phone.start(docs=(doc,))
+        await phone.go(f"{JOB}/now")
+        await phone.tap("made-up")
+        assert phone.route == f"{JOB}/practice"
+        await phone.tap(key)
+        assert phone.route == f"{JOB}/practice"
+        kept = (await held(phone, doc["id"]))["log"][-1]
+        assert (kept["what"], kept[PRACTICE]) == ("note", word)
+        assert phone.shows(words.how_it_went())
+        await phone.tap("slab")
+        assert phone.route == "/practice"
+        phone.stop()
+
+    run(journey)
+
+
+def test_the_clock_counts_what_was_walked_and_read():
+    log = (reading("a", "S.out", moment="1"), reading("b", "L2.in", moment="2"))
+
+    async def journey() -> None:
+        texts = await told(*log, seed=SPAN_HIGH)
+        assert plain(words.took(2 + 463 / 50, 2, 463, 2)) in texts
+
+    run(journey)
+
+
+def test_a_file_whose_seed_tells_nothing_is_marked_and_has_no_meter():
+    async def journey() -> None:
+        doc = {**job(), MADE_UP_KEY: {"seed": 3}}
+        phone = await Phone.start(docs=(doc,))
+        await phone.go(f"{JOB}/read/S.out/volts")
+        assert phone.has("made-up") and not phone.has("made-up-meter")
+        await phone.tap("made-up")
+        assert phone.shows(words.so_far_title(""))
+        assert not phone.has("show-me") and not phone.has("nothing-wrong")
+        phone.stop()
+
+    run(journey)
+
+
+def test_the_mark_stands_in_the_list_and_in_the_table_of_readings():
+    async def journey() -> None:
+        doc = job(reading("a", "S.out"), seed=SPAN_HIGH)
+        phone = await Phone.start(docs=(doc, sample("orchard-gate")))
+        row = phone.find(f"job-{doc['id']}")
+        assert words.capital(words.made_up()) in phone.texts(row)
+        assert words.capital(words.made_up()) not in phone.texts(phone.find("job-ORCHARD-GATE"))
+        phone.stop()
+
+    run(journey)
+
+
+# ---------------------------------------------------------------- every state in every look
+
+PAGES = {
+    "list": ("/practice", ()),
+    "so-far": (f"{JOB}/practice", (reading("a", "S.out"), change(ELSEWHERE))),
+    "went": (f"{JOB}/practice", (found("joint.high", ELSEWHERE), change(TRUTH.where))),
+    "now": (f"{JOB}/now", ()),
+    "run": (f"{JOB}/run", ()),
+    "leave": (f"{JOB}/leave", ()),
+    "plan": (f"{JOB}/plan", ()),
+    "pad": (f"{JOB}/read/L2.in/volts", ()),
+    "lights": (f"{JOB}/read/L2.in/mbps", ()),
+    "ohms": (f"{JOB}/read/C4/loop_ohms", ()),
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+@pytest.mark.parametrize(
+    ("look", "size", "scale"),
+    [("sun", (390, 844), 1.0), ("dark", (390, 844), 2.0), ("dark", (1180, 820), 1.0)]
+    + [("sun", (844, 390), 1.0)],
+)
+def test_every_page_stands_in_both_looks_large_letters_and_other_windows(name, look, size, scale):
+    place, log = PAGES[name]
+
+    async def journey() -> None:
+        phone = await Phone.start(
+            docs=(job(*log, seed=SPAN_HIGH),), look=look, size=size, scale=scale
+        )
+        await phone.go(place)
+        assert phone.grounds == {(DARK if look == "dark" else SUN)["ground"]}
+        if phone.has("made-up-meter"):
+            await phone.tap("made-up-meter")
+        marks = [key for key in phone.keys if key == "made-up"]
+        own = name in ("list", "so-far", "went", "pad", "lights", "ohms")
+        assert len(marks) == (0 if own else 1)
+        phone.stop()
+
+    run(journey)
+
+
+def test_the_mark_can_be_touched_and_read():
+    """56 dp high, and ink on its sheet: 16 to 1 and more in both looks."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(job(),))
+        await phone.go(f"{JOB}/now")
+        assert phone.find("made-up").height >= 56
+        phone.stop()
+
+    run(journey)
+    for tokens in (SUN, DARK):
+        assert _contrast(tokens["ink"], tokens["sheet"]) >= 15
+    assert look_for(False, 390, 844, 1.0).above is None
+
+
+def _contrast(one: str, two: str) -> float:
+    """WCAG 2: relative luminances with 0.05 of flare."""
+    light, dark = sorted((_luminance(one), _luminance(two)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    lit = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * lit[0] + 0.7152 * lit[1] + 0.0722 * lit[2]
