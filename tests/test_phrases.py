@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from account_jobs import accounts_said
 from advise_jobs import CASES as ADVISED
 from advise_jobs import hopeless, unfed
 from test_reel import reels_said
@@ -79,6 +80,7 @@ def test_every_code_in_the_source_has_its_words():
 def test_codes_that_reach_say_by_a_name_have_their_words_too():
     """What looks like a code of a family that is worded must be one of its codes."""
     families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "caution-", "lights-")
+    families += ("fault-", "do-", "look-", "sure-", "unseen-", "because-")
     used = {
         text
         for tree in _trees()
@@ -248,7 +250,7 @@ def statements() -> tuple[Say, ...]:
         out += [statement for statement in told if statement is not None]
         out += [hold.say for hold in one.holds]
         out += [odd.say for odd in one.state.oddities]
-    return (*out, *refusals(), *reels_said(), *advice_said())
+    return (*out, *refusals(), *reels_said(), *advice_said(), *accounts_said())
 
 
 @cache

@@ -567,6 +567,7 @@ def codes_in_source() -> set[str]:
     codes = set().union(*map(said, trees))
     families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "told-", "row-", "strip-")
     families += ("odd-", "caution-", "lights-")
+    families += ("fault-", "do-", "look-", "sure-", "unseen-", "because-")
     named = {
         text
         for tree in trees

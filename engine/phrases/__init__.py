@@ -9,6 +9,8 @@ from __future__ import annotations
 from engine.phrases import (  # noqa: F401, they fill the book
     advice,
     cautions,
+    evidence,
+    faults,
     findings,
     judging,
     leaving,
@@ -16,6 +18,7 @@ from engine.phrases import (  # noqa: F401, they fill the book
     planning,
     powerup,
     reel,
+    remedies,
     steps,
 )
 from engine.phrases.book import PHRASES, READINGS, UNITS, Phrase, english

@@ -12,7 +12,9 @@ from fieldapp.words.advice import *  # noqa: F403
 from fieldapp.words.causes import *  # noqa: F403
 from fieldapp.words.comparing import *  # noqa: F403
 from fieldapp.words.door import *  # noqa: F403
+from fieldapp.words.evidence import *  # noqa: F403
 from fieldapp.words.exchange import *  # noqa: F403
+from fieldapp.words.faults import *  # noqa: F403
 from fieldapp.words.figures import *  # noqa: F403
 from fieldapp.words.finding import *  # noqa: F403
 from fieldapp.words.found import *  # noqa: F403
@@ -23,6 +25,7 @@ from fieldapp.words.planning import *  # noqa: F403
 from fieldapp.words.plans import *  # noqa: F403
 from fieldapp.words.practice import *  # noqa: F403
 from fieldapp.words.reel import *  # noqa: F403
+from fieldapp.words.remedies import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
 from fieldapp.words.screens import *  # noqa: F403
 from fieldapp.words.sheeting import *  # noqa: F403

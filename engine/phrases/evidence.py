@@ -1,0 +1,200 @@
+"""What each reading says of a fault, and the next test, in words."""
+
+from __future__ import annotations
+
+from engine.phrases.book import UNITS, Phrase, phrase
+from engine.phrases.faults import cause_name
+from engine.phrases.judging import amount, figure
+
+FULL_CHANCE, DARK_CHANCE = 0.9, 0.1
+SHOWS = {
+    "full": "the link is untouched",
+    "doubtful": "the link is slow as often as not",
+    "dark": "no link is left",
+}
+COME_OUT = {
+    "alike": "all pairs are alike",
+    "apart": "pairs stand apart",
+    "some-open": "some pair does not close",
+    "all-open": "no pair closes",
+}
+
+
+def seen(at, kind, value, stood) -> str:
+    """What was read, and what stood there."""
+    told = [
+        "nothing beyond" if box == "*" else f"{watts:g} W for {box}" if watts else f"{box} off"
+        for box, watts in stood
+    ]
+    where = f"{at} with {', '.join(told)}" if told else at
+    if kind == "mbps":
+        return f"{where}: {value:.0f} Mb/s" if value else f"{where}: no link"
+    return f"{where}: {figure(value, kind)}"
+
+
+def between(ends, kind) -> str:
+    """Two ends of what is foretold, as fine as they lie apart."""
+    low, high = ends
+    if low is None or high is None:
+        if low is None and high is None:
+            return "nothing steady"
+        side, end = ("up to", high) if low is None else ("from", low)
+        return f"{side} {_round(end, 1.0, kind)} {UNITS[kind]}"
+    first, last = (_round(end, high - low, kind) for end in ends)
+    both = first if first == last else f"{first} to {last}"
+    return f"{both} {UNITS[kind]}"
+
+
+WHOLE = frozenset({"milliamps", "mbps", "error_count"})
+"""kinds that are told in whole numbers"""
+
+
+def _round(value: float, apart: float, kind: str) -> str:
+    decimals = 0 if kind in WHOLE or apart > 50 else 2 if apart < 1 else 1
+    return f"{value:.{decimals}f}"
+
+
+def _speaks(told: str, speaks: str) -> str:
+    return f"{told} It speaks against." if speaks == "against" else told
+
+
+@phrase("because-figure")
+def _figure(at, kind, value, stood, foretold, sound, speaks):
+    it = seen(at, kind, value, stood)
+    if speaks == "either":
+        return Phrase(f"{it}. That is as likely on a sound run.")
+    told = f"{it}. So: {between(foretold, kind)}; a sound run: {between(sound, kind)}."
+    return Phrase(_speaks(told, speaks))
+
+
+@phrase("because-moves")
+def _moves(at, kind, value, stood, foretold, sound, speaks):
+    it, ends = seen(at, kind, value, stood), between(foretold, kind)
+    return Phrase(
+        _speaks(f"{it}. So it swings, {ends}; a sound run: {between(sound, kind)}.", speaks)
+    )
+
+
+@phrase("because-nothing")
+def _nothing(at, kind, value, stood, foretold, sound, speaks):
+    it = seen(at, kind, value, stood)
+    return Phrase(_speaks(f"{it}. So: nothing; a sound run: {between(sound, kind)}.", speaks))
+
+
+@phrase("because-search")
+def _search(at, kind, value, stood, foretold, sound, speaks):
+    it = seen(at, kind, value, stood)
+    told = f"{it}. So: a port that only looks for a box; a sound run: {between(sound, kind)}."
+    return Phrase(_speaks(told, speaks))
+
+
+@phrase("because-light")
+def _light(at, kind, value, stood, planned, shows, speaks):
+    it = seen(at, kind, value, stood)
+    return Phrase(_speaks(f"{it}. So {SHOWS[shows]}; a sound run: {planned} Mb/s.", speaks))
+
+
+@phrase("because-frames")
+def _frames(at, kind, value, stood, many, bad, speaks):
+    count = f"{seen(at, kind, value, stood)}, {'too many' if many else 'no more than usual'}"
+    return Phrase(_speaks(f"{count}. So: {'many' if bad else 'hardly any'}.", speaks))
+
+
+@phrase("because-most")
+def _most(at, kind, value, stood, most, bad, speaks):
+    limit = f"; at most {amount(most, kind)} is right" if most is not None else ""
+    it = f"{seen(at, kind, value, stood)}{limit}"
+    return Phrase(_speaks(f"{it}. So: {'more' if bad else 'no more than that'}.", speaks))
+
+
+@phrase("because-pairs")
+def _pairs(at, kind, value, stood, ohms, come_out, speaks):
+    each = ", ".join(f"{one:.3g}" if one < 1e5 else "open" for one in ohms)
+    return Phrase(_speaks(f"{at}, pair by pair: {each} ohm. So {COME_OUT[come_out]}.", speaks))
+
+
+@phrase("because-plan")
+def _plan(at, kind, value, stood, sound, word, speaks):
+    it = seen(at, kind, value, stood)
+    if word == "no-band":
+        return Phrase(f"{it}. There is nothing to hold it against.")
+    if word == "inside":
+        return Phrase(f"{it}. As it should be.")
+    if word == "unclear":
+        return Phrase(f"{it}. Not certain yet; a sound run: {between(sound, kind)}.")
+    told = f"{it}. A sound run: {between(sound, kind)}."
+    return Phrase(_speaks(told, speaks))
+
+
+@phrase("because-slip")
+def _slip(at, kind, value, stood, sound, word, speaks):
+    return Phrase(f"{seen(at, kind, value, stood)}. All else says {between(sound, kind)}.")
+
+
+# ---------------------------------------------------------------- the next test
+
+
+def _walk(stop, way, walk_m, to_do) -> str:
+    """Which way to go, and what to do there."""
+    if way == "here":
+        return f"Here, {stop}: {to_do}"
+    back = "back" if way == "back" else "on"
+    return f"Walk {back} to {stop}: {to_do}"
+
+
+@phrase("test-volts")
+def _test_volts(at, stop, way, walk_m, minutes):
+    return Phrase(_walk(stop, way, walk_m, f"read volts and amps at {at}, at one moment."))
+
+
+@phrase("test-known-load")
+def _test_known_load(at, box, watts, stop, way, walk_m, minutes):
+    to_do = f"put a known load of {watts:g} W in place of {box}, then read volts and amps at {at}."
+    return Phrase(_walk(stop, way, walk_m, to_do))
+
+
+@phrase("test-unplugged")
+def _test_unplugged(at, box, stop, way, walk_m, minutes):
+    return Phrase(_walk(stop, way, walk_m, f"unplug {box}, then read the volts at {at}."))
+
+
+@phrase("test-link")
+def _test_link(at, stop, way, walk_m, minutes):
+    return Phrase(_walk(stop, way, walk_m, f"look at the link's speed at {at}."))
+
+
+@phrase("test-loop")
+def _test_loop(at, far_end, far, stop, way, walk_m, minutes):
+    to_do = (
+        f"have the run switched off and prove it. Unplug {at} at both ends, short it at its "
+        f"{far_end} end, {far}, and read the loop of each pair."
+    )
+    return Phrase(_walk(stop, way, walk_m, to_do))
+
+
+@phrase("test-metres")
+def _test_metres(at, far_end, far, stop, way, walk_m, minutes):
+    to_do = f"read the metre marks of {at} here and at its {far_end} end, {far}."
+    return Phrase(_walk(stop, way, walk_m, to_do))
+
+
+@phrase("why-test-parts")
+def _why_parts(kind, foretold):
+    told = [
+        f"{cause_name(cause, at)}: {_shows(kind, mean, sd)}" for cause, at, mean, sd in foretold
+    ]
+    text = "; ".join(told)
+    return Phrase(f"{text[:1].upper()}{text[1:]}.")
+
+
+@phrase("why-test-narrows")
+def _why_narrows(kind):
+    return Phrase("It settles nothing by itself, but tells most for its minutes.")
+
+
+def _shows(kind: str, mean: float, sd: float) -> str:
+    """What a cause foretells of a test."""
+    if kind == "mbps":
+        word = "full" if mean >= FULL_CHANCE else "dark" if mean <= DARK_CHANCE else "doubtful"
+        return {"full": "full speed", "doubtful": "full speed or less", "dark": "no link"}[word]
+    return between((max(mean - 2 * sd, 0.0), mean + 2 * sd), kind)
