@@ -494,6 +494,20 @@ EMPTIABLE |= {"suspect", "cutoff"}
 INNER = {"step_words", "says", "step", "sentence", "StepWords", "Fixed", "dataclass"}
 
 
+def test_no_two_parts_of_the_words_share_a_name():
+    """They are one face: of two the later would stand for both."""
+    named: list[str] = []
+    for path in sorted((ROOT / "fieldapp" / "words").glob("*.py")):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                named.append(node.name)
+            elif isinstance(node, ast.Assign | ast.AnnAssign):
+                targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+                named += [target.id for target in targets]
+    shared = {name for name in named if named.count(name) > 1 and not name.startswith("_")}
+    assert not shared
+
+
 def public_functions() -> dict[str, Any]:
     return {
         name: thing

@@ -45,7 +45,7 @@ def found(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         padded(text(look, words.found_why(), 17, "soft"), bottom=12),
         padded(which, bottom=8),
         *(_row(cause, times[cause], own, look, first=first) for cause in mine),
-        padded(text(look, words.not_found_yet(), 21, face="TB"), top=18, bottom=8),
+        padded(text(look, words.never_found(), 21, face="TB"), top=18, bottom=8),
         *(_row(cause, (0, 0), own, look, first=first) for cause in others),
     ]
     return frame(
@@ -58,7 +58,7 @@ def found(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _row(cause: str, times: tuple[int, int], own, look: Look, *, first: bool) -> ft.Control:
-    """A cause: how often found, and both rates in words."""
+    """A cause: how often found, the table's rate in words, and one's own where that is another."""
     lines = [text(look, words.capital(words.cause_name(cause)), 19, face="TM", cap=1.6)]
     if times[0]:
         lines.append(text(look, words.found_times(*times), 17, cap=1.8))
@@ -67,9 +67,8 @@ def _row(cause: str, times: tuple[int, int], own, look: Look, *, first: bool) ->
         table = words.often(cause, rate(cause, first=first), unit)
         yours = words.often(cause, own(cause), unit)
         lines.append(text(look, words.table_says(table), 16, "soft", cap=1.8))
-        lines.append(
-            text(look, words.yours_say(yours), 16, "soft" if table == yours else "ink", "TM")
-        )
+        if yours != table:
+            lines.append(text(look, words.yours_say(yours), 16, "ink", "TM", cap=1.8))
     else:
         lines.append(text(look, words.no_rate(), 16, "soft", cap=1.8))
     return ft.Container(

@@ -92,7 +92,7 @@ def no_rate() -> str:
     return "No reading shows it, so it has no odds."
 
 
-def not_found_yet() -> str:
+def never_found() -> str:
     """Over the causes that were never found."""
     return "Not found so far"
 
