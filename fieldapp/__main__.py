@@ -9,14 +9,17 @@ import os
 import secrets
 import sys
 import webbrowser
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from engine.__main__ import COMMANDS, unsteered
 from engine.__main__ import main as engine_main
-from engine.jobfile import BadFile, load
-from engine.report_text import problems_text
-from fieldapp.store.errors import EntryDiffers, StoreBusy, StoreError, StoreFull, StoreReadOnly
+from fieldapp.store.errors import StoreError, StoreFull, StoreReadOnly
+
+if TYPE_CHECKING:
+    from fieldapp.exchange import Incoming
+    from fieldapp.services import Shelf
 
 EXCHANGE = ("export", "import")
 LATER = ("serve", "bundle", "report", "labels")
@@ -34,10 +37,15 @@ def parser() -> argparse.ArgumentParser:
     """The grammar of starting the app."""
     top = argparse.ArgumentParser(
         prog="farend",
-        description="Start the app; job files named here are copied in. "
+        description="Start the app; job files, or zips of them with photos, named here come in. "
         f"Other commands: {', '.join((*COMMANDS, *EXCHANGE, *LATER))}.",
     )
-    top.add_argument("files", metavar="FILE", nargs="*", help="job files to open copies of")
+    top.add_argument(
+        "files",
+        metavar="FILE",
+        nargs="*",
+        help="files to open copies of: new jobs, or news to those that are here",
+    )
     top.add_argument("--port", type=int, default=DEFAULT_PORT, help="0 takes a free one")
     top.add_argument("--data", metavar="DIR", help="where the jobs are kept")
     top.add_argument("--no-browser", action="store_true", help="only print the address")
@@ -82,7 +90,7 @@ def _own(words: list[str]) -> int:
     if words and words[0] in LATER:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2
-    from fieldapp.exchange.crowds import refuse_crowds
+    from fieldapp.exchange.command import read_file
 
     args = parser().parse_args(words)
     if args.address and not args.lan:
@@ -90,41 +98,41 @@ def _own(words: list[str]) -> int:
             "--address goes with --lan: without it only this computer is served.", file=sys.stderr
         )
         return 2
-    files, told = [], ""
-    for name in args.files:
-        try:
-            file = load(name)
-            refuse_crowds(file)
-            files.append((Path(name).name, file))
-        except BadFile as bad:
-            for line in problems_text(bad.problems).splitlines():
-                told += f"{line}\n" if line.startswith(name) else f"{name}: {line}\n"
-    if told:
-        print(told, end="", file=sys.stderr)
+    files = {name: read_file(name) for name in args.files}
+    if None in files.values():
         return 2
     try:
-        asyncio.run(_serve(args, files))
+        return asyncio.run(_serve(args, files))
     except KeyboardInterrupt:
         return 0
     except (OSError, OverflowError) as error:
         print(f"farend cannot start: {error}", file=sys.stderr)
         return 2
-    except EntryDiffers as twins:
-        print(
-            f"{twins.job}: log: two different entries are called {twins.entry}; "
-            "one of them needs another id.",
-            file=sys.stderr,
-        )
-        return 2
     except StoreError as trouble:
         why = FOLDER.get(type(trouble), "it cannot be used")
         print(f"farend cannot start in {data_dir(args.data)}: {why}.", file=sys.stderr)
-        return 2
-    return 0
+    return 2
 
 
-async def _serve(args: argparse.Namespace, files: list) -> None:
-    """Open the store, copy the files in, serve until stopped."""
+async def _bring_in(files: Mapping[str, Incoming], shelf: Shelf) -> str | None:
+    """Bring the files in; the first one's job, empty without any, None where one could not be.
+
+    A folder that another farend has open is read: what it has of these jobs is shown.
+    """
+    from fieldapp.exchange.command import bring_in, came
+
+    jobs = [incoming.file.plan.id for incoming in files.values()]
+    for name, incoming in () if shelf.store.reads_only else files.items():
+        brought = await bring_in(name, incoming, shelf)
+        if brought is None:
+            return None
+        if not brought.is_new and (brought.entries or brought.pictures):
+            print(f"{name}: {came(brought)}.", file=sys.stderr, flush=True)
+    return jobs[0] if jobs else ""
+
+
+async def _serve(args: argparse.Namespace, files: Mapping[str, Incoming]) -> int:
+    """Open the store, bring the files in, serve until stopped; the status to end with."""
     from engine.say import say
     from fieldapp import words
     from fieldapp.app import main_for
@@ -133,7 +141,6 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
     from fieldapp.faces import FACES
     from fieldapp.means import means_of
     from fieldapp.services import Services, Shelf, World
-    from fieldapp.store.errors import JobExists
     from fieldapp.store.files import open_files
     from fieldapp.webserver import serve
 
@@ -149,13 +156,10 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
         print(f"{folder}: {words.sentence(say('told-busy'))}", file=sys.stderr, flush=True)
         port = 0 if port == DEFAULT_PORT else port  # the other is there
     shelf = Shelf(store, world)
-    first = ""
-    for name, file in files:
-        try:
-            job = await shelf.bring_in(file, name)
-        except (JobExists, StoreBusy):
-            job = file.plan.id
-        first = first or job
+    first = await _bring_in(files, shelf)
+    if first is None:
+        store.close()
+        return 2
     if first and not store.reads_only:
         place = await store.load_place() or {}
         if place.get("job") != first:
@@ -185,6 +189,7 @@ async def _serve(args: argparse.Namespace, files: list) -> None:
         )
     finally:
         store.close()
+    return 0
 
 
 if __name__ == "__main__":

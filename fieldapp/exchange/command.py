@@ -21,7 +21,7 @@ from fieldapp.exchange.limits import LIMITS
 from fieldapp.exchange.packing import pack
 from fieldapp.exchange.perform import bring_to
 from fieldapp.exchange.records import document
-from fieldapp.exchange.unpacking import photographed, unpack
+from fieldapp.exchange.unpacking import Incoming, photographed, unpack
 from fieldapp.jpeg import NotAPicture
 from fieldapp.services import Shelf, World
 from fieldapp.store.errors import (
@@ -185,31 +185,48 @@ async def _shelf(folder: Path) -> AsyncIterator[Shelf]:
 async def _import(args: argparse.Namespace, folder: Path) -> int:
     """Bring each file in, all of it or nothing; one line a file."""
     async with _shelf(folder) as shelf:
-        done = [await _bring(name, shelf) for name in args.files]
-    return 0 if all(done) else 2
+        came = [await _import_one(name, shelf) for name in args.files]
+    return 0 if all(came) else 2
 
 
-async def _bring(name: str, shelf: Shelf) -> bool:
-    """One file; whether it came in."""
+async def _import_one(name: str, shelf: Shelf) -> bool:
+    incoming = read_file(name)
+    brought = await bring_in(name, incoming, shelf) if incoming else None
+    if brought is not None:
+        print(f"{name}: {came(brought)}.")
+    return brought is not None
+
+
+def read_file(name: str) -> Incoming | None:
+    """What a job file or a zip of one brings; None where it cannot be read, which is told."""
     try:
-        incoming = unpack(_bytes_of(Path(name)))
+        return unpack(_bytes_of(Path(name)))
+    except BadFile as bad:
+        for problem in bad.problems:
+            print(f"{name}: {problem.line()}", file=sys.stderr)
+        return None
+
+
+async def bring_in(name: str, incoming: Incoming, shelf: Shelf) -> Brought | None:
+    """Bring one file to the shelf; None where it could not be, which is told, as is what was left
+    out of it."""
+    try:
         brought = await bring_to(shelf, incoming, Path(name).name)
     except BadFile as bad:
         for problem in bad.problems:
             print(f"{name}: {problem.line()}", file=sys.stderr)
-        return False
+        return None
     except (NotOneJob, NotAPicture) as trouble:
         print(f"{name}: {trouble}; nothing was changed.", file=sys.stderr)
-        return False
+        return None
     except StoreError as error:
         print(f"{name}: {_why(error)}.", file=sys.stderr)
-        return False
+        return None
     for one in incoming.left_out:
         print(f"{name}: left out {one.problem().line()}", file=sys.stderr)
     for ident in brought.twins:
         print(f"{ident} stands for two different entries; both are kept.", file=sys.stderr)
-    print(f"{name}: {_came(brought, incoming.file.plan.id)}.")
-    return True
+    return brought
 
 
 def _bytes_of(path: Path) -> bytes:
@@ -222,8 +239,9 @@ def _bytes_of(path: Path) -> bytes:
         raise BadFile([Problem("the file", found, "a job file, or a zip of one")]) from None
 
 
-def _came(brought: Brought, job: str) -> str:
+def came(brought: Brought) -> str:
     """What of a file was new."""
+    job = brought.journal.job
     many = _many(brought.entries, "entry", "entries")
     if brought.pictures:
         many += f" and {_many(brought.pictures, 'photo', 'photos')}"
