@@ -231,6 +231,30 @@ def test_the_page_stands_in_large_letters_and_wide_windows(scale: float) -> None
     drive(journey)
 
 
+# ---------------------------------------------------------------- found and not mended
+
+
+@on_a_phone(logged("reedbed-hide", JOINT))
+async def test_a_found_fault_holds_one_until_a_repair_there_is_logged(phone: Phone) -> None:
+    await phone.go(f"/j/{REEDS}/leave")
+    assert phone.shows("Found at C4, not mended")
+    await phone.tap("mend-found.ree1")
+    await phone.tap("where-J1")
+    await phone.tap(f"did-{words.MENDED[0]}")
+    await phone.tap("keep-mended")
+    await phone.go(f"/j/{REEDS}/leave")
+    assert not phone.has("hold-found.ree1")
+
+
+@on_a_phone(logged("reedbed-hide", JOINT))
+async def test_a_find_that_was_none_is_taken_back_from_its_hold(phone: Phone) -> None:
+    await phone.go(f"/j/{REEDS}/leave")
+    assert phone.has("waive-found.ree1")
+    await phone.tap("back-found.ree1")
+    assert phone.route == f"/j/{REEDS}/leave" and not phone.has("hold-found.ree1")
+    assert tally_of(await counted(phone), first=True) == Tally()
+
+
 # ---------------------------------------------------------------- words
 
 

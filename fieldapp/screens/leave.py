@@ -6,7 +6,7 @@ from typing import Any
 
 import flet as ft
 
-from engine.leave import Hold
+from engine.leave import FOUND, Hold
 from engine.step import PHOTO
 from engine.verdict import OUTSIDE
 from fieldapp import words
@@ -23,6 +23,7 @@ from fieldapp.messages import (
     SheetClosed,
     SheetOpened,
     SheetTyped,
+    TakeBack,
     WaivePressed,
 )
 from fieldapp.model import Model
@@ -249,6 +250,9 @@ class _Row:
         rows = [[one] for one in out] if self.look.scale >= LARGE else [out]
         if self._is_outside():
             rows.append([self._button("mended", words.mended(), SheetOpened("change", hold.at))])
+        if hold.say.code == "hold-found":
+            back = TakeBack(hold.id.removeprefix(FOUND))
+            rows.append([self._button("back", fixed.take_back, back)])
         return rows
 
     def _button(self, key: str, title: str, message: Any, *, strong: bool = False) -> ft.Control:
@@ -278,6 +282,8 @@ class _Row:
             return words.copy_it(), CopyPressed()
         if hold.say.code == "hold-fitted":
             return words.it_is_out(), OutAgain(hold.id)
+        if hold.say.code == "hold-found":
+            return words.mended(), SheetOpened("change", hold.at)
         if hold.step is not None:
             step = next(s for s in job.judgement.steps if s.id == hold.step)
             if step.asks is not None and step.asks.kind == PHOTO:
