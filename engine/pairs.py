@@ -59,3 +59,26 @@ def conductor_amps(amps: float, pairs: int, loop_ohms: float) -> float:
         return amps / 2
     unbalance = set_unbalance(2 * loop_ohms)
     return amps * max(shares([1 - unbalance, 1 + unbalance])) / 2
+
+
+def contact_ohms(loop: float, pairs: int, more: float) -> float:
+    """What one bad contact adds to the loop of the way between two joining places. [ohm]
+
+    Parameters
+    ----------
+    loop : ohms of that way, all conductors sound. [ohm]
+    pairs : pairs that carry current; each way has as many conductors as pairs.
+    more : ohms of the bad contact; infinite for an open wire.
+
+    Source
+    ------
+    Conductors side by side, textbook; the joining places are at one potential.
+
+    >>> round(contact_ohms(5.0, 4, 5.0), 3), round(contact_ohms(5.0, 4, inf), 3)
+    (0.227, 0.833)
+    """
+    each = loop / 2 * pairs
+    if each == 0:
+        return 0.0
+    others = (pairs - 1) / each
+    return 1 / (others + 1 / (each + more)) - each / pairs

@@ -140,15 +140,25 @@ class Site:
         self.loops = {span.id: self._loop(span) for span in job.spans.values()}
         """one pair of each span with its far end shorted, the run switched off"""
 
-    def bent(self, unknowns: Mapping[Key, Unknown], times: Mapping[tuple[int, int], float]) -> Site:
-        """The same wiring with other unknowns; ``times`` are the ohms of an edge, by its tree and
-        node, of what the plan's would be."""
+    def bent(
+        self,
+        unknowns: Mapping[Key, Unknown],
+        times: Mapping[tuple[int, int], float],
+        more: Mapping[tuple[int, int], Key],
+    ) -> Site:
+        """The same wiring with other unknowns, by the tree and node of an edge.
+
+        ``times`` are its ohms of what the plan's would be; ``more`` is an unknown that adds to
+        the ohms for power, and to none of its pairs by itself.
+        """
         other = copy(self)
         other.__dict__.pop("means", None)
         other.unknowns = {**self.unknowns, **unknowns}
         other._edges = tuple(
             tuple(
-                edge if (t, i) not in times else _scaled(edge, times[t, i])
+                _altered(edge, times.get((t, i), 1.0), more.get((t, i)))
+                if (t, i) in times or (t, i) in more
+                else edge
                 for i, edge in enumerate(edges)
             )
             for t, edges in enumerate(self._edges)
@@ -264,11 +274,14 @@ class Site:
         return [edge(value)[1] for edge in self._edges[tree]]
 
 
-def _scaled(edge: Edge, times: float) -> Edge:
-    """An edge with so many times the ohms, and all that moves them."""
+def _altered(edge: Edge, times: float, more: Key | None) -> Edge:
+    """An edge with so many times the ohms, and all that moves them; with an unknown more."""
 
-    def scaled(value: Mapping[Key, float]) -> tuple[float, Slope, float]:
+    def altered(value: Mapping[Key, float]) -> tuple[float, Slope, float]:
         ohms, slope, kelvin = edge(value)
-        return times * ohms, {key: times * by for key, by in slope.items()}, times * kelvin
+        moves = {key: times * by for key, by in slope.items()}
+        if more is None:
+            return times * ohms, moves, times * kelvin
+        return times * ohms + value[more], {**moves, more: 1.0}, times * kelvin
 
-    return scaled
+    return altered

@@ -44,6 +44,7 @@ from engine.jobfile import JobFile, read_job
 from engine.judge import judge
 from engine.log import fold
 from engine.network import AS_PLANNED, Standing
+from engine.pairs import contact_ohms
 from engine.phrases.practice import KINDS, TRUTHS, truth
 from engine.practice import (
     ALL,
@@ -62,7 +63,7 @@ from engine.practice import (
     share,
 )
 from engine.practice.draw import between, stated
-from engine.practice.site import OPEN_OHMS, contact_ohms
+from engine.practice.site import OPEN_OHMS
 from engine.unknowns import moments
 
 pytestmark = pytest.mark.pure
@@ -427,7 +428,7 @@ def trace(site: Site, sound: Site, at: str, kind: str) -> str:
     if kind == "mbps":
         now, then = (one.measure(at, kind, moment="m") for one in (site, sound))
         assert then == 1000
-        return DEAD if now == 0 and not site.data.chance else LIT if now == then else LESS
+        return DEAD if now == 0 and not site.data.lights else LIT if now == then else LESS
     now, then = (one.shown(at, kind, moment="m") for one in (site, sound))
     if now.unsteady:
         return MOVES

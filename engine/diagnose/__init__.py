@@ -14,14 +14,14 @@ from math import exp, inf, log, sqrt
 
 from attrs import field, frozen
 
-from engine.diagnose.chances import log_chance
+from engine.diagnose.chances import UNKNOWN, log_chance
 from engine.diagnose.fit import Fit, Fitting, fit
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
 from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR
 from engine.faults.bends import AS_PLANNED, Bend
-from engine.faults.sizes import CHANCES, Rates, rate
+from engine.faults.sizes import Rates, rate
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, Verdict
 
@@ -203,8 +203,7 @@ class _Work:
         if not ways:
             return
         top = max(ways)
-        chance = CHANCES["light other"].value
-        lights = dict.fromkeys(self.scene.job.spans, chance)
+        lights = dict.fromkeys(self.scene.job.spans, UNKNOWN)
         seen = log_chance(Trial(self.scene, Bend(lights=lights)))
         weight = self._odds(OTHER) + top + log(sum(exp(w - top) for w in ways) / 2) + seen
         best = loose if loose and loose.evidence == top else without

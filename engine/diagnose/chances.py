@@ -13,7 +13,7 @@ from engine.bands import PAIR_LAY
 from engine.diagnose.scene import OPEN_OHMS, Scene
 from engine.diagnose.trial import Trial
 from engine.faults.bends import Bend
-from engine.faults.sizes import CHANCES, CONTACT_OHMS, SIZES, UNEVEN
+from engine.faults.sizes import CHANCES, CONTACT_OHMS, SIZES, UNEVEN, Light
 from engine.links import Link
 from engine.log import Reading
 from engine.network import AS_PLANNED
@@ -46,24 +46,33 @@ def each_chance(trial: Trial) -> Iterator[tuple[Reading, float]]:
             yield reading, log(_most(scene, bend, reading))
 
 
+SOUND = Light(CHANCES["light sound"].value, CHANCES["slower sound"].value)
+UNKNOWN = Light(CHANCES["light other"].value, CHANCES["slower other"].value)
+"""where something is wrong that no cause tells"""
+
+
 def full_speed(trial: Trial, link: Link) -> float:
     """How likely it is that a link shows its full speed."""
+    return light_of(trial, link).full
+
+
+def light_of(trial: Trial, link: Link) -> Light:
+    """What a link shows."""
+    dark = Light(CHANCES["light dark"].value, 0.0)
     bend = trial.bend
     things = {str(link.start), str(link.end), *link.through}
     if things & bend.dark:
-        return CHANCES["light dark"].value
-    chance = min(
-        (by for thing, by in bend.lights.items() if thing in things),
-        default=CHANCES["light sound"].value,
-    )
+        return dark
+    met = [by for thing, by in bend.lights.items() if thing in things]
+    light = min(met, key=lambda one: one.full, default=SOUND)
     if not bend.wired_as_planned or _comes_and_goes(trial):
         now = trial.happening(AS_PLANNED)
         boxes = {link.start.box, link.end.box}
         if boxes & now.asleep:
-            return CHANCES["light dark"].value
+            return dark
         if boxes & now.unsteady:
-            return min(chance, CHANCES["light flapping"].value)
-    return max(chance, CHANCES["light dark"].value)
+            return Light(min(light.full, CHANCES["light flapping"].value), light.slower)
+    return Light(max(light.full, dark.full), light.slower)
 
 
 def _comes_and_goes(trial: Trial) -> bool:
@@ -73,12 +82,15 @@ def _comes_and_goes(trial: Trial) -> bool:
 
 
 def _light(trial: Trial, link: Link, reading: Reading) -> float:
-    """How readily these lights are seen; short of full speed any other one is as likely."""
-    full = full_speed(trial, link)
+    """How readily these lights are seen; of slower ones each is as likely."""
+    light = light_of(trial, link)
     if reading.figure >= link.expected_mbps:
-        return full
+        return light.full
     lower = [speed for speed in link.shared if speed < link.expected_mbps]
-    return (1 - full) / (len(lower) + 1)
+    if not lower:
+        return 1 - light.full
+    share = light.slower / len(lower) if reading.figure else 1 - light.slower
+    return (1 - light.full) * share
 
 
 def _frames(scene: Scene, bend: Bend, link: Link, reading: Reading) -> float:

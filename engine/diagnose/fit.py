@@ -254,7 +254,7 @@ def _line(
         moves = isinstance(shown, Loose) and shown.comes_and_goes
         loose += flag(asked, moves)
         if isinstance(shown, Loose):
-            loose += shown.log_density(one.value)
+            loose += shown.log_density(trial.value(one))
             if loose < least - STEADY_MOST:
                 return _Line([], [], loose, [], [])
             continue
@@ -265,7 +265,7 @@ def _line(
         row, expected, noise = foretell(trial, asked, shown, mean)
         noise *= wider.get(one.id, 1.0)
         rows.append([by / noise for by in row])
-        offs.append((one.value - expected) / noise)
+        offs.append((trial.value(one) - expected) / noise)
         noises.append(noise)
         ids.append(one.id)
     return _Line(rows, offs, loose, noises, ids)

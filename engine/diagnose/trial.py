@@ -9,17 +9,18 @@ from __future__ import annotations
 
 from functools import cached_property
 from math import erf, log, pi, sqrt
+from statistics import median
 
 from attrs import evolve, frozen
 
 from engine.bands import Columns
 from engine.circuit import Circuit
-from engine.diagnose.scene import Scene, Seen
-from engine.faults.bends import Bend
+from engine.diagnose.scene import OPEN_OHMS, Scene, Seen
+from engine.faults.bends import CONTACT, Bend
 from engine.faults.sizes import SEARCH_VOLTS
 from engine.figures import FLOW_KINDS, Asked, Figure, Figures, Values
 from engine.happening import Happening, Wiring
-from engine.job import Point
+from engine.job import Point, Span
 from engine.network import Standing
 from engine.operating import Conditions, Operating
 from engine.say import Say
@@ -94,9 +95,21 @@ class Trial:
     def asked(self, seen: Seen) -> Asked:
         """What a reading truly answers here."""
         standing = seen.asked.standing
+        if seen.pairs and self.one_bad(seen):
+            return evolve(seen.asked, one_pair=True)
         if not self.bend.asleep or not standing.as_planned:
             return seen.asked
         return evolve(seen.asked, standing=evolve(standing, off=self.bend.asleep))
+
+    def one_bad(self, seen: Seen) -> bool:
+        """Whether one wire of the span is bad: it moves one pair, and hardly the run."""
+        return (CONTACT, seen.asked.at) in self.bend.quantities
+
+    def value(self, seen: Seen) -> float:
+        """The figure to be explained; of pairs of which one is bad that of the others."""
+        if not seen.pairs or not self.one_bad(seen):
+            return seen.value
+        return median(one for one in seen.pairs if one < OPEN_OHMS)
 
     def shows(self, values: Values, asked: Asked, *, slopes: bool = True) -> Shown:
         """What a reading shows with the unknowns at these values."""
@@ -163,7 +176,13 @@ def _bent(scene: Scene, bend: Bend) -> Site:
             if name in bend.halved
         }
         twice |= {(t, i): 2.0 for i, node in enumerate(tree.nodes) if i and node.section in lost}
-    return site.bent(changed, twice)
+    more = {
+        (t, i): (CONTACT, node.via.id)
+        for t, tree in enumerate(scene.network.trees)
+        for i, node in enumerate(tree.nodes)
+        if isinstance(node.via, Span) and (CONTACT, node.via.id) in bend.quantities
+    }
+    return site.bent(changed, twice, more)
 
 
 class _Miswired(Figures):

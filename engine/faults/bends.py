@@ -7,20 +7,24 @@ are worked out elsewhere, by the same physics as for the healthy site.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from math import sqrt
+from math import inf, sqrt
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from engine import kinds_of_span
-from engine.circuit import draw, feed_volts
+from engine.band import Band
+from engine.circuit import conductor_ohms, draw, feed_volts, loop_factor
 from engine.faults.places import Ground, ends_of, fed, powered
-from engine.faults.sizes import LIGHTS, SIZES
+from engine.faults.sizes import SIZES, Light, light
 from engine.happening import Trouble
 from engine.job import Point
+from engine.pairs import contact_ohms
 from engine.unknowns import RECTANGULAR, Key, Unknown, moments
 
-OUT = "out"
-"""of a link: no light at all"""
+CONTACT = "contact"
+"""what one bad wire of a span adds to the ohms for power, none of it to the other pairs"""
+WIRE_APART = 0.1
+"""share by which a wire's ohms may differ from its plan's (our choice)"""
 
 
 @frozen
@@ -49,7 +53,7 @@ class Bend:
     """The difference that a fault makes. Empty: a site as planned.
 
     ``halved``: spans and boxes in which one set of pairs leads nowhere. ``lights``: things a
-    link runs through, each with the chance that full speed is seen all the same; ``dark``:
+    link runs through, each with what it shows; ``dark``:
     things that let no light through. ``frames``: spans on which frames are damaged.
     ``uneven``: spans whose pairs differ by more than their lay. ``lead``: loop ohms that a
     meter shows too many. ``asleep``: endpoints that were off, whatever was written down.
@@ -58,7 +62,7 @@ class Bend:
     quantities: Mapping[Key, Change] = field(factory=dict)
     trouble: Trouble = field(factory=Trouble)
     halved: frozenset[str] = frozenset()
-    lights: Mapping[str, float] = field(factory=dict)
+    lights: Mapping[str, Light] = field(factory=dict)
     dark: frozenset[str] = frozenset()
     frames: frozenset[str] = frozenset()
     uneven: Mapping[str, str] = field(factory=dict)
@@ -171,7 +175,7 @@ def joint_high(ground: Ground, where: str) -> Bends:
     return one(
         Bend(
             {("ends", where): Change(plus=size("joint.high"))},
-            lights={where: LIGHTS["light joint.high"].value},
+            lights={where: light("joint.high")},
             frames=frozenset({where}),
             uneven={where: "joint.high"},
         )
@@ -182,29 +186,54 @@ def joint_high(ground: Ground, where: str) -> Bends:
 
 
 def contact_high(ground: Ground, where: str) -> Bends:
-    """One contact of many: too little for volts to show."""
+    """One contact of many: hardly enough for volts to show."""
+    sizes = SIZES["contact.high"].band
+    more = (one_contact(ground, where, ohms) for ohms in (sizes.low, sizes.expected, sizes.high))
     return one(
         Bend(
-            lights={where: LIGHTS["light contact.high"].value},
+            {(CONTACT, where): Change(plus=moments(Band(*more)))},
+            lights={where: light("contact.high")},
             frames=frozenset({where}),
             uneven={where: "contact.high"},
         )
     )
 
 
-def doubt(light: str, *, frames: bool = True, lost: bool = False) -> Maker:
-    """Data suffers, power does not."""
-
-    def maker(ground: Ground, where: str) -> Bends:
-        return one(
-            Bend(
-                lights={where: LIGHTS[f"light {light}"].value},
-                frames=frozenset({where} if frames else ()),
-                lost={where: "some"} if lost else {},
-            )
+def pair_open(ground: Ground, where: str) -> Bends:
+    """One wire leads nowhere: no data over its pair, a little less copper for power."""
+    more = one_contact(ground, where, inf)
+    return one(
+        Bend(
+            {(CONTACT, where): Change(plus=Unknown(more, WIRE_APART * more))},
+            lights={where: light("link.pair-open")},
+            lost={where: "some"},
         )
+    )
 
-    return maker
+
+def one_contact(ground: Ground, where: str, ohms: float) -> float:
+    """What so many ohms in one wire of a span add to its loop; 0 where it bears no power. [ohm]"""
+    point = powered(ground).get(where)
+    if point is None:
+        return 0.0
+    node, span = ground.network.node(point), ground.job.spans[where]
+    per_metre = conductor_ohms(span.cable).expected / 1000
+    loop = per_metre * span.length_m.expected * loop_factor(node.loop_pairs)
+    return contact_ohms(loop, node.loop_pairs, ohms)
+
+
+def doubt(cause: str) -> Maker:
+    """Data suffers, power does not."""
+    return lambda ground, where: one(Bend(lights={where: light(cause)}, frames=frozenset({where})))
+
+
+def too_long(ground: Ground, where: str) -> Bends:
+    """More cable than the plan has: power hardly minds, light does."""
+    length = Change(times=size("link.too-long"))
+    return tuple(
+        (share, evolve(bend, quantities={("length", where): length}))
+        for share, bend in doubt("link.too-long")(ground, where)
+    )
 
 
 def noise(ground: Ground, where: str) -> Bends:
@@ -215,7 +244,7 @@ def pairs_lost(ground: Ground, where: str) -> Bends:
     return one(
         Bend(
             halved=frozenset({where}),
-            lights={where: LIGHTS["light pairs.lost"].value},
+            lights={where: light("pairs.lost")},
             lost={where: "some"},
         )
     )
@@ -285,8 +314,8 @@ def arrestor_open(ground: Ground, where: str) -> Bends:
     node = ground.network.node(ground.network.upstream_port(where))
     if node is None or node.loop_pairs < 4:
         return one(whole)
-    light = LIGHTS["light pairs.lost"].value
-    return ((0.5, whole), (0.5, Bend(halved=frozenset({where}), lights={where: light})))
+    half = Bend(halved=frozenset({where}), lights={where: light("pairs.lost")})
+    return ((0.5, whole), (0.5, half))
 
 
 def earth(ground: Ground, where: str) -> Bends:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from attrs import frozen
+
 from engine.standards import Sourced, table
 
 _CONTRACT = "job format, section 5"
@@ -43,9 +45,38 @@ LIGHTS = table(
     Sourced("light joint.high", 0.6, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
     Sourced("light contact.high", 0.5, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
     Sourced("light pair.split", 0.5, "1", f"{_OURS}: full speed is seen", "from memory"),
-    Sourced("light none", 0, "1", "the cause itself", "common practice"),
+    Sourced("light pair.crossed", 0, "1", "the cause itself", "common practice"),
+    Sourced("light link.pair-open", 0, "1", "the cause itself", "common practice"),
+    Sourced("light link.too-long", 0, "1", "the cause itself", "common practice"),
+    *(
+        Sourced(f"slower {cause}", share, "1", f"{_CAUSES}: {trace}; share ours", "from memory")
+        for cause, share, trace in (
+            ("pairs.lost", 0.5, "100 or dead"),
+            ("joint.high", 0.5, "errors, 100 or dead"),
+            ("contact.high", 0.9, "100 or errors"),
+            ("pair.split", 0.95, "100 or errors with length"),
+            ("pair.crossed", 0.5, "100 or none"),
+            ("link.pair-open", 0.5, "100 or none"),
+            ("link.too-long", 0.5, "none, errors, or lower speed"),
+        )
+    ),
 )
-"""chance that a link over the bad place shows its full speed all the same"""
+"""what a link over the bad place shows: the chance that it is full speed all the same, and of
+what is not the share that is a slower one; the rest is none"""
+
+
+@frozen
+class Light:
+    """What a link shows: how likely full speed is, and of the rest the share that is slower."""
+
+    full: float
+    slower: float
+
+
+def light(cause: str) -> Light:
+    """What a link over a place with this cause shows."""
+    return Light(LIGHTS[f"light {cause}"].value, LIGHTS[f"slower {cause}"].value)
+
 
 _EACH_END = 2
 
@@ -120,6 +151,8 @@ SEARCH_VOLTS = Sourced(
 
 CHANCES = table(
     Sourced("light sound", 0.995, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
+    Sourced("slower sound", 0.9, "1", f"{_OURS}: where it is not full", "from memory"),
+    Sourced("slower other", 0.5, "1", f"{_OURS}: where it is not full", "from memory"),
     Sourced("light other", 0.5, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
     Sourced("light flapping", 0.5, "1", f"{_OURS}: full speed is caught", "from memory"),
     Sourced("light dark", 0.005, "1", f"{_OURS}: full speed is written down", "from memory"),

@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 
 from engine.circuit import draw, feed_volts
 from engine.faults.places import ends_of, fed, powered
-from engine.faults.sizes import LIGHTS, SIZES
+from engine.faults.sizes import SIZES, light
 from engine.job import Box, Point, Span
 from engine.practice.draw import on_triangle
 from engine.practice.site import MADE_UP, SETS, Data, Misread, Site
@@ -80,14 +80,14 @@ def _dead(site: Site, places: frozenset[str]) -> Site:
     return evolve(site, data=evolve(site.data, dead=site.data.dead | places))
 
 
-def _doubt(site: Site, span: str, light: str, frames: bool = True) -> Site:
+def _doubt(site: Site, span: str, cause: str, frames: bool = True) -> Site:
     """Links through a span do not surely show their full speed; frames are damaged on them."""
     starts = [str(link.start) for link in site.planned_links if span in link.through]
     row = SIZES["frames"]
     count = on_triangle(row.low, row.value, row.high, site.share("frames of", span))
     data = Data(
         site.data.dead,
-        {**site.data.chance, **dict.fromkeys(starts, LIGHTS[f"light {light}"].value)},
+        {**site.data.lights, **dict.fromkeys(starts, light(cause))},
         {**site.data.frames, **dict.fromkeys(starts if frames else (), count)},
     )
     return evolve(site, data=data)
@@ -167,7 +167,7 @@ def contact_high(site: Site, one: Drawn) -> Site:
 def pair_open(site: Site, one: Drawn) -> Site:
     """One wire of a pair: the other still carries power, but no data."""
     site = evolve(site, contacts={**site.contacts, one.where: inf})
-    return _doubt(site, one.where, "none", frames=False)
+    return _doubt(site, one.where, "link.pair-open", frames=False)
 
 
 def _without_set(site: Site, place: str, **things: Mapping[str, Box | Span]) -> Site:
@@ -205,21 +205,21 @@ def slow_endpoint(site: Site, one: Drawn) -> Site:
 
 
 def too_long(site: Site, one: Drawn) -> Site:
-    return _doubt(times("length")(site, one), one.where, "none")
+    return _doubt(times("length")(site, one), one.where, "link.too-long")
 
 
 def link_dead(site: Site, one: Drawn) -> Site:
     return _dead(site, frozenset({one.where}))
 
 
-def link_bad(light: str) -> Act:
-    return lambda site, one: _doubt(site, one.where, light)
+def link_bad(site: Site, one: Drawn) -> Site:
+    return _doubt(site, one.where, one.cause)
 
 
 def link_noise(site: Site, one: Drawn) -> Site:
-    before = site.data.chance
-    site = _doubt(site, one.where, "none")
-    return evolve(site, data=evolve(site.data, chance=before))
+    before = site.data.lights
+    site = _doubt(site, one.where, "link.too-long")
+    return evolve(site, data=evolve(site.data, lights=before))
 
 
 def earth(site: Site, one: Drawn) -> Site:

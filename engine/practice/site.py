@@ -16,7 +16,7 @@ from attrs import evolve, field, frozen
 from engine import links, unknowns
 from engine.circuit import TreeNumbers
 from engine.entries import POINT_KINDS
-from engine.faults.sizes import CHANCES, SEARCH_VOLTS
+from engine.faults.sizes import CHANCES, SEARCH_VOLTS, Light
 from engine.happening import Happening, Trouble, Wiring
 from engine.job import ANY_METER, Accuracy, Job, Point
 from engine.jobfile import JobFile
@@ -24,6 +24,7 @@ from engine.limits import FeedLimit, feed_limits
 from engine.links import Link
 from engine.log import State
 from engine.network import AS_PLANNED, Network, Standing, build
+from engine.pairs import contact_ohms
 from engine.practice.draw import either_way, on_triangle, share
 from engine.standards import Sourced, table
 from engine.standards.dc import DC
@@ -52,6 +53,8 @@ MADE_UP = table(
     Sourced("evenness", 1, "%", "wires of a pair differ by; ours", "from memory", "most"),
 )
 """what no plan states; each from memory, and told as made up"""
+SOUND = Light(CHANCES["light sound"].value, CHANCES["slower sound"].value)
+"""what a sound link shows"""
 
 
 @frozen
@@ -79,10 +82,10 @@ class Misread:
 @frozen
 class Data:
     """What is wrong with data: ``dead`` points, spans and boxes let no light through; at a link's
-    start, the chance that full speed is seen nevertheless, and damaged frames a quarter hour."""
+    start, what it shows nevertheless, and damaged frames a quarter hour."""
 
     dead: frozenset[str] = frozenset()
-    chance: Mapping[str, float] = field(factory=dict)
+    lights: Mapping[str, Light] = field(factory=dict)
     frames: Mapping[str, float] = field(factory=dict)
 
 
@@ -309,15 +312,15 @@ class Site:
         true = self.true_links[link.start].expected_mbps if link.start in self.true_links else 0
         if boxes & now.unsteady and self.share("flaps", start, moment) < 0.5:
             return 0
-        doubted = start in self.data.chance
+        doubted = start in self.data.lights
         full = link.expected_mbps if doubted else true
-        chance = self.data.chance.get(start, CHANCES["light sound"].value)
-        if self.share("light", start) < chance:
+        light = self.data.lights.get(start, SOUND)
+        if self.share("light", start) < light.full:
             return full
-        if true < full:
+        if true < full and not doubted:
             return true
         lower = [speed for speed in link.shared if speed < min(full, 1000)]
-        return max(lower) if lower and self.share("lower", start) < 0.5 else 0
+        return max(lower) if lower and self.share("lower", start) < light.slower else 0
 
     def _dead(self, link: Link, now: Happening) -> bool:
         ends = (link.start, link.end)
@@ -386,26 +389,3 @@ class Site:
             )
         closed = [ohms for ohms in out.values() if ohms < OPEN_OHMS]
         return Shown(closed[0] if closed else OPEN_OHMS, pairs=out)
-
-
-def contact_ohms(loop: float, pairs: int, more: float) -> float:
-    """What one bad contact adds to the loop of the way between two joining places. [ohm]
-
-    Parameters
-    ----------
-    loop : ohms of that way, all conductors sound. [ohm]
-    pairs : pairs that carry current; each way has as many conductors as pairs.
-    more : ohms of the bad contact; infinite for an open wire.
-
-    Source
-    ------
-    Conductors side by side, textbook; the joining places are at one potential.
-
-    >>> round(contact_ohms(5.0, 4, 5.0), 3), round(contact_ohms(5.0, 4, inf), 3)
-    (0.227, 0.833)
-    """
-    each = loop / 2 * pairs
-    if each == 0:
-        return 0.0
-    others = (pairs - 1) / each
-    return 1 / (others + 1 / (each + more)) - each / pairs

@@ -31,6 +31,7 @@ from engine.links import Link
 from engine.network import Tree
 from engine.practice import CAUSES, Site, made_up
 from engine.practice.changes import Drawn
+from engine.practice.site import SOUND
 from engine.practice.draw import on_triangle
 from engine.verdict import Verdict
 
@@ -331,8 +332,8 @@ def _signature(site: Site, named: Named, penalty: float) -> Signature:
     for link in site.planned_links:
         things = {str(link.start), str(link.end), *link.through}
         dark = things & site.data.dead or {link.start.box, link.end.box} & now.asleep
-        chance = site.data.chance.get(str(link.start), CHANCES["light sound"].value)
-        full[link.start] = CHANCES["light dark"].value if dark else chance
+        light = site.data.lights.get(str(link.start), SOUND)
+        full[link.start] = CHANCES["light dark"].value if dark else light.full
     return Signature(named, penalty, figures, full)
 
 
