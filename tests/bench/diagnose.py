@@ -151,6 +151,7 @@ def figures(row: Row, visits: Sequence[Visit]) -> dict:
         stages = [visit.after(tests) for visit in shown]
         out[f"right {tests}"] = share_of([one.right for one in stages])
         out[f"strict {tests}"] = share_of([one.strict for one in stages])
+        out[f"told as one {tests}"] = share_of([one.told_as_one for one in stages])
         out[f"one of {tests}"] = share_of([one.one_of for one in stages])
     out["of all"] = share_of([visit.after(0).right for visit in visits])
     out["minutes"] = mean(visit.minutes for visit in shown)
@@ -192,6 +193,9 @@ def line(of: dict) -> str:
 
 def more(of: dict, row: Row, visits: Sequence[Visit]) -> Iterator[str]:
     """What a row says beside its line."""
+    if row.count:
+        ones = "/".join(f"{of[f'told as one {n}'][0]:.3f}" for n in (0, 1, 2))
+        yield f"    right if guesses that count for each other were told as one: {ones}"
     if row.count == 2:
         ones = "/".join(f"{of[f'one of {n}'][0]:.3f}" for n in (0, 1, 2))
         yield f"    at least one of the two in the first guess: {ones}"

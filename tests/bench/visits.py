@@ -70,6 +70,8 @@ class Stage:
     right: bool
     one_of: bool
     """of two causes, whether the first guess names one, or both"""
+    told_as_one: bool
+    """whether it were right if guesses that count for each other were told as one"""
     seconds: float
     test: str = ""
     """the test that was asked for then"""
@@ -209,10 +211,21 @@ def _stage(
         _matches(first, named),
         _matches([alike(one) for one in first], same),
         any(alike(one) in names for one in first for names in same),
+        _matches(_first_as_one(found), same),
         seconds,
         _told(test) if test else "",
         test.minutes if test else 0.0,
     )
+
+
+def _first_as_one(found: Diagnosis) -> list[Named]:
+    """The likeliest once guesses that count for each other are added up."""
+    added: dict[tuple[Named, ...], float] = {}
+    for one in found.guesses:
+        parts = one.parts or ((one.cause, one.where),)
+        name = tuple(alike(part) for part in parts)
+        added[name] = added.get(name, 0.0) + one.probability
+    return list(max(added, key=added.get))
 
 
 def _all_alike(named: list[frozenset[Named]]) -> list[frozenset[Named]]:
