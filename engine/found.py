@@ -38,18 +38,23 @@ def unmended(state: State) -> tuple[Find, ...]:
     (volts do not tell which end of a span is bad), or by a change of the plan there.
     """
     job = state.job
-    still: dict[tuple[str, str], Find] = {}
-    for entry in state.entries:
+    beside = _beside(job)
+    still: dict[str, dict[tuple[str, str], tuple[int, Find]]] = {}
+    """by thing"""
+    for place, entry in enumerate(state.entries):
         if entry.id in state.voided:
             continue
         if entry.what == "found":
             find = find_of(job, entry)
             if find.is_fault:
-                still[find.where, find.cause] = find
+                of_thing = still.setdefault(_thing(job, find.where), {})
+                of_thing[find.where, find.cause] = place, find
             continue
-        for thing in _altered(job, entry):
-            still = {key: find for key, find in still.items() if not _near(job, find.where, thing)}
-    return tuple(still.values())
+        for thing in _altered(job, entry) if still else ():
+            for one in (thing, *beside.get(thing, ())):
+                still.pop(one, None)
+    left = (one for of_thing in still.values() for one in of_thing.values())
+    return tuple(find for _, find in sorted(left, key=lambda one: one[0]))
 
 
 def _altered(job: Job, entry: Entry) -> frozenset[str]:
@@ -70,15 +75,12 @@ def _thing(job: Job, at: str) -> str:
     return box if box in job.boxes else at
 
 
-def _near(job: Job, where: str, altered: str) -> bool:
-    """Whether what was altered is the thing at a place, or hangs on it."""
-    thing = _thing(job, where)
-    return thing == altered or altered in _beside(job, thing) or thing in _beside(job, altered)
-
-
-def _beside(job: Job, thing: str) -> frozenset[str]:
-    """The ends of a span; the earth that a box is bonded to."""
-    if thing in job.spans:
-        return frozenset({job.spans[thing].a.box, job.spans[thing].b.box})
-    box = job.boxes.get(thing)
-    return frozenset({box.bond.to} if box is not None and box.bond is not None else ())
+def _beside(job: Job) -> dict[str, set[str]]:
+    """What hangs on each thing: a span and its ends, a box and the earth it is bonded to."""
+    pairs = [(span.id, point.box) for span in job.spans.values() for point in (span.a, span.b)]
+    pairs += [(box.id, box.bond.to) for box in job.boxes.values() if box.bond is not None]
+    out: dict[str, set[str]] = {}
+    for one, other in pairs:
+        out.setdefault(one, set()).add(other)
+        out.setdefault(other, set()).add(one)
+    return out
