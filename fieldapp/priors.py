@@ -11,8 +11,6 @@ import asyncio
 from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
 from dataclasses import replace
-from functools import reduce
-from operator import add
 from types import MappingProxyType
 from typing import Any
 
@@ -59,7 +57,7 @@ def tally_of(model: Model, *, first: bool, but: str = "") -> Tally:
         for stay in row
         if stay.first == first
     )
-    return reduce(add, own, Tally())
+    return Tally.total(own)
 
 
 def found_in(model: Model) -> Mapping[str, tuple[int, int]]:

@@ -28,7 +28,7 @@ Data Analysis, 3rd edition, section 3.4). That the table is worth 50 jobs is our
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 
 from attrs import define, field
@@ -73,17 +73,21 @@ class Tally:
         Where something was found there was a place for it, whatever the plan says.
         """
         counts = Counter(found)
-        there = {name: max(places.get(name, 0), counts[name]) for name in {*places, *counts}}
-        return cls(1, 0 if found else 1, counts, there)
+        there = {name: max(places.get(name, 0), count) for name, count in counts.items()}
+        return cls(1, 0 if found else 1, counts, {**places, **there})
 
-    def __add__(self, other: Tally) -> Tally:
-        """Both together."""
-        return Tally(
-            self.jobs + other.jobs,
-            self.clean + other.clean,
-            Counter(self.found) + Counter(other.found),
-            Counter(self.places) + Counter(other.places),
-        )
+    @classmethod
+    def total(cls, tallies: Iterable[Tally]) -> Tally:
+        """All of them together."""
+        jobs = clean = 0
+        found: dict[str, int] = {}
+        places: dict[str, int] = {}
+        for one in tallies:
+            jobs, clean = jobs + one.jobs, clean + one.clean
+            for sums, more in ((found, one.found), (places, one.places)):
+                for cause, count in more.items():
+                    sums[cause] = sums.get(cause, 0) + count
+        return cls(jobs, clean, found, places)
 
     @cached_property
     def mean_places(self) -> Mapping[str, float]:
