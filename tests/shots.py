@@ -25,6 +25,7 @@ ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
 
 import plan_jobs  # noqa: E402
+import practice_jobs  # noqa: E402
 from browser import Phone, chromium_path, phone, start_app  # noqa: E402
 from jpegs import made as made_picture  # noqa: E402
 
@@ -578,6 +579,26 @@ NEW_RUN = (
     Shot("new-metres", "/new", _on_pad("463")),
     Shot("new-load", "/new", _what_load),
 )
+PRACTICE = (
+    Shot("practice-list", "/practice"),
+    Shot("practice-jobs", "/"),
+    Shot("practice-so-far", f"{practice_jobs.JOB}/practice"),
+    Shot("practice-now", f"{practice_jobs.JOB}/now"),
+    Shot("practice-run", f"{practice_jobs.JOB}/run"),
+    Shot("practice-leave", f"{practice_jobs.JOB}/leave"),
+    Shot("practice-plan", f"{practice_jobs.JOB}/plan"),
+    Shot("practice-verdict", f"{practice_jobs.JOB}/verdict/b"),
+    Shot("practice-pad", f"{practice_jobs.JOB}/read/L2.in/volts"),
+    Shot("practice-taken", f"{practice_jobs.JOB}/read/L2.in/volts", _found(words.take_made_up())),
+    Shot("practice-lights", f"{practice_jobs.JOB}/read/L2.in/mbps", _found(words.take_made_up())),
+)
+PRACTISED = (Shot("practice-went", f"{practice_jobs.JOB}/practice"),)
+TRIPS = (
+    Shot("practice-moves", f"{practice_jobs.JOB}/read/S.out/volts", _found(words.take_made_up())),
+)
+BROKEN = (
+    Shot("practice-pairs", f"{practice_jobs.JOB}/read/C4/loop_ohms", _found(words.take_made_up())),
+)
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
@@ -588,6 +609,8 @@ LARGE += ("sheets-box", "newsheet-begin", "newsheet-band", "newsheet-speeds", "n
 LARGE += ("jobs-more", "compare-list", "compare-copy", "spans-refused")
 LARGE += ("plan", "plan-span", "plan-box", "plan-weak", "plan-ways", "plan-length", "plan-stop")
 LARGE += ("plan-names", "plan-names-box", "plan-bonding", "plan-moving", "new-load")
+LARGE += ("practice-list", "practice-jobs", "practice-so-far", "practice-now", "practice-went")
+LARGE += ("practice-taken", "practice-lights", "practice-pairs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
@@ -668,6 +691,11 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         (COMPARED, (made[planned], made[farther], SAMPLES[-1])),
         (LOOSE, (made[loose],)),
     )
+    for doc in practice_jobs.PICTURED:
+        made[doc] = folder / f"{doc.__name__}.json"
+        made[doc].write_text(json.dumps(counted(warned(doc()))), encoding="utf-8")
+    begun, mended, trips, broken = (made[doc] for doc in practice_jobs.PICTURED)
+    sets += ((PRACTICE, (begun,)), (PRACTISED, (mended,)), (TRIPS, (trips,)), (BROKEN, (broken,)))
     troubles = []
     with sync_playwright() as playwright:
         for shots, files in sets:

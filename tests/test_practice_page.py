@@ -4,23 +4,32 @@ from __future__ import annotations
 
 import json
 from collections.abc import Awaitable, Callable
-from copy import deepcopy
 from typing import Any
 
 import pytest
 from headless import CountedWorld, Phone, drive, sample, warned
+from practice_jobs import (
+    JOB,
+    SOUND_SITE,
+    SPAN_HIGH,
+    Doc,
+    change,
+    found,
+    reading,
+    seed_of,
+    truth_of,
+)
+from practice_jobs import job as made_up_site
 
 from engine.jobfile import load, read_job
 from engine.log import fold
 from engine.practice import MADE_UP_KEY, made_up
 from engine.practice.after import (
-    BEGUN,
     ONE_CAUSE,
     PERHAPS,
     PRACTICE,
     SHOWN,
     SOUND,
-    hidden,
     is_at,
     moment_at,
     site_now,
@@ -33,8 +42,6 @@ from fieldapp.paint import look_for
 from fieldapp.practising import ID
 from fieldapp.shipped import practice_files, practice_sites
 
-Doc = dict[str, Any]
-JOB = f"/j/{ID}REEDBED-HIDE"
 NAMES = [site.name for site in practice_sites()]
 
 
@@ -49,40 +56,21 @@ class Seeded(CountedWorld):
         return self.next_seed
 
 
-def job(*log: Doc, seed: int = 0, level: str = ONE_CAUSE) -> Doc:
-    """The reedbed as a made-up site on which everything stands."""
-    plan = sample("reedbed-hide")
-    doc = {**plan, "id": f"{ID}REEDBED-HIDE", MADE_UP_KEY: {"seed": seed, "level": level}}
-    begun = {"id": "begun", "what": "note", "at": "hut", "text": "begins", PRACTICE: BEGUN}
-    return warned({**doc, "log": [{"id": "v", "what": "visit"}, begun, *deepcopy(list(log))]})
-
-
-def reading(ident: str, at: str, kind: str = "volts", value: float = 50.0, **more: Any) -> Doc:
-    return {"id": ident, "what": "reading", "at": at, "kind": kind, "value": value, **more}
+def job(*log: Doc, **more: Any) -> Doc:
+    """A made-up site with every caution read."""
+    return warned(made_up_site(*log, **more))
 
 
 def note(word: str) -> Doc:
     return {"id": "word", "what": "note", "text": word, PRACTICE: word}
 
 
-def change(where: str, ident: str = "c") -> Doc:
-    return {"id": ident, "what": "change", "where": where, "did": "made anew"}
-
-
-def found(cause: str, where: str) -> Doc:
-    return {"id": "f", "what": "found", "where": where, "cause": cause, "sure": True}
-
-
-def truth_of(doc: Doc):
-    return hidden(read_job(doc))
-
-
-def seed_of(cause: str, level: str = ONE_CAUSE) -> int:
-    return next(n for n in range(4000) if truth_of(job(seed=n, level=level)).cause == cause)
-
-
-SPAN_HIGH = seed_of("span.high")
-SOUND_SITE = seed_of("none", PERHAPS)
+TRUTH = truth_of(job(seed=SPAN_HIGH))
+ELSEWHERE = next(
+    name
+    for name in ("C1", "C2", "C3", "C4")
+    if not is_at(fold(read_job(job(seed=SPAN_HIGH))), TRUTH, name)
+)
 
 
 async def held(phone: Phone, ident: str) -> Doc:
@@ -230,11 +218,7 @@ def test_the_figure_can_be_typed_over_and_is_then_ones_own():
 
 
 def test_each_pair_of_a_loop_is_kept_and_one_that_does_not_close_is_told():
-    seed = next(
-        n
-        for n in range(4000)
-        if (truth := truth_of(job(seed=n))).cause == "span.open" and truth.where == "C4"
-    )
+    seed = seed_of("span.open", where="C4")
 
     async def journey() -> None:
         doc = job(seed=seed)
@@ -278,7 +262,8 @@ def test_lights_are_shown_and_one_press_keeps_them():
         assert phone.shows(words.lights_show(1000))
         await phone.tap("speed-1000")
         kept = (await held(phone, doc["id"]))["log"][-1]
-        assert (kept["value"], kept["moment"]) == (1000, "made-up-1")
+        moment = moment_at(fold(read_job(doc)), "L2.in")
+        assert (kept["value"], kept["moment"]) == (1000, moment)
         phone.stop()
 
     run(journey)
@@ -286,8 +271,11 @@ def test_lights_are_shown_and_one_press_keeps_them():
 
 @pytest.mark.parametrize(
     ("at", "kind"),
-    [("C4", "metres"), ("EB1", "earth_ohms"), ("hut", "celsius"), ("S.out", "watts")]
-    + [("C4", "unbalance_ohms"), ("L2.in", "error_count"), ("NOT.in", "volts"), ("Q9", "metres")],
+    [
+        *(("C4", "metres"), ("EB1", "earth_ohms"), ("hut", "celsius"), ("S.out", "watts")),
+        *(("C4", "unbalance_ohms"), ("L2.in", "error_count")),
+        *(("NOT.in", "volts"), ("Q9", "metres")),
+    ],
 )
 def test_every_kind_of_pad_has_its_meter(at, kind):
     async def journey() -> None:
@@ -332,23 +320,26 @@ def test_a_real_site_has_no_such_meter_and_no_mark():
 
 
 def test_a_change_where_the_cause_is_mends_the_meter_and_elsewhere_it_does_not():
-    truth = truth_of(job(seed=SPAN_HIGH))
+    plain = read_job({**sample("reedbed-hide"), "log": []})
+    sites = {
+        cause: made_up(plain, cause=cause, where=where, seed=SPAN_HIGH)
+        for cause, where in (("none", None), (TRUTH.cause, TRUTH.where))
+    }
 
-    async def shown(*log: Doc) -> str:
-        phone = await Phone.start(docs=(job(*log, seed=SPAN_HIGH),))
-        await at_pad(phone, truth.where, "loop_ohms")
+    async def shows(cause: str, *log: Doc) -> None:
+        doc = job(*log, seed=SPAN_HIGH)
+        moment = moment_at(fold(read_job(doc)), TRUTH.where)
+        want = sites[cause].shown(TRUTH.where, "loop_ohms", "M1", moment=moment)
+        phone = await Phone.start(docs=(doc,))
+        await at_pad(phone, TRUTH.where, "loop_ohms")
         await phone.tap("made-up-meter")
-        line = next(t for t in phone.texts() if t.startswith("Pair"))
+        assert words.pairs_read(want.pairs) in phone.texts()
         phone.stop()
-        return line
 
     async def journey() -> None:
-        plain = read_job({**sample("reedbed-hide"), "log": []})
-        sound = made_up(plain, cause="none", seed=SPAN_HIGH)
-        want = sound.shown(truth.where, "loop_ohms", "M1", moment="made-up-1")
-        assert await shown(change(truth.where)) == words.pairs_read(want.pairs)
-        other = next(name for name in ("C3", "C4") if name != truth.where)
-        assert await shown(change(other)) == await shown() != words.pairs_read(want.pairs)
+        await shows(TRUTH.cause)
+        await shows(TRUTH.cause, change(ELSEWHERE))
+        await shows("none", change(TRUTH.where))
 
     run(journey)
 
@@ -368,12 +359,6 @@ def plain(text: str) -> str:
     return words.plain(text)
 
 
-TRUTH = truth_of(job(seed=SPAN_HIGH))
-ELSEWHERE = next(
-    name
-    for name in ("C1", "C2", "C3", "C4")
-    if not is_at(fold(read_job(job(seed=SPAN_HIGH))), TRUTH, name)
-)
 LEFT = {"id": "left", "what": "leave", "open": []}
 ENDS = [
     ("mended", (change(TRUTH.where),), SPAN_HIGH),
@@ -500,8 +485,10 @@ PAGES = {
 @pytest.mark.parametrize("name", PAGES)
 @pytest.mark.parametrize(
     ("look", "size", "scale"),
-    [("sun", (390, 844), 1.0), ("dark", (390, 844), 2.0), ("dark", (1180, 820), 1.0)]
-    + [("sun", (844, 390), 1.0)],
+    [
+        *(("sun", (390, 844), 1.0), ("dark", (390, 844), 2.0)),
+        *(("dark", (1180, 820), 1.0), ("sun", (844, 390), 1.0)),
+    ],
 )
 def test_every_page_stands_in_both_looks_large_letters_and_other_windows(name, look, size, scale):
     place, log = PAGES[name]

@@ -130,7 +130,6 @@ def practised(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What it took so far; once it is over, what was hidden and what was said of it."""
     stands = went(model.job)
     title = words.how_it_went() if stands is not None and stands.is_over else words.see_practice()
-    job = model.job.judgement.state.job
     back = Send(send, Go(route_of(Place("now", model.job.id))))
     head = header(
         look,
@@ -150,7 +149,7 @@ def practised(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return frame(
         look,
         top=[ribbon_of(model, send, look), head, *told(look, model)],
-        body=[*body, padded(text(look, job.title, 17, "soft", "TI", cap=1.6))],
+        body=body,
         actions=actions,
         foot=bar(look, model, send),
     )

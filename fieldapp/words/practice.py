@@ -149,7 +149,7 @@ def took(minutes_: float, work: float, walk_m: float, readings: int) -> str:
 
 
 def took_why() -> str:
-    return "Minutes as the next test counts them, 50 m of walking a minute."
+    return f"Minutes as the next test counts them; you walk {metres(50)} a minute."
 
 
 def show_me() -> str:
@@ -198,12 +198,10 @@ def truth_line(cause: str, where: str, end: str) -> str:
 
 
 def said_line(found: Sequence[tuple[str, str]], altered: Sequence[str], said_sound: bool) -> str:
-    """What was named as found, else what was altered, else that nothing is wrong."""
-    if found:
-        return " ".join(f"{capital(cause_at(cause, where))}." for cause, where in found)
-    if altered:
-        return altered_line(altered)
-    return "That nothing is wrong." if said_sound else "Nothing."
+    """What was named as found and what was altered, else that nothing is wrong."""
+    said = [f"{capital(cause_at(cause, where))}." for cause, where in found]
+    said += [altered_line(altered)] if altered else []
+    return " ".join(said) or ("That nothing is wrong." if said_sound else "Nothing.")
 
 
 def another_one() -> str:
