@@ -9,7 +9,7 @@ for a straight line, as near collapse, the ends of the band are solved for thems
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from math import hypot, sqrt
 
 from attrs import evolve, field, frozen
@@ -80,6 +80,8 @@ class Columns:
     figures: Figures
     unsure: Mapping[Key, Unknown]
     place: Mapping[Key, int]
+    forgot: bool = False
+    """what some moments, visits or meters had of their own is in it no more"""
     _known: dict[tuple[int, str], dict] = field(factory=dict, init=False, eq=False, repr=False)
 
     @classmethod
@@ -91,14 +93,18 @@ class Columns:
 
     def with_those_of(self, asked: Asked) -> Columns:
         """With what a reading has of its own: its moment's, its visit's, its meter's."""
-        own = [scoped(key, asked.visit, asked.moment) for key in self.unsure]
-        key, gain = self.gain(asked)
-        new = [key for key in (*own, *((key,) if gain.sd else ())) if key not in self.place]
+        new = [key for key in self.wanted_by(asked) if key not in self.place]
         if not new:
             return self
         first = len(self.place)
         more = {key: first + i for i, key in enumerate(new)}
         return evolve(self, place={**self.place, **more})
+
+    def wanted_by(self, asked: Asked) -> list[Key]:
+        """The unknowns that bear on a reading."""
+        own = [scoped(key, asked.visit, asked.moment) for key in self.unsure]
+        key, gain = self.gain(asked)
+        return [*own, key] if gain.sd else own
 
     def bent(self, figures: Figures, changed: Mapping[Key, Unknown]) -> Columns:
         """Those of a site on which a few unknowns are others; all keep their places.
@@ -112,6 +118,16 @@ class Columns:
                     key: (*bearing[key][:2], one.sd) for key, one in changed.items()
                 }
         return out
+
+    def only(self, is_wanted: Callable[[Key], bool]) -> tuple[Columns, list[int]]:
+        """Those of the site, and of the others the wanted ones; the places they had before."""
+        kept = [
+            (key, place)
+            for key, place in self.place.items()
+            if key in self.figures.site.unknowns or is_wanted(key)
+        ]
+        place = {key: i for i, (key, _) in enumerate(kept)}
+        return evolve(self, place=place, forgot=True), [before for _, before in kept]
 
     def gain(self, asked: Asked) -> tuple[Key, Unknown]:
         """By what share a meter reads high: one unknown for all it shows of a kind in a visit."""
@@ -191,6 +207,18 @@ class Today:
             return self
         return evolve(self, columns=columns, known=self.known.wider(len(columns.place)))
 
+    def forgetting(self, is_wanted: Callable[[Key], bool]) -> Today:
+        """The same without what is known of others' moments, visits and meters.
+
+        No prediction of what is still wanted moves by it, not in its last digit.
+        """
+        columns, places = self.columns.only(is_wanted)
+        return evolve(self, columns=columns, known=self.known.only(places))
+
+    def gathered(self) -> Today:
+        """The same in fewer numbers, where more readings came than there are unknowns."""
+        return evolve(self, known=self.known.gathered())
+
     def band(
         self,
         at: str,
@@ -216,9 +244,11 @@ class Today:
         if isinstance(figure, Say):
             return figure
         row, fresh = columns.row(figure, asked)
-        along = self.known.along(row)
         unseen = sum(by * by for by in fresh.values())
-        bare = sqrt(max(sumprod(along, row), 0.0) + unseen)
+        bare = sqrt(self.known.variance(row) + unseen)
+        sides = (bare, bare)
+        if ends and REACH * bare > STRAIGHT / 2 * figure.bends:
+            sides = self._sides(asked, figure.value, bare, self.known.along(row), fresh)
         key, gain = columns.gain(asked)
         place, by = columns.place.get(key), figure.value * gain.sd
         if place is None:
@@ -227,9 +257,6 @@ class Today:
             row[place] += by
             shown = figure.value + by * mean[place]
             own = sqrt(self.known.variance(row) + unseen)
-        sides = (bare, bare)
-        if ends and REACH * bare > STRAIGHT / 2 * figure.bends:
-            sides = self._sides(asked, figure.value, bare, along, fresh)
 
         def end(sign: int, side: float | None) -> float | None:
             if side is None:

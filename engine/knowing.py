@@ -11,6 +11,7 @@ least squares with prior knowledge; JCGM 100:2008, H.3 is the same without).
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from math import sqrt
 
@@ -28,6 +29,7 @@ except ImportError:
 
 FINEST = 1e-5
 """share of what was unknown at first below which rounding would speak, not the reading"""
+ROUNDING = 2.0**-52
 Row = list[float]
 """by how much something moves for one deviation of each unknown"""
 
@@ -36,7 +38,8 @@ Row = list[float]
 class Known:
     """What is known of ``count`` unknowns: their mean, and what each reading has narrowed.
 
-    ``narrowed`` holds one vector v a reading; the covariance is I - sum of v vᵀ.
+    ``narrowed`` holds one vector v a reading; the covariance is I - sum of v vᵀ. A vector ends
+    where the unknowns ended when it came: the reading told nothing of those behind.
     """
 
     mean: Row
@@ -49,16 +52,47 @@ class Known:
 
     def wider(self, count: int) -> Known:
         """The same with more unknowns at the end, of which nothing was learned."""
-        more = [0.0] * (count - len(self.mean))
-        return Known(self.mean + more, tuple(v + more for v in self.narrowed))
+        return Known(self.mean + [0.0] * (count - len(self.mean)), self.narrowed)
+
+    def only(self, places: Sequence[int]) -> Known:
+        """What is known of the unknowns at these places, in rising order, and of no other."""
+        kept = tuple(_at(v, places[: bisect_left(places, len(v))]) for v in self.narrowed)
+        return Known(_at(self.mean, places), kept)
+
+    def gathered(self) -> Known:
+        """The same in at most as many vectors as there are unknowns, however many readings came.
+
+        Cholesky's factor of what was narrowed in all, the largest first; what is left under
+        rounding is nothing.
+        """
+        count = len(self.mean)
+        told = [[0.0] * count for _ in range(count)]
+        for v in self.narrowed:
+            for row, x in zip(told, v, strict=False):
+                if x:
+                    row[: len(v)] = [t + x * y for t, y in zip(row, v, strict=False)]
+        out = []
+        for _ in range(count):
+            i = max(range(count), key=lambda i: told[i][i])
+            if told[i][i] <= count * ROUNDING:
+                break
+            root = sqrt(told[i][i])
+            v = [x / root for x in told[i]]
+            told = [
+                [t - x * y for t, y in zip(row, v, strict=True)] if x else row
+                for row, x in zip(told, v, strict=True)
+            ]
+            out.append(v)
+        return Known(self.mean, tuple(out))
 
     def covariance(self, a: Row, b: Row, upto: int | None = None) -> float:
         """Covariance of two rows' figures, after the first ``upto`` readings or all."""
-        return sumprod(a, b) - sum(sumprod(v, a) * sumprod(v, b) for v in self.narrowed[:upto])
+        told = sum(_share(v, a) * _share(v, b) for v in self.narrowed[:upto])
+        return sumprod(a, b) - told
 
     def variance(self, row: Row, upto: int | None = None) -> float:
         """Variance of a row's figure, after the first ``upto`` readings or all."""
-        told = sum(sumprod(v, row) ** 2 for v in self.narrowed[:upto])
+        told = sum(_share(v, row) ** 2 for v in self.narrowed[:upto])
         return max(sumprod(row, row) - told, 0.0)
 
     def told(self, row: Row, surplus: float, noise: float) -> Known:
@@ -84,7 +118,16 @@ class Known:
         """Covariance of a row's figure with each unknown."""
         out = list(row)
         for v in self.narrowed[:upto]:
-            share = sumprod(v, row)
+            share = _share(v, row)
             if share:
-                out = [o - share * x for o, x in zip(out, v, strict=True)]
+                out[: len(v)] = [o - share * x for o, x in zip(out, v, strict=False)]
         return out
+
+
+def _share(v: Row, row: Row) -> float:
+    """The part of a row that lies along a vector, which may end before it."""
+    return sumprod(v, row if len(v) == len(row) else row[: len(v)])
+
+
+def _at(row: Row, places: Sequence[int]) -> Row:
+    return [row[place] for place in places]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect, insort
 from collections.abc import Mapping
+from functools import cached_property
 
 from attrs import evolve, field, frozen
 
@@ -20,6 +21,7 @@ from engine.log import Reading, State
 from engine.network import AS_PLANNED, Network
 from engine.say import Say
 from engine.study import Prediction
+from engine.unknowns import PER_MOMENT, Key
 from engine.verdict import INSIDE, UNCLEAR, Rule, Verdict, planned_readings, z_out
 
 MOST_WEIGHED = 4
@@ -36,6 +38,8 @@ OTHER_KINDS = (
 )
 ACCEPTED = frozenset({INSIDE, UNCLEAR})
 """what is learned from: not what is outside, nor where nothing steady was to be seen"""
+ROOM = 64
+"""so many unknowns, or readings, more than there need be before any are let go"""
 LAST = 10**6
 END = "~"
 """behind the ids of all entries"""
@@ -70,8 +74,11 @@ class Judged:
         """What one more reading at a place would be held against."""
         network = self.rule.bands.prediction.study.network
         place = bisect(self.order, (*_run_order(network, at, kind), END), key=lambda one: one[0])
-        stage = self.stages[place] if place < len(self.stages) else self.today
-        return evolve(stage, visit=self.today.visit)
+        return evolve(self.stage(place), visit=self.today.visit)
+
+    def stage(self, place: int) -> Today:
+        """What was known before the reading at a place in the order, or after all."""
+        return self.stages[place] if place < len(self.stages) else self.today
 
 
 def judge_all(state: State, prediction: Prediction, known: Judged | None = None) -> Judged:
@@ -96,7 +103,10 @@ def judge_all(state: State, prediction: Prediction, known: Judged | None = None)
         if reading is not verdict.reading or reading.id in changed:
             break
         first += 1
-    turn = _Turn(state, known.rule, _weighed(slots), known, first)
+    weighed = _weighed(slots)
+    if _reaches_back(state, weighed, known, order, first):
+        first = 0
+    turn = _Turn(state, weighed, known, order, first)
     for _, reading in order[first:]:
         turn.judge(reading)
     return Judged(
@@ -157,18 +167,43 @@ def _run_order(network: Network, at: str, kind: str) -> tuple:
     return (1, OTHER_KINDS.index(kind), *place, at)
 
 
+def _wanted(state: State, weighed: frozenset[str], stage: Today, reading: Reading) -> list[Key]:
+    """The unknowns that bear on a reading and not on the site alone; none on one that was struck."""
+    if not state.is_current(reading):
+        return []
+    wanted = stage.columns.wanted_by(Asked.by(reading))
+    return [key for key in wanted if reading.id in weighed or key[0] not in PER_MOMENT]
+
+
+def _reaches_back(
+    state: State, weighed: frozenset[str], known: Judged, order: list, first: int
+) -> bool:
+    """Whether readings from ``first`` on share with earlier ones what was forgotten on the way."""
+    stage = known.stage(first)
+    if not stage.columns.forgot:
+        return False
+    lost: set[Key] = set()
+    for _, reading in order[first:]:
+        lost.update(_wanted(state, weighed, stage, reading))
+    lost -= stage.columns.place.keys()
+    return any(
+        not lost.isdisjoint(_wanted(state, weighed, stage, reading)) for _, reading in order[:first]
+    )
+
+
 class _Turn:
     """Goes through the order from ``first`` on, learning as it goes."""
 
     def __init__(
-        self, state: State, rule: Rule, weighed: frozenset[str], known: Judged, first: int
+        self, state: State, weighed: frozenset[str], known: Judged, order: list, first: int
     ) -> None:
-        self.state, self.rule, self.weighed = state, rule, weighed
+        self.state, self.rule, self.weighed, self.order = state, known.rule, weighed, order
         self.verdicts = list(known.verdicts[:first])
         self.stages = list(known.stages[:first])
-        self.today = known.stages[first] if first < len(known.stages) else known.today
+        self.today = known.stage(first)
         self.struck = {one.id: one for one in known.verdicts[first:] if not one.current}
         self._alike: dict[tuple, Predicted | Say] = {}
+        self._room = len(self.today.columns.place) + ROOM
 
     def judge(self, reading: Reading) -> None:
         self.stages.append(self.today)
@@ -176,6 +211,7 @@ class _Turn:
             verdict = self.struck.get(reading.id) or self.rule.judge(reading, None, False)
         elif reading.id in self.weighed:
             verdict = self._weigh(reading)
+            self._tidy(len(self.verdicts))
         else:
             verdict = self.rule.judge(reading, self._as_if_fresh(reading), True)
         self.verdicts.append(verdict)
@@ -189,6 +225,33 @@ class _Turn:
             self.today = today.told(reading, predicted)
             self._alike.clear()
         return verdict
+
+    def _tidy(self, here: int) -> None:
+        """Now and then let go of what nothing to come will ask for."""
+        if len(self.today.columns.place) > self._room:
+            self.today = self.today.forgetting(lambda key: self._is_wanted(key, here))
+            self._room = 2 * len(self.today.columns.place) + ROOM
+        known = self.today.known
+        if len(known.narrowed) > 2 * len(known.mean) + ROOM:
+            self.today = self.today.gathered()
+
+    def _is_wanted(self, key: Key, here: int) -> bool:
+        """Whether a reading to come has this unknown: one that is there, or that is taken next."""
+        return self._until.get(key, -1) > here or key[-1] in self._now
+
+    @cached_property
+    def _until(self) -> dict[Key, int]:
+        """The last in the order that has each unknown."""
+        return {
+            key: place
+            for place, (_, reading) in enumerate(self.order)
+            for key in _wanted(self.state, self.weighed, self.today, reading)
+        }
+
+    @cached_property
+    def _now(self) -> tuple[str, str]:
+        """The visit and the moment of what is taken next, if it is one of those that were."""
+        return str(self.state.work.visits), self.state.readings[-1].moment
 
     def _as_if_fresh(self, reading: Reading) -> Predicted | Say:
         asked = evolve(Asked.by(reading), moment="")
