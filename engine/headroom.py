@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from attrs import evolve
+
 from engine.circuit import Circuit
 from engine.job import Point
 from engine.operating import Conditions, holds, run
@@ -36,13 +38,38 @@ def load_share(circuit: Circuit) -> float | None:
     return _largest(lambda share: holds(circuit, Conditions(load_share=share)), 1.0)
 
 
-def watts_to_spare(circuit: Circuit, endpoint: str) -> float | None:
-    """Watts that one endpoint may draw beyond what is expected before a box drops. [W]"""
+def watts_to_spare(circuit: Circuit, endpoint: str, as_planned: bool | None = None) -> float | None:
+    """Watts that one endpoint may draw beyond what is expected before a box drops. [W]
 
-    def bears(watts: float) -> bool:
-        return holds(circuit, Conditions(extra_watts={endpoint: watts}))
+    ``as_planned`` is whether the circuit holds without them, where that is known. Only what the
+    endpoint shares a source with is solved for it: nothing else moves.
+    """
+    if as_planned is None:
+        as_planned = holds(circuit, Conditions())
+    if not as_planned:
+        return 0.0
+    own = _sharing(circuit, endpoint)
+    return _largest(lambda watts: holds(own, Conditions(extra_watts={endpoint: watts})), 1.0, 1e-5)
 
-    return _largest(bears, 1.0, 1e-5) if bears(0.0) else 0.0
+
+def _sharing(circuit: Circuit, box: str) -> Circuit:
+    """The trees that a box's watts come through, and all that draws through those too."""
+    roots: list[int] = []
+    for index, tree in enumerate(circuit.network.trees):
+        place = circuit.network.where.get(Point(tree.box.id, "in"))
+        above = place[0] if tree.box.sheet.regenerates and place is not None else index
+        roots.append(roots[above] if above < index else index)
+    here = {
+        roots[place]
+        for place, tree in enumerate(circuit.network.trees)
+        if any(node.point.box == box for node in tree.nodes)
+    }
+    places = [place for place, root in enumerate(roots) if root in here]
+    return evolve(
+        circuit,
+        network=evolve(circuit.network, trees=tuple(circuit.network.trees[i] for i in places)),
+        trees=tuple(circuit.trees[i] for i in places),
+    )
 
 
 def first_to_starve(circuit: Circuit, share: float) -> tuple[Point, float] | None:

@@ -15,7 +15,7 @@ from engine.job import Job, Point, Span
 from engine.limits import feed_limits, together
 from engine.links import find as find_links
 from engine.network import build
-from engine.operating import Conditions, Flow, Operating, run
+from engine.operating import Conditions, Flow, Operating, holds, run
 from engine.pairs import conductor_amps
 from engine.states import comparable, settle, states_at
 from engine.study import (
@@ -59,9 +59,10 @@ def predicting(job: Job) -> Progress[Prediction]:
     yield 0.5
     endpoints = [box.id for box in job.boxes.values() if box.kind == "endpoint"]
     spare = {}
+    held = (study.expected.holds and not study.cut) or holds(circuit, Conditions())
     for count, name in enumerate(endpoints, start=1):
         if study.network.upstream_port(name):
-            spare[name] = watts_to_spare(circuit, name)
+            spare[name] = watts_to_spare(circuit, name, held)
         yield 0.5 + 0.4 * count / len(endpoints)
     collapse = _collapse(study, share)
     prediction = Prediction(

@@ -15,10 +15,12 @@ from jobs import (
     active,
     arrestor,
     band,
+    beside,
     chain,
     endpoint,
     exact,
     number,
+    random_job,
     regenerating,
     run,
     sheets_of,
@@ -27,6 +29,7 @@ from jobs import (
 )
 from strategies import any_job
 
+from engine import headroom
 from engine.circuit import wire
 from engine.headroom import load_share, watts_to_spare
 from engine.job import Point
@@ -333,6 +336,23 @@ def test_watts_to_spare_are_what_one_endpoint_may_add(doc):
         sheet = heavier["sheets"]["my.E1"]
         sheet["watts"] = exact(number(sheet, "watts", "expected") + spare * factor)
         assert solved(heavier).holds is runs
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_watts_to_spare_are_those_of_the_whole_job(seed, monkeypatch):
+    """What shares no source with an endpoint is not solved for it, and would change nothing."""
+    doc = random_job(seed)
+    hang = (run(40), regenerating(2, 50), run(30), endpoint(8))
+    beside(doc, source(54), run(60), active(1.5, "repeater"), *hang)
+    job = read_job(doc).plan
+    circuit = wire(job, build(job), "expected")
+    ends = [box.id for box in job.boxes.values() if box.kind == "endpoint"]
+    few = [watts_to_spare(circuit, end) for end in ends]
+    sharing = [headroom._sharing(circuit, end) for end in ends]
+    assert any(len(one.trees) < len(circuit.trees) for one in sharing)
+    assert any(len(one.trees) > 1 for one in sharing)
+    monkeypatch.setattr(headroom, "_sharing", lambda circuit, box: circuit)
+    assert few == [watts_to_spare(circuit, end) for end in ends]
 
 
 # ---------------------------------------------------------------- droop, default spreads, trees
