@@ -8,6 +8,8 @@ from collections.abc import Iterable, Iterator
 from math import log10
 
 from engine.design_band import apart
+from engine.diagnose.account import account
+from engine.diagnose_text import diagnosis_text
 from engine.figures import FLOW_KINDS
 from engine.judge import Judgement
 from engine.layout import MANY, WIDTH, table, titled, wrapped
@@ -34,9 +36,9 @@ def judgement_text(judgement: Judgement) -> str:
         *_struck(gone, struck),
         *_lines("Odd in the log", (english(odd.say).text for odd in state.oddities)),
         *_holding(judgement),
-        "Which fault explains the readings is not worked out in this version.",
+        *diagnosis_text(account(judgement)),
     ]
-    return "\n".join(parts) + "\n"
+    return "\n".join(parts).rstrip("\n") + "\n"
 
 
 def _lines(title: str, sentences: Iterable[str]) -> list[str]:

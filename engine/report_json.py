@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from engine.design_band import apart
+from engine.diagnose.account import account
+from engine.diagnose_json import diagnosis_json
 from engine.fields import Problem
 from engine.judge import Judgement
 from engine.leave import Hold
@@ -167,9 +169,7 @@ def judgement_json(judgement: Judgement) -> dict[str, Any]:
             }
             for verdict in judgement.verdicts
         ],
-        "faults": None,
-        "fit": None,
-        "next_test": None,
+        **diagnosis_json(account(judgement)),
         "oddities": [{"entry": odd.entry, **_told(odd.say)} for odd in judgement.state.oddities],
         "ready_to_leave": judgement.ready_to_leave,
         "blockers": [_hold(hold) for hold in judgement.blockers],

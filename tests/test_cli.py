@@ -236,8 +236,18 @@ def test_json_numbers_are_not_rounded():
 def test_judge_json(name):
     out, doc = parsed(of_sample("judge", name, "--json")), sample(name)
     assert out["format"] == "farend-judgement/1" and out["job"] == doc["id"]
-    for key in ("faults", "fit", "next_test"):
-        assert out[key] is None, "not built yet is null"
+    assert sum(fault["probability"] for fault in out["faults"]) == pytest.approx(1, abs=1e-9)
+    for fault in out["faults"]:
+        assert set(fault) >= {"cause", "where", "probability", "size", "ends", "because"}
+        assert fault["text"] and fault["say"]["code"]
+    assert {"none", "other"} <= {fault["cause"] for fault in out["faults"]}
+    assert set(out["fit"]) >= {"chi2", "readings", "ok"}
+    test = out["next_test"]
+    if test is not None:
+        assert set(test) >= {
+            *("at", "kind", "with", "minutes", "walk_m", "bits", "dead", "needs", "parts"),
+            *("say", "do", "why", "cautions"),
+        }
     read = {entry["id"] for entry in doc["log"] if entry["what"] == "reading"}
     assert {row["reading"] for row in out["verdicts"]} == read
     for row in out["verdicts"]:

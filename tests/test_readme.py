@@ -37,6 +37,22 @@ def test_the_result_it_shows_is_the_one_that_is_printed():
     assert ran.stdout.startswith(shown)
 
 
+def test_the_fault_it_shows_is_the_one_that_is_named():
+    """The block behind "And at its end" is the end of what the command prints."""
+    shown = README.split("And at its end")[1].split("```")[1].strip("\n")
+    sample = README.split("$ farend judge ")[1].split("\n")[0]
+
+    ran = subprocess.run(
+        [sys.executable, "-m", "fieldapp", "judge", str(ROOT / sample)],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=ROOT,
+    )
+
+    assert ran.stdout.rstrip("\n").endswith(shown)
+
+
 def test_what_it_points_to_is_there():
     """Pictures and pages named in the README exist."""
     for target in re.findall(r"\]\((?!http)([^)#]+)\)", README):

@@ -12,7 +12,7 @@ from engine.diagnose import Diagnosis, Guess, diagnosing
 from engine.diagnose.asking import Test, asked_for
 from engine.diagnose.evidence import AGAINST, EITHER, FOR, Evidence, Hearing, seen_as
 from engine.diagnose.nexttest import next_test
-from engine.diagnose.remedies import REMEDIES, UNSEEN, Remedy
+from engine.diagnose.remedies import AFTER_LOOP, REMEDIES, UNSEEN, Remedy
 from engine.diagnose.scene import Scene
 from engine.diagnose.sizing import ends_of, ends_of_span, kinds_of, size_of
 from engine.diagnose.trial import Trial
@@ -21,9 +21,9 @@ from engine.faults import places as at_places
 from engine.faults.sizes import Rates, rate
 from engine.job import Point
 from engine.judge import Judgement
-from engine.log import State
 from engine.predict import finish
 from engine.say import Say, say
+from engine.settled import is_return
 from engine.verdict import Verdict
 
 __all__ = [
@@ -35,7 +35,6 @@ __all__ = [
     "Fault",
     "account",
     "accounting",
-    "comes_back",
     "current",
 ]
 
@@ -99,19 +98,15 @@ class Account:
 # ---------------------------------------------------------------- what is weighed
 
 
-def comes_back(state: State) -> bool:
-    """Whether this is a return: an earlier visit than the one that stands was left."""
-    return any(visit.left for visit in state.visits[:-1])
-
-
 def current(judgement: Judgement) -> tuple[Verdict, ...]:
-    """The readings that a diagnosis weighs, in their order: those that count, and of a return
-    visit its own alone, for what was so then may have changed since."""
+    """The readings that a diagnosis weighs, in their order: those that count, and on a return
+    those taken since the site was left, for what was so then may have changed."""
+    state = judgement.state
     verdicts = tuple(verdict for verdict in judgement.verdicts if verdict.current)
-    if not comes_back(judgement.state):
+    if not is_return(state):
         return verdicts
-    stands = judgement.state.visits[-1].number
-    return tuple(one for one in verdicts if one.reading.visit == stands)
+    left = max((visit.number for visit in state.visits[:-1] if visit.left), default=-1)
+    return tuple(one for one in verdicts if one.reading.visit > left)
 
 
 def accounting(
@@ -123,7 +118,7 @@ def accounting(
     visit or a return.
     """
     if rates is None:
-        rates = partial(rate, first=not comes_back(judgement.state))
+        rates = partial(rate, first=not is_return(judgement.state))
     found = yield from diagnosing(judgement.prediction, current(judgement), rates=rates)
     test = asked_for(judgement, found, next_test(found, here=here), here)
     telling = _Telling(judgement, found)
@@ -182,7 +177,10 @@ class _Telling:
             guess.where,
             guess.probability,
             self._what(row, guess, where, size),
-            *(say(code, **where) if code else None for code in (row.do, row.look, row.sure)),
+            *(
+                say(code, **where) if code else None
+                for code in (row.do, row.look, self._sure(row, guess.where))
+            ),
             size,
             kinds,
             ends_of(self.judgement, self.scene, guess.cause, guess.where),
@@ -190,6 +188,11 @@ class _Telling:
             guess.parts,
             guess.beside,
         )
+
+    def _sure(self, row: Remedy, where: str) -> str:
+        """What would make it sure: of a loop that is read already, what comes after."""
+        read = any(one.at == where and one.kind == "loop_ohms" for one in self.scene.readings)
+        return AFTER_LOOP.get(row.sure, row.sure) if read else row.sure
 
     def _what(self, row: Remedy, guess: Guess, where: dict, size: Mapping[str, float]) -> Say:
         """What it is, where from and to, and what it does."""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 from attrs import fields, frozen
 
 from engine.cautions import called_for, of_reading
-from engine.diagnose import Diagnosis
-from engine.diagnose.nexttest import Foretold, NextTest
+from engine.diagnose import Diagnosis, Guess
+from engine.diagnose.evidence import pairs_of
+from engine.diagnose.nexttest import APART, NextTest
 from engine.diagnose.scene import Scene
 from engine.diagnose.sizing import ends_of_span
 from engine.faults.places import fed
@@ -33,6 +36,14 @@ class Test(NextTest):
     say: Say
     why: Say
     cautions: tuple[Say, ...] = ()
+    come_out: tuple[str, ...] = ()
+    """of loop ohms: how the pairs come out under each cause that is foretold"""
+
+    @property
+    def parts(self) -> tuple[tuple[str, str], ...]:
+        """The best guess and those that this test tells from it, by its figure or its pairs."""
+        told = (self.foretold[i] for i in _parted(self, self.come_out))
+        return tuple((one.cause, one.where) for one in told)
 
 
 def asked_for(
@@ -52,14 +63,17 @@ def asked_for(
         "minutes": test.minutes,
     }
     own = {one.name: getattr(test, one.name) for one in fields(NextTest)}
+    guesses = _guesses(found, test)
+    come_out = _come_out(guesses, test)
     return Test(
         **own,
         stop=stop,
         here=here,
         way=way,
         say=_do(scene, test, names),
-        why=_why(scene, test),
+        why=_why(scene, test, guesses, come_out),
         cautions=_cautions(judgement, test),
+        come_out=come_out,
     )
 
 
@@ -132,22 +146,61 @@ def _at(scene: Scene, end: Point) -> str:
     return _name(scene, scene.job.boxes[end.box].stop)
 
 
-def _why(scene: Scene, test: NextTest) -> Say:
-    """Which causes the test parts, and what each foretells."""
-    parted = set(test.parts)
+def _guesses(found: Diagnosis, test: NextTest) -> tuple[Guess, ...]:
+    """The guess behind each thing foretold: both stand in one order."""
+    rest = iter(found.guesses)
+    return tuple(
+        next(one for one in rest if (one.cause, one.where) == (told.cause, told.where))
+        for told in test.foretold
+    )
+
+
+def _come_out(guesses: tuple[Guess, ...], test: NextTest) -> tuple[str, ...]:
+    """How the pairs of a span come out under each cause that a test of its loop foretells."""
+    if test.kind != "loop_ohms":
+        return ()
+    return tuple(pairs_of(one.bend, test.at) for one in guesses)
+
+
+def _parted(test: NextTest, come_out: tuple[str, ...]) -> tuple[int, ...]:
+    """Places of the best guess, and of those that show another figure, or pairs that come out
+    otherwise."""
     best, *others = test.foretold
-    apart = [one for one in others if (one.cause, one.where) in parted][:MOST_PARTED]
-    if not apart:
+    apart = [0]
+    for number, other in enumerate(others, start=1):
+        figure = abs(other.mean - best.mean) > APART * hypot(other.sd, best.sd)
+        if figure or (come_out and come_out[number] != come_out[0]):
+            apart.append(number)
+    return tuple(apart)
+
+
+def _why(
+    scene: Scene, test: NextTest, guesses: tuple[Guess, ...], come_out: tuple[str, ...]
+) -> Say:
+    """Which causes the test parts, and what each foretells: cause, its place as a person knows
+    it, figure, deviation, how its pairs come out."""
+    parted = _parted(test, come_out)[: MOST_PARTED + 1]
+    if len(parted) < 2:
         return say("why-test-narrows", kind=test.kind)
-    alike = [best, *apart]
-    told = tuple(_foretold(scene, one) for one in alike)
+    told = tuple(
+        (
+            guesses[i].cause,
+            _place(scene, guesses[i]),
+            test.foretold[i].mean,
+            test.foretold[i].sd,
+            come_out[i] if come_out else "",
+        )
+        for i in parted
+    )
     return say("why-test-parts", kind=test.kind, foretold=told)
 
 
-def _foretold(scene: Scene, one: Foretold) -> tuple[str, str, float, float]:
-    """Cause, its place as a person knows it, what it foretells and its deviation."""
-    entry = next((seen for seen in scene.readings if seen.id == one.where), None)
-    return (one.cause, entry.at if entry else one.where, one.mean, one.sd)
+def _place(scene: Scene, guess: Guess) -> str | tuple[tuple[str, str], ...]:
+    """Of a slip where it was read, of two at once both with their places."""
+    if guess.parts:
+        return guess.parts
+    entry = next((one for one in scene.readings if one.id == guess.where), None)
+    return entry.at if entry else guess.where
 
 
 def _cautions(judgement: Judgement, test: NextTest) -> tuple[Say, ...]:

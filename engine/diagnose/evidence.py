@@ -15,7 +15,7 @@ from attrs import frozen
 from engine.bands import JUDGED_TODAY, REACH, Predicted
 from engine.diagnose import Diagnosis, Guess
 from engine.diagnose.chances import each_chance, full_speed
-from engine.diagnose.fit import Fit, forward
+from engine.diagnose.fit import Fit, flag, forward
 from engine.diagnose.trial import Loose, Trial
 from engine.faults import NONE, OTHER, SLIPS
 from engine.faults.bends import AS_PLANNED, Bend
@@ -162,6 +162,7 @@ class _Witness:
         if not isinstance(shown, Loose):
             return 0.0, None
         lean = shown.log_density(seen.value) - sound.density if sound else 0.0
+        lean += flag(asked, shown.comes_and_goes) - flag(asked, False)
         ends = (shown.low, shown.high)
         code = "because-moves" if shown.comes_and_goes else "because-nothing"
         code = "because-search" if code == "because-nothing" and shown.high > shown.low else code

@@ -119,6 +119,9 @@ REMEDIES: dict[str, Remedy] = {
 }
 """what is said of a cause that readings point to"""
 
+AFTER_LOOP = {"sure-span": "sure-wire", "sure-pairs": "sure-wiggle"}
+"""what would make it sure where the loop of the span is read already"""
+
 UNSEEN: dict[str, str] = {
     "arrestor.reversed": "unseen-arrestor-reversed",
     "earth.open": "unseen-earth-open",

@@ -9,7 +9,7 @@ from engine.phrases.judging import amount, figure
 FULL_CHANCE, DARK_CHANCE = 0.9, 0.1
 SHOWS = {
     "full": "the link is untouched",
-    "doubtful": "the link is slow as often as not",
+    "doubtful": "the link is often slow or gone",
     "dark": "no link is left",
 }
 COME_OUT = {
@@ -19,6 +19,9 @@ COME_OUT = {
     "all-open": "no pair closes",
 }
 
+OF = {"loop_ohms": ", loop", "unbalance_ohms": ", unbalance", "metres": ", marks"}
+"""what of a span was read; the unit says it of a point"""
+
 
 def seen(at, kind, value, stood) -> str:
     """What was read, and what stood there."""
@@ -26,7 +29,8 @@ def seen(at, kind, value, stood) -> str:
         "nothing beyond" if box == "*" else f"{watts:g} W for {box}" if watts else f"{box} off"
         for box, watts in stood
     ]
-    where = f"{at} with {', '.join(told)}" if told else at
+    listed = ", ".join(told)
+    where = f"{at}{OF.get(kind, '')}{f' with {listed}' if listed else ''}"
     if kind == "mbps":
         return f"{where}: {value:.0f} Mb/s" if value else f"{where}: no link"
     return f"{where}: {figure(value, kind)}"
@@ -54,63 +58,57 @@ def _round(value: float, apart: float, kind: str) -> str:
     return f"{value:.{decimals}f}"
 
 
-def _speaks(told: str, speaks: str) -> str:
-    return f"{told} It speaks against." if speaks == "against" else told
+def _with(told: str, shows: str, without: str) -> Phrase:
+    """What was read, what the fault shows there, and what there would be without it."""
+    return Phrase(f"{told}. With this fault {shows}, without it {without}.")
 
 
 @phrase("because-figure")
 def _figure(at, kind, value, stood, foretold, sound, speaks):
     it = seen(at, kind, value, stood)
     if speaks == "either":
-        return Phrase(f"{it}. That is as likely on a sound run.")
-    told = f"{it}. So: {between(foretold, kind)}; a sound run: {between(sound, kind)}."
-    return Phrase(_speaks(told, speaks))
+        return Phrase(f"{it}. As likely with this fault as without it.")
+    return _with(it, between(foretold, kind), between(sound, kind))
 
 
 @phrase("because-moves")
 def _moves(at, kind, value, stood, foretold, sound, speaks):
-    it, ends = seen(at, kind, value, stood), between(foretold, kind)
-    return Phrase(
-        _speaks(f"{it}. So it swings, {ends}; a sound run: {between(sound, kind)}.", speaks)
-    )
+    it = seen(at, kind, value, stood)
+    return _with(it, f"it swings, {between(foretold, kind)}", between(sound, kind))
 
 
 @phrase("because-nothing")
 def _nothing(at, kind, value, stood, foretold, sound, speaks):
-    it = seen(at, kind, value, stood)
-    return Phrase(_speaks(f"{it}. So: nothing; a sound run: {between(sound, kind)}.", speaks))
+    return _with(seen(at, kind, value, stood), "nothing is there", between(sound, kind))
 
 
 @phrase("because-search")
 def _search(at, kind, value, stood, foretold, sound, speaks):
-    it = seen(at, kind, value, stood)
-    told = f"{it}. So: a port that only looks for a box; a sound run: {between(sound, kind)}."
-    return Phrase(_speaks(told, speaks))
+    shows = "a port only looks for a box, below 30 V"
+    return _with(seen(at, kind, value, stood), shows, between(sound, kind))
 
 
 @phrase("because-light")
 def _light(at, kind, value, stood, planned, shows, speaks):
-    it = seen(at, kind, value, stood)
-    return Phrase(_speaks(f"{it}. So {SHOWS[shows]}; a sound run: {planned} Mb/s.", speaks))
+    return _with(seen(at, kind, value, stood), SHOWS[shows], f"{planned} Mb/s")
 
 
 @phrase("because-frames")
 def _frames(at, kind, value, stood, many, bad, speaks):
     count = f"{seen(at, kind, value, stood)}, {'too many' if many else 'no more than usual'}"
-    return Phrase(_speaks(f"{count}. So: {'many' if bad else 'hardly any'}.", speaks))
+    return _with(count, "many are damaged" if bad else "hardly any are", "hardly any")
 
 
 @phrase("because-most")
 def _most(at, kind, value, stood, most, bad, speaks):
-    limit = f"; at most {amount(most, kind)} is right" if most is not None else ""
-    it = f"{seen(at, kind, value, stood)}{limit}"
-    return Phrase(_speaks(f"{it}. So: {'more' if bad else 'no more than that'}.", speaks))
+    limit = f"no more than {amount(most, kind)}" if most is not None else "no more"
+    return _with(seen(at, kind, value, stood), "more" if bad else limit, limit)
 
 
 @phrase("because-pairs")
 def _pairs(at, kind, value, stood, ohms, come_out, speaks):
     each = ", ".join(f"{one:.3g}" if one < 1e5 else "open" for one in ohms)
-    return Phrase(_speaks(f"{at}, pair by pair: {each} ohm. So {COME_OUT[come_out]}.", speaks))
+    return _with(f"{at}, pair by pair: {each} ohm", COME_OUT[come_out], COME_OUT["alike"])
 
 
 @phrase("because-plan")
@@ -120,10 +118,8 @@ def _plan(at, kind, value, stood, sound, word, speaks):
         return Phrase(f"{it}. There is nothing to hold it against.")
     if word == "inside":
         return Phrase(f"{it}. As it should be.")
-    if word == "unclear":
-        return Phrase(f"{it}. Not certain yet; a sound run: {between(sound, kind)}.")
-    told = f"{it}. A sound run: {between(sound, kind)}."
-    return Phrase(_speaks(told, speaks))
+    doubt = "Not certain yet; as" if word == "unclear" else "As"
+    return Phrase(f"{it}. {doubt} planned it would be {between(sound, kind)}.")
 
 
 @phrase("because-slip")
@@ -180,9 +176,7 @@ def _test_metres(at, far_end, far, stop, way, walk_m, minutes):
 
 @phrase("why-test-parts")
 def _why_parts(kind, foretold):
-    told = [
-        f"{cause_name(cause, at)}: {_shows(kind, mean, sd)}" for cause, at, mean, sd in foretold
-    ]
+    told = [f"{cause_name(cause, at)}: {_shows(kind, *shows)}" for cause, at, *shows in foretold]
     text = "; ".join(told)
     return Phrase(f"{text[:1].upper()}{text[1:]}.")
 
@@ -192,9 +186,12 @@ def _why_narrows(kind):
     return Phrase("It settles nothing by itself, but tells most for its minutes.")
 
 
-def _shows(kind: str, mean: float, sd: float) -> str:
+def _shows(kind: str, mean: float, sd: float, come_out: str) -> str:
     """What a cause foretells of a test."""
     if kind == "mbps":
         word = "full" if mean >= FULL_CHANCE else "dark" if mean <= DARK_CHANCE else "doubtful"
         return {"full": "full speed", "doubtful": "full speed or less", "dark": "no link"}[word]
-    return between((max(mean - 2 * sd, 0.0), mean + 2 * sd), kind)
+    if come_out == "all-open":
+        return COME_OUT[come_out]
+    figure = between((max(mean - 2 * sd, 0.0), mean + 2 * sd), kind)
+    return figure if come_out in ("", "alike") else f"{figure}, {COME_OUT[come_out]}"

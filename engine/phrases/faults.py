@@ -70,9 +70,19 @@ NAMES: Mapping[str, str] = {
     "reading.no-short": "{at} not shorted",
 }
 
+SPAN_KINDS: Mapping[str, str] = {
+    "clad": "clad wire",
+    "thin": "thin wire",
+    "long": "more metres than planned",
+    "hot": "heat",
+}
+"""what a span that resists may be at heart"""
 
-def cause_name(cause: str, at: str) -> str:
-    """A cause and its place in a few words, for lists."""
+
+def cause_name(cause: str, at: str | tuple[tuple[str, str], ...]) -> str:
+    """A cause and its place in a few words, for lists; of two at once both."""
+    if not isinstance(at, str):
+        return " and ".join(cause_name(*part) for part in at)
     return NAMES[cause].format(at=at)
 
 

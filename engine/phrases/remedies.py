@@ -45,7 +45,7 @@ DO: Mapping[str, str] = {
     "do-short": "Short the far end of {at}, then read its loop again.",
 }
 LOOK: Mapping[str, str] = {
-    "look-unseen": "Look over what no reading sees: ways round, earths, seals, jackets.",
+    "look-unseen": "Ways round, earths, seals, jackets: no reading sees them.",
     "look-source": "Its lamp, its plug, its fuse, its switch.",
     "look-source-volts": "Its setting; a supply that is warm or hums.",
     "look-source-leads": "Thin or long supply leads, loose screws, a warm terminal.",
@@ -85,6 +85,8 @@ SURE: Mapping[str, str] = {
     "sure-cut-off": "The far end of {at} open: does what feeds it hold then?",
     "sure-other-port-off": "Another port of its supply off: does {at} come on?",
     "sure-span": "Loop ohms of {at}, and its metres: ohms a metre tell wire from length.",
+    "sure-wire": "The metres of {at} by its marks, and one of its wires scraped.",
+    "sure-wiggle": "Volts behind {at} while somebody moves one end, then the other.",
     "sure-loop-open": "The loop of {at}, run off, far end shorted: does any pair close?",
     "sure-pairs": "The loop of {at}, run off, all four pairs: a bad end sets them apart.",
     "sure-insulation": "Insulation with everything off and off the line: for qualified people.",
@@ -117,18 +119,18 @@ def _all(at: tuple[str, ...]) -> str:
 
 UNSEEN: Mapping[str, tuple[str, str]] = {
     "unseen-arrestor-reversed": (
-        "Whether {at} faces the weather with its line side.",
-        "A look or a photo tells.",
+        "Which way round: {at}.",
+        "The line side faces the weather; a look or a photo tells.",
     ),
-    "unseen-earth-open": ("Whether {at} is bonded at all.", "Follow the lead; an earth reading."),
-    "unseen-earth-high": ("How many ohms {at} has.", "An earth reading tells."),
+    "unseen-earth-open": ("The bond of {at}.", "Follow the lead, and take an earth reading."),
+    "unseen-earth-high": ("The ohms of {at}.", "An earth reading tells."),
     "unseen-joint-wet": (
-        "Water in the ends of {at} on a dry day.",
+        "Water in the ends of {at}, on a dry day.",
         "Look at seals and contacts; insulation is for qualified people.",
     ),
     "unseen-port-class": (
-        "Whether {at} grants enough for the hardest hour.",
-        "Run the endpoint at full work, and read the grant on the port's page.",
+        "The grant of {at} in the hardest hour.",
+        "Run the endpoint at full work, and read the port's page.",
     ),
     "unseen-feed-twice": (
         "A second feed into the run of {at}.",

@@ -9,8 +9,8 @@ from fieldapp.words.figures import NBSP, UNITS, point, speed, spot, with_unit
 from fieldapp.words.said import says
 
 SHOWN_BY: Mapping[str, str] = {
-    "full": "the link is untouched",
-    "doubtful": "the link may be slow",
+    "full": "the link stays",
+    "doubtful": "often slow or gone",
     "dark": "no link",
 }
 PAIRS_BY: Mapping[str, str] = {
@@ -53,7 +53,7 @@ def _seen(at: str, kind: str, value: float, stood: tuple) -> str:
 
 
 def _said(seen: str, so: str, sound: str) -> str:
-    return f"{seen}: so {so}; sound {sound}."
+    return f"{seen}: with it {so}, without {sound}."
 
 
 @says("because-figure")
@@ -62,7 +62,7 @@ def _because_figure(
 ) -> str:
     seen = _seen(at, kind, value, stood)
     if speaks == "either":
-        return f"{seen}: as likely on a sound run."
+        return f"{seen}: as likely without it."
     return _said(seen, _ends(foretold, kind), _ends(sound, kind))
 
 
@@ -99,16 +99,17 @@ def _because_light(
 def _because_frames(
     at: str, kind: str, value: float, stood: tuple, many: bool, bad: bool, speaks: str
 ) -> str:
-    usual = "more than usual" if many else "no more than usual"
-    return f"**{spot(at)} {value:.0f} bad frames**, {usual}: so {'many' if bad else 'hardly any'}."
+    usual = "too many" if many else "no more than usual"
+    seen = f"**{spot(at)} {value:.0f} bad frames**, {usual}"
+    return _said(seen, "many" if bad else "hardly any", "hardly any")
 
 
 @says("because-most")
 def _because_most(
     at: str, kind: str, value: float, stood: tuple, most: float | None, bad: bool, speaks: str
 ) -> str:
-    limit = f", {with_unit(most, kind)} at most" if most is not None else ""
-    return f"{_seen(at, kind, value, stood)}{limit}: so {'more' if bad else 'no more'}."
+    limit = f"{with_unit(most, kind)} at most" if most is not None else "no more"
+    return _said(_seen(at, kind, value, stood), "more" if bad else limit, limit)
 
 
 @says("because-pairs")
@@ -116,7 +117,7 @@ def _because_pairs(
     at: str, kind: str, value: float, stood: tuple, ohms: tuple, come_out: str, speaks: str
 ) -> str:
     each = ", ".join(f"{one:.3g}" if one < _OPEN else "open" for one in ohms)
-    return f"**{at}, pair by pair {each}{NBSP}Ω**: so {PAIRS_BY[come_out]}."
+    return _said(f"**{at}, pair by pair {each}{NBSP}Ω**", PAIRS_BY[come_out], PAIRS_BY["alike"])
 
 
 @says("because-plan")
@@ -129,7 +130,7 @@ def _because_plan(
     if word == "inside":
         return f"{seen}: as it should be."
     doubt = "not certain yet; " if word == "unclear" else ""
-    return f"{seen}: {doubt}sound {_ends(sound, kind)}."
+    return f"{seen}: {doubt}as planned {_ends(sound, kind)}."
 
 
 @says("because-slip")
@@ -185,7 +186,9 @@ def _why_parts(kind: str, foretold: tuple) -> str:
     return f"It parts {first} from {second}{more}."
 
 
-def _cause(cause: str, at: str) -> str:
+def _cause(cause: str, at: str | tuple[tuple[str, str], ...]) -> str:
+    if not isinstance(at, str):
+        return f"{cause_name(cause)} ({', '.join(spot(where) for _, where in at)})"
     return f"{cause_name(cause)} ({spot(at)})" if at else cause_name(cause)
 
 

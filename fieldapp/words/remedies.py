@@ -83,6 +83,8 @@ TO_BE_SURE: Mapping[str, str] = {
     "sure-cut-off": "The far end of {at} open: does what feeds it hold?",
     "sure-other-port-off": "Another port of its supply off: does {at} come on?",
     "sure-span": "Loop ohms and metres of {at}: ohms a metre tell wire from length.",
+    "sure-wire": "The marks of {at} at both ends, and one of its wires scraped.",
+    "sure-wiggle": "Volts behind {at} while somebody moves one end, then the other.",
     "sure-loop-open": "The loop of {at}, run off, far end shorted: does a pair close?",
     "sure-pairs": "The loop of {at}, run off, all four pairs: a bad end sets them apart.",
     "sure-insulation": "Insulation, everything off and off the line: qualified people.",
@@ -113,12 +115,12 @@ for _code, _text in {**TO_DO, **TO_LOOK_FOR, **TO_BE_SURE}.items():
 
 _MANY = 4
 UNSEEN: Mapping[str, str] = {
-    "unseen-arrestor-reversed": "Whether **{at}** face the weather: a look or a photo tells.",
-    "unseen-earth-open": "Whether **{at}** are bonded: follow the lead, read the earth.",
-    "unseen-earth-high": "How many ohms **{at}** have: an earth reading tells.",
-    "unseen-joint-wet": "Water in the ends of **{at}** on a dry day: look at the seals.",
-    "unseen-port-class": "Whether **{at}** grants enough: run the endpoint at full work.",
-    "unseen-feed-twice": "A second feed into the run of **{at}**: look for another supply.",
+    "unseen-arrestor-reversed": "**Which way round** {at}: a look or a photo tells.",
+    "unseen-earth-open": "**The bond** of {at}: follow the lead, read the earth.",
+    "unseen-earth-high": "**The ohms** of {at}: an earth reading tells.",
+    "unseen-joint-wet": "**Water** in the ends of {at}, on a dry day: look at the seals.",
+    "unseen-port-class": "**The grant** of {at} in the hardest hour: run the endpoint at full work.",
+    "unseen-feed-twice": "**A second feed** into the run of {at}: look for another supply.",
 }
 for _code, _text in UNSEEN.items():
 
