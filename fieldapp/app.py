@@ -27,6 +27,7 @@ from fieldapp.parts import Send, frame, padded, slab, text
 from fieldapp.questions import visit_is_over
 from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.compare import comparing
+from fieldapp.screens.fault import fault
 from fieldapp.screens.found import found
 from fieldapp.screens.hand import hand
 from fieldapp.screens.jobs import jobs
@@ -46,6 +47,7 @@ from fieldapp.screens.settings import settings
 from fieldapp.screens.sheets import sheets
 from fieldapp.screens.spans import spans
 from fieldapp.screens.steps import steps
+from fieldapp.screens.testing import testing
 from fieldapp.screens.verdict import verdict
 from fieldapp.screens.visit import visit
 from fieldapp.screens.whatif import whatif
@@ -69,6 +71,8 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "run": run,
     "read": reading,
     "verdict": verdict,
+    "fault": fault,
+    "test": testing,
     "leave": leave,
     "hand": hand,
     "plan": plan,

@@ -162,8 +162,10 @@ class StopAdvising:
 class Find:
     """Look for the causes that a judgement points to, in slices; ``of`` as in ``Faults``."""
 
-    of: tuple[str, int, str]
+    of: tuple[str, int, str, int]
     judgement: Any
+    rates: Any = None
+    """how often each cause is met; None: by our table"""
 
 
 @dataclass(frozen=True)

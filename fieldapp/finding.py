@@ -15,10 +15,12 @@ from typing import Any
 from engine.diagnose.account import Account, accounting
 from engine.job import Job, Point
 from engine.judge import Judgement
+from engine.settled import is_return
 from engine.verdict import OUTSIDE, UNCLEAR
 from fieldapp import messages as m
 from fieldapp.keeping import Result
 from fieldapp.model import Faults, Model
+from fieldapp.priors import rates_for, tally_of
 from fieldapp.questions import here
 
 NEEDED = frozenset({"now", "power", "run", "leave", "verdict"})
@@ -118,11 +120,14 @@ def _search(
     model: Model, ident: str, judgement: Judgement, stop: str, *, asked: bool = False
 ) -> m.Find | None:
     """The search of a job, unless it is done or nobody needs it."""
-    of = (ident, log_of(judgement), stop)
+    if not asked and not is_troubled(judgement):
+        return None
+    tally = tally_of(model, first=not is_return(judgement.state), but=ident)
+    of = (ident, log_of(judgement), stop, tally.jobs)
     faults = model.faults.get(ident)
     if faults is not None and faults.of == of and faults.is_over:
         return None
-    return m.Find(of, judgement) if asked or is_troubled(judgement) else None
+    return m.Find(of, judgement, rates_for(model, ident, judgement))
 
 
 def with_found(model: Model, faults: Faults) -> Model:
@@ -135,11 +140,11 @@ def with_found(model: Model, faults: Faults) -> Model:
 
 async def find(effect: m.Find, send: Callable[[Any], None], wanted: Callable[[], bool]) -> None:
     """Look on while it is wanted; between two slices everything else has its turn."""
-    ident, _, stop = effect.of
+    ident, _, stop, _ = effect.of
     told = 0
     await asyncio.sleep(FIRST_REST_S)
     try:
-        slices = accounting(effect.judgement, here=stop or None)
+        slices = accounting(effect.judgement, rates=effect.rates, here=stop or None)
         while wanted():
             try:
                 share = next(slices)

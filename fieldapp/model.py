@@ -279,9 +279,9 @@ class Outcomes:
 @dataclass(frozen=True)
 class Faults:
     """What was found out about a job's faults; ``of``: the job, how long its log is, where one
-    stands."""
+    stands, on how many jobs something was found so far."""
 
-    of: tuple[str, int, str]
+    of: tuple[str, int, str, int]
     share: float = 0.0
     account: Account | None = None
     gave_up: bool = False
@@ -355,7 +355,7 @@ class Model:
     faults: Mapping[str, Faults] = field(default_factory=lambda: MappingProxyType({}))
     """by job: what was found of its log, or how far that is"""
     mending: Mending | None = None
-    finding: tuple[str, int, str] | None = None
+    finding: tuple[str, int, str, int] | None = None
     """of which log causes are being looked for now"""
     new: NewRun = field(default_factory=NewRun)
     own: OwnSheet | None = None

@@ -12,6 +12,8 @@ from typing import Any
 import flet as ft
 
 from engine.job import Point
+from fieldapp.faultview import shown
+from fieldapp.finding import account_of, thing_at
 from fieldapp.framing import LINE, beside, centred, scrolling
 from fieldapp.model import Model
 from fieldapp.paint import Look
@@ -91,6 +93,12 @@ def _of_verdict(model: Model) -> str:
     return found.reading.at if found is not None else ""
 
 
+def _of_fault(model: Model) -> str:
+    """The cause on top."""
+    account = account_of(model)
+    return thing_at(model.job.judgement.state.job, shown(model, account).where) if account else ""
+
+
 def _of_hold(model: Model) -> str:
     """The hold that is open in a sheet."""
     of = model.sheet.of if model.sheet is not None else ""
@@ -103,6 +111,7 @@ THINGS: Mapping[str, Callable[[Model], Any]] = {
     "power": _of_step,
     "run": _of_run,
     "verdict": _of_verdict,
+    "fault": _of_fault,
     "leave": _of_hold,
 }
 """what a screen speaks of, where its place does not say so"""

@@ -30,9 +30,10 @@ from browser import Phone, chromium_path, phone, start_app  # noqa: E402
 from jpegs import made as made_picture  # noqa: E402
 
 from engine.design_band import band_for  # noqa: E402
-from engine.jobfile import read_job  # noqa: E402
+from engine.jobfile import load, read_job  # noqa: E402
 from engine.judge import judge  # noqa: E402
 from engine.network import AS_PLANNED  # noqa: E402
+from engine.practice import ALL, FEW, MADE_UP_KEY, document, made_up  # noqa: E402
 from engine.say import Say  # noqa: E402
 from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
@@ -258,6 +259,54 @@ def poor() -> dict:
     doc["boxes"][4]["bond"]["mm2"] = 1
     doc["spans"][3].update(sun=True, bundle=24)
     return doc
+
+
+def faulty(ident: str, *read: tuple[str, str, float]) -> Callable[[], dict]:
+    """The reedbed job with these readings alone, under an id of its own."""
+
+    def made() -> dict:
+        doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+        log = [
+            {"id": f"r{n}", "t": f"2025-06-03T14:{n:02d}:00Z", "what": "reading", "by": "Orla"}
+            | {"meter": "M1", "at": at, "kind": kind, "value": value}
+            for n, (at, kind, value) in enumerate(read)
+        ]
+        return warned({**doc, "id": ident, "log": log})
+
+    made.__name__ = ident.lower()
+    return made
+
+
+def practised(ident: str, cause: str, seed: int, kinds: tuple[str, ...]) -> Callable[[], dict]:
+    """The reedbed job as read on a made-up site with this cause."""
+
+    def made() -> dict:
+        site = made_up(load(REEDBED), cause=cause, seed=seed)
+        doc = document(site, kinds)
+        del doc[MADE_UP_KEY]
+        return warned({**doc, "id": ident})
+
+    made.__name__ = ident.lower()
+    return made
+
+
+FEED = (("S.out", "volts", 53.9), ("L1.in", "volts", 53.8))
+FAULTY = (
+    faulty("F-WALK", ("L2.in", "volts", 0.0)),
+    faulty(
+        "F-DEAD", *FEED, ("S.out", "milliamps", 290), ("L2.in", "volts", 45.2), ("L2.in", "mbps", 0)
+    ),
+    faulty("F-LINK", *FEED, ("L2.in", "volts", 47.7), ("C.in", "mbps", 0)),
+    faulty("F-AGREE", *FEED, ("L2.in", "volts", 47.7)),
+    faulty("F-MISFIT", *FEED, ("L1.out", "volts", 53.7), ("C.in", "volts", 43.0)),
+    faulty("F-OTHER", ("S.out", "volts", 53.9), ("L1.in", "volts", 40), ("L2.in", "volts", 47.0)),
+    faulty("F-NONE"),
+    practised("F-LOAD", "load.heavy", 1, FEW),
+    practised("F-BOX", "box.dead", 2, ALL),
+    practised("F-ENDS", "joint.high", 2, ALL),
+    practised("F-TYPED", "reading.typed", 1, FEW),
+)
+"""jobs whose readings point to something, one a state of the page"""
 
 
 @dataclass(frozen=True)
@@ -579,6 +628,36 @@ NEW_RUN = (
     Shot("new-metres", "/new", _on_pad("463")),
     Shot("new-load", "/new", _what_load),
 )
+
+
+def _mending(hand: Phone) -> None:
+    hand.tap("See what C does", role="button")
+    hand.wait_for(words.was_it_that())
+
+
+def _truth(hand: Phone) -> None:
+    _mending(hand)
+    hand.tap(words.it_was_else(), role="button")
+
+
+FAULTS = (
+    *(
+        Shot(f"fault-{name}", f"/j/F-{name.upper()}/fault")
+        for name in (
+            *("walk", "dead", "link", "agree", "misfit", "other"),
+            *("none", "load", "box", "ends", "typed"),
+        )
+    ),
+    Shot("fault-dead-more", "/j/F-DEAD/fault", _scrolled("One test")),
+    Shot("fault-picked", "/j/F-WALK/fault?where=L1&cause=box.no-pass"),
+    Shot("fault-test", "/j/F-DEAD/test/C5/loop_ohms"),
+    Shot("fault-mend", "/j/F-LOAD/fault", _mending),
+    Shot("fault-truth", "/j/F-LOAD/fault", _truth),
+    Shot("fault-run", "/j/F-BOX/run"),
+    Shot("fault-verdict", "/j/F-WALK/verdict/r0"),
+    Shot("fault-leave", "/j/F-LINK/leave", _scrolled(words.find_fault())),
+    Shot("fault-jobs", "/"),
+)
 PRACTICE = (
     Shot("practice-list", "/practice"),
     Shot("practice-jobs", "/"),
@@ -609,6 +688,7 @@ LARGE += ("sheets-box", "newsheet-begin", "newsheet-band", "newsheet-speeds", "n
 LARGE += ("jobs-more", "compare-list", "compare-copy", "spans-refused")
 LARGE += ("plan", "plan-span", "plan-box", "plan-weak", "plan-ways", "plan-length", "plan-stop")
 LARGE += ("plan-names", "plan-names-box", "plan-bonding", "plan-moving", "new-load")
+LARGE += ("fault-walk", "fault-dead", "fault-load", "fault-test", "fault-truth", "fault-agree")
 LARGE += ("practice-list", "practice-jobs", "practice-so-far", "practice-now", "practice-went")
 LARGE += ("practice-taken", "practice-lights", "practice-pairs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
@@ -662,7 +742,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
     made = {}
     docs = (worked_on, accepted, two_plans, lets_go, poor)
     docs += (reels_good, reels_odd, reels_open, farther, loose)
-    for doc in (*docs, planned, half_way, gone_dark, reads_low, gone_home):
+    for doc in (*docs, *FAULTY, planned, half_way, gone_dark, reads_low, gone_home):
         made[doc] = folder / f"{doc.__name__}.json"
         made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
     edited = []
@@ -690,6 +770,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         (NEW_RUN, ()),
         (COMPARED, (made[planned], made[farther], SAMPLES[-1])),
         (LOOSE, (made[loose],)),
+        (FAULTS, tuple(made[doc] for doc in FAULTY)),
     )
     for doc in practice_jobs.PICTURED:
         made[doc] = folder / f"{doc.__name__}.json"

@@ -1292,7 +1292,7 @@ def test_three_presses_log_a_reading_at_any_box_and_it_can_be_taken_back():
     drive(journey)
 
 
-def test_inside_leads_to_the_milliamps_and_outside_to_the_run():
+def test_inside_leads_to_the_milliamps_and_outside_to_the_fault():
     async def journey() -> None:
         phone = await Phone.start(docs=(warned(orchard()),))
         await phone.go(f"{ORCHARD}/read/R1.in/volts")
@@ -1313,7 +1313,7 @@ def test_inside_leads_to_the_milliamps_and_outside_to_the_run():
         await phone.tap("keep")
         assert phone.shows(words.VERDICTS[OUTSIDE]) and phone.shows(words.starts_past("R1"))
         await phone.tap("slab")
-        assert phone.route == f"{ORCHARD}/run?at=E.in"
+        assert phone.route == f"{ORCHARD}/fault"
         phone.stop()
 
     drive(journey)

@@ -273,6 +273,15 @@ POOL: Mapping[str, tuple[Any, ...]] = {
     "said": (),
     "function": (),
 }
+ODDS = tuple((chance,) for chance in (0.0, 0.03, 0.05, 0.2, 0.45, 0.72, 0.951, 1.0))
+SHOWN = (
+    ("volts", "J1.b"),
+    ("volts", "L2.in"),
+    ("mbps", "L2.in"),
+    ("loop_ohms", "C4"),
+    ("metres", "C4"),
+)
+"""what a test shows, and where"""
 SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "cause_name": (*((cause,) for cause in words.CAUSES), ("span.damp",)),
     "often": tuple(
@@ -487,6 +496,35 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "boxes_missing": ((("Q",),), (("Q", "R"),), (tuple("QRSTUVWXYZ"),)),
     "table_problem": (("line 3, to", '"Q.in"', "a box of this plan"),),
     "spans_columns": (("id, from, to, cable, metres",),),
+    "in_ten": ODDS,
+    "light_foretold": ODDS,
+    "cause_at": (("span.high", "C4"), ("link.port-down", "L1.out"), ("other", "")),
+    "speak_cause": (("span.high", "sluice to hide", 0.7), ("other", "", 0.02)),
+    "rest_of": ((("other", "box.dead", "span.high"),), (("other",),)),
+    "of_reading": tuple(("A2.line", kind) for kind in words.KINDS),
+    "along": ((("Sluice", "Hide"),), (("Sluice",),)),
+    "also": ((("span resists too much all along, C4", "box dead, L2"),),),
+    "weighing": ((0.0,), (0.5,), (0.9,)),
+    "test_name": SHOWN,
+    "measure_here": SHOWN,
+    "then_measure": SHOWN,
+    "test_title": SHOWN,
+    "range_of": (
+        (45.6, 47.0, "volts"),
+        (-0.2, 0.01, "volts"),
+        (38.9, 41.2, "loop_ohms"),
+        (250.0, 262.0, "metres"),
+    ),
+    "speak_sleeves": (((("J1", "45.6 to 47.0\u00a0V"), ("C4", "none")), "volts at J1"),),
+    "walk_to": (("J1", 256.0, True), ("L2", 256.0, False)),
+    "find_more": ((5, True, False), (1, False, False), (3, False, False), (1, False, True)),
+    "waits_for_off": ((("S",),), (("S", "P1"),)),
+    "is_off_said": (("S", "Orla", "14:05"), ("S", "", "14:05"), ("S", "", "")),
+    "kinds_told": (((("clad", 0.7), ("long", 0.2), ("thin", 0.08), ("hot", 0.02)),),),
+    "ends_told": (((("J1.b", 0.5), ("A2.line", 0.5)),),),
+    "test_takes": ((9.0, ("far-end short",)), (3.0, ("known-load",)), (1.0, ())),
+    "may_be_in": ((("C3",), 0.4), (("C3", "C4", "C5"), 0.9)),
+    "suspect_line": (("box dead, L2", 0.7), ("box dead, L2", 0.03)),
     "here_line": tuple((kind, "hide", 463.0) for kind in READING_KINDS),
 }
 EMPTIABLE = {"by", "why", "stop", "here", "next_stop", "following", "since", "proven"}

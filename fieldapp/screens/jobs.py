@@ -3,12 +3,15 @@ Settings."""
 
 from __future__ import annotations
 
+from collections.abc import Set
+
 import flet as ft
 
 from engine.practice.after import is_made_up
 from fieldapp import words
 from fieldapp.drawing.falling import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
+from fieldapp.finding import suspects
 from fieldapp.messages import (
     CopyJobPressed,
     FilePressed,
@@ -59,7 +62,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         ),
         padding=ft.Padding.only(left=MARGIN, right=12, top=10, bottom=8),
     )
-    rows = [_row(one, send, look) for one in model.rows]
+    rows = [_row(one, model, send, look) for one in model.rows]
     if not rows:
         return frame(
             look,
@@ -134,7 +137,7 @@ def _slab(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return [slab(look, words.go_on(last.judgement.state.job.title), "", press)]
 
 
-def _row(row: JobRow, send: SendAny, look: Look) -> ft.Control:
+def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
     border = ft.Border.only(bottom=ft.BorderSide(1.5, look.tokens["rule"]))
     if row.trouble is not None:
         return ft.Container(
@@ -149,7 +152,9 @@ def _row(row: JobRow, send: SendAny, look: Look) -> ft.Control:
             border=border,
             key=f"job-{row.id}",
         )
-    lines = job_lines(row, look, held=True, beside=MORE if look.scale < LARGE else 0)
+    beside = MORE if look.scale < LARGE else 0
+    striped = suspects(model, row.id, row.judgement)
+    lines = job_lines(row, look, held=True, beside=beside, striped=striped)
     opens = row_button(
         look,
         ft.Container(
@@ -176,14 +181,20 @@ def _row(row: JobRow, send: SendAny, look: Look) -> ft.Control:
 
 
 def job_lines(
-    row: JobRow, look: Look, *, held: bool = False, beside: float = 0
+    row: JobRow,
+    look: Look,
+    *,
+    held: bool = False,
+    beside: float = 0,
+    striped: Set[str] | None = None,
 ) -> list[ft.Control]:
     """A job in a list: its line in miniature, its title, what it is; with ``held`` what holds
-    there. ``beside`` is kept free at the right of the words. [dp]
+    there. ``beside`` is kept free at the right of the words [dp]; ``striped`` is what is suspect.
     """
     judgement = row.judgement
     job = judgement.state.job
-    picture = miniature(run_line(judgement), fall_points(judgement), look.width - 2 * MARGIN)
+    line = run_line(judgement, suspects=striped)
+    picture = miniature(line, fall_points(judgement), look.width - 2 * MARGIN)
     step = row.next_step
     stop = job.stops[step.stop].name.lower() if step else ""
     second = words.job_line(run_length_m(judgement), len(job.boxes), stop)

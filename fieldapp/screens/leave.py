@@ -13,6 +13,7 @@ from fieldapp import words
 from fieldapp.drawing.knots import knot_cable
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import lines_needed
+from fieldapp.faultview import suspect_of
 from fieldapp.messages import (
     CopyPressed,
     Go,
@@ -56,6 +57,8 @@ from fieldapp.worldclock import clock_of
 
 CABLE = 64.0
 WORDS = 20.0
+SUSPECT = 18.0
+"""letters of what an outside reading points to"""
 
 
 def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -190,6 +193,7 @@ class _Row:
         self.hold, self.model, self.send, self.look = hold, model, send, look
         self.state = "open" if hold.waiver is None else "waived"
         self.says = words.sentence(hold.say)
+        self.suspect = suspect_of(model, hold.reading) if self._is_outside() else ""
         room = look.width - CABLE - MARGIN - 4
         grown = WORDS * min(look.scale, 2.0)
         lines = lines_needed("T", grown, self.says, room)
@@ -201,7 +205,12 @@ class _Row:
                 clock_of(hold.waiver.t), hold.waiver.by, hold.waiver.reason
             )
             waived = 24.0 * look.scale * lines_needed("T", 17 * look.scale, self.waived, room)
-        self.height = 46.0 * min(look.scale, 1.4) + lines * grown * 1.25 + tail + waived + 14
+        points = 0.0
+        if self.suspect:
+            size = SUSPECT * min(look.scale, 2.0)
+            points = lines_needed("TM", size, self.suspect, room) * size * 1.25 + 8
+        head = 46.0 * min(look.scale, 1.4)
+        self.height = head + lines * grown * 1.25 + points + tail + waived + 14
 
     def control(self, picture: Picture) -> ft.Control:
         look, model, hold = self.look, self.model, self.hold
@@ -218,6 +227,8 @@ class _Row:
             ),
             text(look, self.says, WORDS, cap=2.0),
         ]
+        if self.suspect:
+            column.append(text(look, self.suspect, SUSPECT, face="TM", cap=2.0))
         if hold.waiver is not None:
             column.append(text(look, self.waived, 17, "soft"))
         else:
@@ -292,6 +303,8 @@ class _Row:
                 place = Place("read", job.id, step.asks.at, step.asks.kind)
                 return fixed.measure_it, Go(route_of(place))
             return fixed.do_it, Go(route_of(Place("now", job.id, step.id)))
+        if self._is_outside():
+            return words.find_fault(), Go(route_of(Place("fault", job.id)))
         if hold.reading is not None:
             return fixed.see_it, Go(route_of(Place("verdict", job.id, hold.reading)))
         return fixed.mend_plan, Go(route_of(Place("plan", job.id)))

@@ -9,10 +9,11 @@ import flet as ft
 from engine.log import Reading
 from engine.powerup import PowerWalk, Stage
 from engine.timers import WAIT
-from engine.verdict import UNCLEAR
+from engine.verdict import OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture
+from fieldapp.faultview import find_more
 from fieldapp.messages import DarkSaid, Go, SheetOpened, TimerStarted
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -163,6 +164,9 @@ def _halted(walk: PowerWalk, spot: Spot, model: Model, send: SendAny, look: Look
         rows.append(pair(look, third))
     if look.scale >= LARGE:  # one button stands fast, the others scroll with the words
         body, rows = [*body, *(padded(row) for row in rows)], []
+    if stage.state == OUTSIDE:
+        find = Send(send, Go(route_of(Place("fault", model.job.id))))
+        return body, [slab(look, words.find_fault(), find_more(model), find), *rows]
     title, more = words.see_readings(stage.box), words.power_halted_more()
     return body, [slab(look, title, more, Send(send, run)), *rows]
 

@@ -11,6 +11,8 @@ from fieldapp.drawing.arrow import stepper
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.gauge import mark
 from fieldapp.drawing.shapes import Picture
+from fieldapp.faultview import find_more
+from fieldapp.finding import suspects
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -142,7 +144,7 @@ def line_of(
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
     picture = falling_line(
-        run_line(judgement, here(model)),
+        run_line(judgement, here(model), suspects=suspects(model, model.job.id, judgement)),
         points,
         floor[0] if floor else None,
         words.floor(*floor) if floor else "",
@@ -236,21 +238,27 @@ def _slab(
     fixed = words.FIXED
     if at is None:
         return padded(text(look, words.no_predicted(), 18))
+    if verdict is not None and verdict.verdict == OUTSIDE:
+        find = Send(send, Go(route_of(Place("fault", model.job.id))))
+        return _beside_photo(at, words.find_fault(), find, send, look, find_more(model))
     press = Go(route_of(Place("read", model.job.id, str(at), "volts")))
     title = words.log_here() if verdict is None else fixed.measure_again
-    if verdict is not None and verdict.verdict not in (OUTSIDE, UNCLEAR):
+    if verdict is not None and verdict.verdict != UNCLEAR:
         press = Go(route_of(Place("verdict", model.job.id, verdict.id)))
         title = words.see_verdict()
     return _beside_photo(at, title, Send(send, press), send, look)
 
 
-def _beside_photo(at: Point, title: str, press: Send, send: SendAny, look: Look) -> ft.Control:
+def _beside_photo(
+    at: Point, title: str, press: Send, send: SendAny, look: Look, more: str = ""
+) -> ft.Control:
     """The slab, and a narrow button that photographs the box; below it where letters are large."""
+    more = more or words.point(str(at))
     if look.scale >= LARGE:
         photo = photo_button(at.box, words.photo_of(at.box), send, look, expand=True)
-        rows = [slab(look, title, words.point(str(at)), press), pair(look, photo)]
+        rows = [slab(look, title, more, press), pair(look, photo)]
         return ft.Column(rows, spacing=GAP, tight=True)
     narrow = 84.0
     wide = look.width - 2 * MARGIN - narrow - GAP
     photo = photo_button(at.box, words.photo_short(), send, look, width=narrow, height=SLAB)
-    return ft.Row([slab(look, title, words.point(str(at)), press, width=wide), photo], spacing=GAP)
+    return ft.Row([slab(look, title, more, press, width=wide), photo], spacing=GAP)

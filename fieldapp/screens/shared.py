@@ -12,6 +12,7 @@ from engine.judge import Judgement
 from engine.step import PHOTO, Step
 from fieldapp import words
 from fieldapp.drawing.ribbon import ribbon
+from fieldapp.finding import suspects
 from fieldapp.messages import CopyPressed, Go, StepPressed, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import Look
@@ -31,21 +32,30 @@ from fieldapp.window import UPRIGHT
 SendAny = Callable[[Any], None]
 
 
-def ribbon_of(model: Model, send: SendAny, look: Look) -> ft.Control:
+def ribbon_of(
+    model: Model,
+    send: SendAny,
+    look: Look,
+    *,
+    says: str = "",
+    walk: tuple[str, str] | None = None,
+) -> ft.Control:
     """The run on top of every job screen; a press on a stop goes to Run there.
 
-    Only an upright phone has it: a wide window shows the line itself, a lying one has no height.
+    ``says`` stands at the right in place of when it was last kept; ``walk`` leads from a stop to
+    another, dotted. Only an upright phone has it: a wide window shows the line itself, a lying one has no height.
     """
     if look.shape != UPRIGHT:
         return ft.Container(visible=False)
     job = model.job
     stop = here(model)
-    line = run_line(job.judgement, stop)
+    line = run_line(job.judgement, stop, suspects=suspects(model, job.id, job.judgement))
     picture = ribbon(
         line,
         look.width,
         job.judgement.state.job.title,
-        words.kept(job.kept),
+        says or words.kept(job.kept),
+        walk=walk,
         wording=words.WORDING,
         letters=look.scale,
     )
@@ -73,7 +83,7 @@ def broken_line(judgement: Judgement) -> str:
 def speak_ribbon(model: Model, stop: str) -> str:
     """The ribbon in words: how far it is proven, what is suspect, where one stands."""
     judgement = model.job.judgement
-    line = run_line(judgement, stop)
+    line = run_line(judgement, stop, suspects=suspects(model, model.job.id, judgement))
     names = {one.id: one.name for one in line.stops}
     boxes = {one.id: one for one in line.boxes}
     proven = ""
@@ -81,6 +91,7 @@ def speak_ribbon(model: Model, stop: str) -> str:
         if span.state == "copper":
             proven = names.get(boxes[span.b].stop, "")
     suspect = tuple(span.id for span in line.spans if span.state == "striped")
+    suspect += tuple(box.id for box in line.boxes if box.suspect)
     return words.speak_ribbon(run_length_m(judgement), names.get(stop, ""), proven, suspect)
 
 

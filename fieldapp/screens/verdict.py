@@ -17,6 +17,7 @@ from fieldapp.drafts import standing_like
 from fieldapp.drawing.digits import reading_picture
 from fieldapp.drawing.gauge import gauge, mark
 from fieldapp.drawing.shapes import Picture
+from fieldapp.faultview import find_more
 from fieldapp.messages import Go, PutElsewhere, SheetOpened, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -223,8 +224,9 @@ def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft
         mended = button("mended", words.mended(), SheetOpened("change", reading.at))
         again = button("again", fixed.measure_again, pad(reading.kind))
         beside = button("amps", fixed.milliamps_too, amps)
+        find = Send(send, Go(route_of(Place("fault", job.id))))
         return [
-            slab(look, fixed.see_run, words.not_found_yet(), Send(send, there)),
+            slab(look, words.find_fault(), find_more(model), find),
             pair(look, again, back),
             pair(look, *([beside] if wants_amps else []), mended),
         ]

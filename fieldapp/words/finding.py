@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fieldapp.words.causes import cause_name
-from fieldapp.words.figures import KINDS, NBSP, UNITS, capital, count, figure, metres, point
+from fieldapp.words.figures import (
+    KINDS,
+    NBSP,
+    UNITS,
+    capital,
+    count,
+    figure,
+    metres,
+    point,
+    side_of,
+)
 from fieldapp.words.reel import odds
+from fieldapp.words.work import takes
 
 # ---------------------------------------------------------------- odds
-
-TEN = 10
-
-
-def tenths(probability: float) -> int:
-    """So many of ten, to the nearest."""
-    return min(int(probability * TEN + 0.5), TEN)
 
 
 def in_ten(probability: float) -> str:
@@ -39,7 +43,7 @@ def speak_cause(cause: str, where: str, probability: float) -> str:
 def rest_of(causes: Sequence[str]) -> str:
     """What stands behind the last row: the likeliest of the others."""
     named = [cause_name(cause) for cause in dict.fromkeys(causes) if cause != "other"]
-    return f"such as {', '.join(named[:2])}" if named else "nothing of this list"
+    return f"such as {named[0]}" if named else "nothing of this list"
 
 
 def of_reading(at: str, kind: str) -> str:
@@ -143,7 +147,7 @@ def speak_sleeves(rows: Sequence[tuple[str, str]], test: str) -> str:
 # ---------------------------------------------------------------- the slab
 
 
-def walk_to(box: str, metres_: float, *, back: bool) -> str:
+def walk_to(box: str, metres_: float, back: bool) -> str:
     """``Walk back to J1, 256 m``"""
     return f"Walk {'back' if back else 'on'} to {box}, {metres(metres_)}"
 
@@ -185,6 +189,11 @@ def find_more(causes: int, parts: bool, sure: bool) -> str:
     return f"{fit}; one test parts them" if parts and causes > 1 else fit
 
 
+def none_fits() -> str:
+    """Under it where no cause explains the readings."""
+    return "no single cause explains these"
+
+
 def still_weighing() -> str:
     """Under it while that is not worked out."""
     return "weighing what can be wrong"
@@ -205,7 +214,13 @@ def is_off(box: str) -> str:
 
 def is_off_said(box: str, by: str, at: str) -> str:
     """Whose word it is: ``S is off: Orla, 14:05``."""
-    return f"**{box} is off**: {', '.join(word for word in (by, at) if word)}"
+    told = ", ".join(word for word in (by, at) if word)
+    return f"**{box} is off**: {told}" if told else f"**{box} is off**"
+
+
+def waits_for_off(boxes: Sequence[str]) -> str:
+    """Under the slab that waits: ``first a word that S is off``."""
+    return f"first a word that {' and '.join(boxes)} {'is' if len(boxes) == 1 else 'are'} off"
 
 
 def test_hold() -> str:
@@ -274,3 +289,60 @@ def to_be_sure() -> str:
 def suspect_line(what: str, probability: float) -> str:
     """In a hold: what its reading points to."""
     return f"Suspect: {what}, {odds(probability)}."
+
+
+def nearest_is() -> str:
+    """Where nothing fits, before the cause that comes nearest."""
+    return "What comes nearest:"
+
+
+def then_say() -> str:
+    """Under the slab of a mending: what comes after it."""
+    return "then say what it was"
+
+
+def found_already() -> str:
+    """The quiet for who has found the cause without the test."""
+    return "Found it, mend it"
+
+
+def say_nothing(number: int) -> str:
+    """Readings that speak neither for a cause nor against it."""
+    return f"{capital(count(number))} more {'says' if number == 1 else 'say'} nothing of it."
+
+
+def read_there(at: str, value: str) -> str:
+    """A reading in a line: ``A2, line side: 41.0 V``."""
+    return f"{point(at)}: **{value}**"
+
+
+KINDS_OF_SPAN = {
+    "clad": "clad wire",
+    "thin": "thin wire",
+    "long": "longer than planned",
+    "hot": "hotter than planned",
+}
+
+
+def kinds_told(kinds: Sequence[tuple[str, float]]) -> str:
+    """What a span may be at heart: volts cannot tell that."""
+    named = "; ".join(f"{KINDS_OF_SPAN.get(kind, kind)}, {in_ten(share)}" for kind, share in kinds)
+    return f"Volts cannot tell why: {named}."
+
+
+def ends_told(ends: Sequence[tuple[str, float]]) -> str:
+    """At which end it sits: volts cannot tell that."""
+    named = "; ".join(f"{side_of(at)}, {in_ten(share)}" for at, share in ends)
+    return f"Volts cannot tell which end: {named}."
+
+
+def test_takes(minutes: float, needs: Sequence[str]) -> str:
+    """What a test takes, walk and all: ``9 min, with the far-end short``."""
+    return takes(minutes, tuple(need.replace("known-load", "known load") for need in needs))
+
+
+def may_be_in(places: Sequence[str], together: float) -> str:
+    """The same cause elsewhere, as likely: ``It may as well be in C3 or C5: together likely, …``"""
+    *before, last = places
+    named = f"{', '.join(before)} or {last}" if before else last
+    return f"It may as well be in {named}: together {odds(together)}."

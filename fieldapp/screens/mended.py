@@ -1,0 +1,100 @@
+"""What was mended, and what it was in truth: said with one press, kept with the next."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from engine.faults import NONE, OTHER, PAIR
+from fieldapp import faultview as view
+from fieldapp import words
+from fieldapp.finding import account_of
+from fieldapp.mending import fault_of, mended_drafts
+from fieldapp.messages import MendedPressed, MendingClosed, TruthAsked, TruthSaid
+from fieldapp.model import Model
+from fieldapp.paint import Look
+from fieldapp.parts import LARGE, MARGIN, Send, half, padded, quiet, slab, text
+from fieldapp.screens import fault_parts as parts
+from fieldapp.screens.shared import SendAny
+
+MOST_ASKED = 8
+"""causes that are offered for what it was"""
+
+
+def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """What is to be done, what to look for, and the question: was it that?"""
+    mending = model.mending
+    fault = fault_of(model, mending.cause, mending.where)
+    if fault is None:
+        return [padded(text(look, words.gone(), 24), top=16)]
+    title = words.sentence(fault.do) if fault.do is not None else words.sentence(fault.say)
+    answers = (
+        ("that", words.it_was_that(), TruthSaid(fault.cause, fault.where)),
+        ("else", words.it_was_else(), TruthAsked()),
+        ("unseen", words.it_was_unseen(), TruthSaid()),
+    )
+    chosen = {(fault.cause, fault.where): "that", ("", ""): "unseen"}.get(mending.truth, "")
+    chosen = "else" if mending.asks or (mending.truth and not chosen) else chosen
+    halves = [
+        half(look, name, "", Send(send, said), chosen=key == chosen, key=f"was-{key}", face="TM")
+        for key, name, said in answers
+    ]
+    asked: ft.Control = ft.Row(halves, spacing=0)
+    if look.scale >= LARGE:
+        asked = ft.Column([ft.Row([one]) for one in halves], spacing=0)
+    body = [
+        padded(text(look, title, 27, cap=1.4), top=12),
+        *parts.how_to(fault, look),
+        padded(text(look, words.was_it_that(), 22, face="TB", cap=1.4), top=8),
+        padded(asked),
+        padded(text(look, words.for_next_time(), 17, "soft", "TI", cap=1.8)),
+    ]
+    return [*body, *(_list(model, send, look) if chosen == "else" else ())]
+
+
+def _list(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """What it can have been: the other causes, and what is on no list."""
+    mending = model.mending
+    own = (mending.cause, mending.where)
+    found = account_of(model).faults
+    able = [
+        (one.cause, one.where)
+        for one in found
+        if one.cause not in (NONE, OTHER, PAIR)
+        and not view.misread(one)
+        and (one.cause, one.where) != own
+    ]
+    rows = [*able[:MOST_ASKED], (OTHER, mending.where)]
+    return [
+        padded(text(look, words.what_was_it(), 22, face="TB", cap=1.4)),
+        padded(
+            ft.Column(
+                [
+                    quiet(
+                        look,
+                        words.cause_at(*one),
+                        Send(send, TruthSaid(*one)),
+                        key=f"truth-{one[0]}-{one[1]}",
+                        strong=mending.truth == one,
+                        width=look.width - 2 * MARGIN,
+                        height=56,
+                    )
+                    for one in rows
+                ],
+                spacing=8,
+            ),
+            bottom=8,
+        ),
+    ]
+
+
+def mended_actions(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """Keep it, once it is said what it was."""
+    ready = bool(mended_drafts(model))
+    press = Send(send, MendedPressed()) if ready else None
+    more = words.mended_asks() if ready else words.was_it_missing()
+    wide = look.width - 2 * MARGIN
+    closes = Send(send, MendingClosed())
+    return [
+        slab(look, words.mended_slab(), more, press, key="mended-slab"),
+        quiet(look, words.FIXED.not_now, closes, key="mending-close", width=wide),
+    ]
