@@ -47,6 +47,10 @@ def waive(of: str, **more) -> dict:
     return {"what": "waive", "of": of, "reason": "the client's electrician answers", **more}
 
 
+def step(name: str) -> dict:
+    return {"what": "step", "step": name, "state": "done"}
+
+
 OUTSIDE = reading("S.out", "volts", 40.0, moment="noon")
 UNCLEAR = reading("S.out", "volts", 54.0, moment="noon")
 
@@ -522,3 +526,11 @@ def test_photos_are_kept_by_what_they_are_of():
     assert state.photos == {"L1": ("cd" * 32,) * 2, "bond.A1": ("cd" * 32,)}
     voided = judged(sample("reedbed-hide"), photo("L1"), {"what": "void", "of": "e1"})
     assert voided.state.photos == {}
+
+
+def test_a_feed_that_was_switched_off_for_a_test_holds_until_it_is_on():
+    on, off = step("energise.S"), step("off.S")
+    hold = holds(sample(), on, off)["step.energise.S"]
+    assert hold.can_waive == "responsible" and hold.stop == "press"
+    assert "step.energise.S" not in holds(sample(), off), "never on: its readings hold as it is"
+    assert "step.energise.S" not in holds(sample(), on, off, on)

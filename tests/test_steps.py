@@ -855,6 +855,14 @@ def test_undoing_opens_what_rested_on_it():
     assert found["energise.S"].reopened_by in ("clear.site", "look.site")
 
 
+def test_a_feed_that_is_off_again_is_to_be_switched_on_again():
+    doc, on, off = sample("orchard-gate"), tick("energise.S"), tick("off.S")
+    assert after(doc, off, on)["energise.S"].state == "done", "off before it was on: as planned"
+    again = after(doc, off, on, off)["energise.S"]
+    assert again.state == "open" and again.holds == "responsible"
+    assert after(doc, on, off, on)["energise.S"].state == "done"
+
+
 # ---------------------------------------------------------------- a plan edited half-way
 
 

@@ -128,11 +128,19 @@ def _with_state(state: State, step: Step, steps: Mapping[str, Step], there: _The
         return evolve(step, state="open")
     if step.kind == "take-back" and (there.out_there or mark.place < last_fitted(state)):
         return evolve(step, state="open")
+    if step.kind == "energise" and _is_off_since(state, step, mark):
+        return evolve(step, state="open", holds="responsible")
     if mark.state == "done":
         reopened = _reopened(state, step, steps, mark.place)
         if reopened is not None:
             return evolve(step, state="open", reopened_by=reopened)
     return evolve(step, state=mark.state)
+
+
+def _is_off_since(state: State, step: Step, mark: StepMark) -> bool:
+    """Whether somebody said later that this feed is off: for a test, so it holds until it is on."""
+    off = state.steps.get(f"off.{step.box}")
+    return off is not None and off.state == "done" and off.place > mark.place
 
 
 def _given(there: bool, mark: StepMark | None) -> str:
