@@ -509,6 +509,17 @@ def test_every_page_stands_in_both_looks_large_letters_and_other_windows(name, l
     run(journey)
 
 
+def test_large_letters_shorten_the_button_and_a_screen_reader_hears_it_whole():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(job(),), scale=2.0)
+        await at_pad(phone, "S.out", "volts")
+        assert phone.texts(phone.find("made-up-meter")) == (words.take_made_up_short(),)
+        assert words.take_made_up() in phone.speech()
+        phone.stop()
+
+    run(journey)
+
+
 def test_the_mark_can_be_touched_and_read():
     """56 dp high, and ink on its sheet: 16 to 1 and more in both looks."""
 

@@ -8,7 +8,7 @@ from fieldapp import words
 from fieldapp.messages import MeterTaken
 from fieldapp.model import Model, Pad
 from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, quiet, text
+from fieldapp.parts import LARGE, MARGIN, Send, padded, quiet, text
 from fieldapp.practising import practises
 from fieldapp.screens.shared import SendAny
 
@@ -19,7 +19,9 @@ def made_up_meter(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return []
     press = Send(send, MeterTaken())
     wide = look.width - 2 * MARGIN
-    button = quiet(look, words.take_made_up(), press, key="made-up-meter", height=56, width=wide)
+    says = words.take_made_up()
+    title = says if look.scale < LARGE else words.take_made_up_short()
+    button = quiet(look, title, press, key="made-up-meter", height=56, width=wide, says=says)
     shown = model.pad.shown
     if model.pad.kind != "mbps" or shown is None:
         return [button]
@@ -37,4 +39,6 @@ def shown_beside(pad: Pad, look: Look) -> list[ft.Control]:
         said = words.moves_between(*keys["unsteady"], pad.kind)
     else:
         return []
-    return [padded(ft.Semantics(content=text(look, said, 18, "ink", "TM"), live_region=True))]
+    return [
+        padded(ft.Semantics(content=text(look, said, 18, "ink", "TM", cap=1.4), live_region=True))
+    ]

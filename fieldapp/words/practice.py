@@ -86,6 +86,11 @@ def take_made_up() -> str:
     return "Take the made-up meter’s reading"
 
 
+def take_made_up_short() -> str:
+    """The same where letters are large."""
+    return "Made-up reading"
+
+
 def moves_between(low: float, high: float, kind: str) -> str:
     """What comes and goes."""
     return f"It moves between {figure(low, kind)} and {typed_with_unit(figure(high, kind), kind)}."
