@@ -84,7 +84,8 @@ def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
 # ---------------------------------------------------------------- the house rules
 
 
-MESSAGES = {m.__name__, "fieldapp.planmessages", "fieldapp.faultmessages"}
+MESSAGES = {m.__name__}
+MESSAGES |= {f"fieldapp.{name}messages" for name in ("plan", "fault", "practice")}
 
 
 def test_every_message_has_its_handler():
