@@ -64,10 +64,15 @@ class DesignBands:
     state: State
     prediction: Prediction
     _solved: dict[tuple, Solves] = field(factory=dict, init=False, eq=False, repr=False)
+    _found: dict[tuple, Range | Say] = field(factory=dict, init=False, eq=False, repr=False)
 
     def of(self, asked: Asked) -> Range | Say:
         """The band of what was or might be read, or why there is none."""
-        return BANDS[asked.kind](self, asked)
+        # what a ``Wanted`` has, for more than that no band looks at
+        key = (asked.at, asked.kind, asked.standing.key, asked.seconds, asked.celsius)
+        if key not in self._found:
+            self._found[key] = BANDS[asked.kind](self, asked)
+        return self._found[key]
 
     def solves(self, standing: Standing, measured: Point) -> Solves:
         """The job's corners while a reading is taken: with the swing of its loads in.

@@ -12,6 +12,7 @@ from engine.fields import (
     BAD,
     MISSING,
     Anything,
+    At,
     Choice,
     Flag,
     Key,
@@ -179,7 +180,7 @@ class Entry:
 class EntryKind(Kind):
     """Reads one entry: the common keys, and those of its kind."""
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
             return reader.bad(at, value, "an entry, an object")
         what = value.get("what")
@@ -194,13 +195,13 @@ class EntryKind(Kind):
             keys = self._whole_reading(reader, at, value, keys)
         if keys is BAD:
             return BAD
-        head = {name: keys[name] for name in keys if name in COMMON}
-        body = {name: keys[name] for name in keys if name not in COMMON}
+        head = {name: keys.pop(name) for name in COMMON if name in keys}
+        body = keys
         if what in OWN_KEYS:
             body |= {name: value[name] for name in value if name.startswith("x_") and name != TWINS}
         return Entry(body=body, **head)
 
-    def _whole_reading(self, reader: Reader, at: str, raw: dict, keys: Any) -> Any:
+    def _whole_reading(self, reader: Reader, at: At, raw: dict, keys: Any) -> Any:
         """A reading has one value, or those of the pairs; a point kind stands at a point."""
         if "value" in raw and "pairs" in raw:
             return reader.note(
@@ -209,7 +210,7 @@ class EntryKind(Kind):
         if "value" not in raw and "pairs" not in raw:
             return reader.bad(join(at, "value"), MISSING, "one value, or pairs")
         if keys is not BAD and keys["kind"] in POINT_KINDS:
-            place = PointIdent.read(reader, keys["at"], join(at, "at"))
+            place = PointIdent.read(reader, keys["at"], (at, "at"))
             return BAD if place is BAD else keys
         return keys
 

@@ -82,9 +82,9 @@ class Reader:
     problems: list[Problem] = field(factory=list)
     assumed: list[Assumption] = field(factory=list)
 
-    def bad(self, at: str, found: Any, expected: str, near: str | None = None) -> Any:
+    def bad(self, at: At, found: Any, expected: str, near: str | None = None) -> Any:
         """Note a problem; the result marks the place as unread."""
-        return self.note(Problem(at or "the file", show(found), expected, near))
+        return self.note(Problem(place(at) or "the file", show(found), expected, near))
 
     def note(self, problem: Problem) -> Any:
         """The same with a problem as it stands. Raises Enough with the last that is taken."""
@@ -109,8 +109,18 @@ def show(value: Any) -> str:
     return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
 
 
-def join(at: str, key: str | int) -> str:
+At = str | tuple[Any, str | int]
+"""a place: its text, or that above it and a key; of most, which are read well, no text is made"""
+
+
+def place(at: At) -> str:
+    """A place as text."""
+    return at if isinstance(at, str) else join(*at)
+
+
+def join(at: At, key: str | int) -> str:
     """The place of ``key`` below ``at``: ``boxes[2].sheet``, ``sheets["my.radio"].watts``."""
+    at = place(at)
     if isinstance(key, int):
         return f"{at}[{key}]"
     if len(key) > LONGEST_SHOWN or not _PLAIN_KEY.fullmatch(key):
@@ -131,7 +141,7 @@ def nearest(word: Any, choices: Any) -> str | None:
 class Kind:
     """A kind of JSON value: reads it, or notes one problem; knows its JSON Schema."""
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         raise NotImplementedError
 
     def schema(self) -> dict:
@@ -145,11 +155,13 @@ class Text(Kind):
     most: int = 200
     lines: bool = False
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, str):
             return reader.bad(at, value, "a text")
         if len(value) > self.most:
             return reader.bad(at, value, f"at most {self.most} letters")
+        if value.isprintable():
+            return value
         if not self.lines and _LINES.search(value):
             return reader.bad(at, value, "a text of one line")
         if _CONTROL.search(value):
@@ -167,7 +179,7 @@ class Word(Kind):
     pattern: re.Pattern
     says: str
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if isinstance(value, str) and len(value) <= 80 and self.pattern.fullmatch(value):
             return value
         return reader.bad(at, value, self.says)
@@ -184,15 +196,18 @@ class Number(Kind):
     most: float = 1e6
     whole: bool = False
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
-        expected = f"a {'whole ' if self.whole else ''}number {self.least:g} to {self.most:g}"
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, int | float) or isinstance(value, bool):
-            return reader.bad(at, value, expected)
+            return reader.bad(at, value, self._says)
         if not self.least <= value <= self.most:
-            return reader.bad(at, value, expected, self._in_another_unit(value))
-        if self.whole and value != int(value):
-            return reader.bad(at, value, expected)
-        return int(value) if self.whole else float(value)
+            return reader.bad(at, value, self._says, self._in_another_unit(value))
+        if not self.whole:
+            return float(value)
+        return int(value) if value == int(value) else reader.bad(at, value, self._says)
+
+    @property
+    def _says(self) -> str:
+        return f"a {'whole ' if self.whole else ''}number {self.least:g} to {self.most:g}"
 
     def _in_another_unit(self, value: float) -> str | None:
         """The fitting number, if this one looks typed in thousands, thousandths or percent.
@@ -218,7 +233,7 @@ class Number(Kind):
 class Flag(Kind):
     """true or false."""
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         return value if isinstance(value, bool) else reader.bad(at, value, "true or false")
 
     def schema(self) -> dict:
@@ -231,10 +246,10 @@ class Choice(Kind):
 
     options: tuple
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, bool) and isinstance(value, str | int) and value in self.options:
             return value
-        words = ", ".join(str(option) for option in self.options)
+        words = ", ".join(map(str, self.options))
         return reader.bad(at, value, f"one of {words}", nearest(value, self.options))
 
     def schema(self) -> dict:
@@ -257,7 +272,7 @@ class Quantity(Kind):
     def _band(self) -> Record:
         return Record({name: required(self._parts) for name in _BAND_KEYS})
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
             expected = f"a number {self.least:g} to {self.most:g}, or low, expected and high"
             if isinstance(value, bool) or not isinstance(value, int | float):
@@ -283,12 +298,12 @@ class ListOf(Kind):
     item: Kind
     most: int = 1000
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, list):
             return reader.bad(at, value, "a list")
         if len(value) > self.most:
             return reader.bad(at, value, f"at most {self.most} of them")
-        items = [self.item.read(reader, item, join(at, i)) for i, item in enumerate(value)]
+        items = [self.item.read(reader, item, (at, i)) for i, item in enumerate(value)]
         return BAD if any(item is BAD for item in items) else tuple(items)
 
     def schema(self) -> dict:
@@ -303,17 +318,16 @@ class MapOf(Kind):
     item: Kind
     least: int = 0
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
             return reader.bad(at, value, "an object")
         if len(value) < self.least:
             return reader.bad(at, value, f"at least {self.least} of them")
         out = {}
         for name, item in value.items():
-            place = join(at, name)
-            if self.key.read(reader, name, place) is BAD:
-                continue
-            out[name] = self.item.read(reader, item, place)
+            here = (at, name)
+            if self.key.read(reader, name, here) is not BAD:
+                out[name] = self.item.read(reader, item, here)
         return BAD if len(out) < len(value) or BAD in out.values() else out
 
     def schema(self) -> dict:
@@ -333,7 +347,7 @@ class OneOf(Kind):
     rows: tuple[tuple[Callable[[Any], bool], Kind], ...]
     says: str
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         for fits, kind in self.rows:
             if fits(value):
                 return kind.read(reader, value, at)
@@ -347,7 +361,7 @@ class OneOf(Kind):
 class Anything(Kind):
     """A value that is kept and passed on without being looked at."""
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         return value
 
     def schema(self) -> dict:
@@ -373,28 +387,22 @@ class Record(Kind):
     keys: Mapping[str, Key]
     build: Callable[..., Any] = dict
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
             return reader.bad(at, value, "an object")
         whole = True
         for name in value:
             if name not in self.keys and not name.startswith("x_"):
-                reader.note(
-                    Problem(
-                        join(at, name),
-                        "an unknown key",
-                        "a known key, or one that begins with x_",
-                        nearest(name, self.keys),
-                    )
-                )
+                near, known = nearest(name, self.keys), "a known key, or one that begins with x_"
+                reader.note(Problem(join(at, name), "an unknown key", known, near))
                 whole = False
         out = {}
         for name, key in self.keys.items():
             if name in value:
-                out[name] = key.kind.read(reader, value[name], join(at, name))
-                whole = whole and out[name] is not BAD
+                out[name] = read = key.kind.read(reader, value[name], (at, name))
+                whole = whole and read is not BAD
             elif key.required:
-                reader.bad(join(at, name), MISSING, expected_of(key.kind))
+                reader.bad((at, name), MISSING, expected_of(key.kind))
                 whole = False
         return self.build(**_identifiers(out)) if whole else BAD
 
@@ -417,6 +425,8 @@ def expected_of(kind: Kind) -> str:
 
 def _identifiers(keys: dict[str, Any]) -> dict[str, Any]:
     """Keys that are words of Python get a trailing underscore (``from``, ``class``, ``with``)."""
+    if _RESERVED.isdisjoint(keys):
+        return keys
     return {name + "_" if name in _RESERVED else name: value for name, value in keys.items()}
 
 

@@ -18,6 +18,7 @@ from engine.fields import (
     BAD,
     MISSING,
     Anything,
+    At,
     Choice,
     Flag,
     Ident,
@@ -33,7 +34,6 @@ from engine.fields import (
     SheetIdent,
     Text,
     Word,
-    join,
     optional,
     required,
 )
@@ -156,10 +156,10 @@ class _Sheet(Record):
 
     keys: Mapping = {}
 
-    def read(self, reader: Reader, value: Any, at: str) -> Any:
+    def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
             return reader.bad(at, value, "a sheet, an object with a kind")
-        kind = _KIND.read(reader, value.get("kind", MISSING), join(at, "kind"))
+        kind = _KIND.read(reader, value.get("kind", MISSING), (at, "kind"))
         if kind is BAD:
             return BAD
         before = len(reader.problems)

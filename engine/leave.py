@@ -62,12 +62,9 @@ def holds(
     """All holds, waived ones among them, in walking order."""
     seen = Seen(state, prediction, steps, verdicts)
     found = [hold for source in SOURCES for hold in source(seen)]
+    stops = {at: _stop(state, at) for at in {hold.at for hold in found}}
     out = [
-        evolve(
-            hold,
-            stop=hold.stop or _stop(state, hold.at),
-            waiver=_waiver(state, hold),
-        )
+        evolve(hold, stop=hold.stop or stops[hold.at], waiver=_waiver(state, hold))
         for hold in found
     ]
     metres = {stop.id: stop.at_m for stop in state.job.stops.values()}

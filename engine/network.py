@@ -7,6 +7,7 @@ injector's out, or each out of a regenerating box.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
 from attrs import evolve, field, frozen
 
@@ -25,7 +26,7 @@ class Standing:
     known: Mapping[str, float] = field(factory=dict)
     beyond: Point | None = None
 
-    @property
+    @cached_property
     def key(self) -> tuple:
         """The same for the same things standing there; can be looked up by."""
         return self.off, tuple(sorted(self.known.items())), self.beyond

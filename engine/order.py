@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import heapq
 import json
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping
 from functools import cached_property
-from itertools import accumulate, chain
+from itertools import accumulate
 from operator import or_
 from typing import Any
 
@@ -86,23 +86,26 @@ def text_of(entry: Entry) -> str:
 
 def _predecessors(
     entry: Entry, lines: Mapping[str, list[Entry]], counts: Mapping[str, list[int]]
-) -> Iterable[Entry]:
+) -> list[Entry]:
     """The last entries of each device that this one has seen; those have seen the rest.
 
     A restored backup counts the same numbers again, so there may be several of one count.
     """
-    for device, count in _direct(entry):
-        own = counts.get(device)
-        end = bisect_right(own, count) if own else 0
-        if end:
-            start = bisect_left(own, own[end - 1])
-            yield from (one for one in lines[device][start:end] if one.id != entry.id)
+    out = []
+    for device, count in _direct(entry).items():
+        own = counts.get(device, ())
+        end = bisect_right(own, count)
+        last = own[end - 1] if end else None
+        while end and own[end - 1] == last:
+            end -= 1
+            if lines[device][end].id != entry.id:
+                out.append(lines[device][end])
+    return out
 
 
-def _direct(entry: Entry) -> Iterable[tuple[str, int]]:
+def _direct(entry: Entry) -> dict[str, int]:
     """What an entry has seen by its own word: of each device so many; its own earlier ones."""
-    others = (pair for pair in entry.seen.items() if pair[0] != entry.device)
-    return chain(others, ((entry.device, entry.n - 1),))
+    return {**entry.seen, entry.device: entry.n - 1}
 
 
 def _tie(entry: Entry) -> tuple:
@@ -155,7 +158,7 @@ class Frontier:
         waited_for = max(self.latest.get(entry.device, 0), self.claimed.get(entry.device, 0))
         if self.circled or waited_for >= entry.n:
             return False
-        seen = dict(_direct(entry))
+        seen = _direct(entry)
         saw_all = all(count <= seen.get(device, 0) for device, count in self.latest.items())
         return saw_all or _tie(entry) > self.tie
 
@@ -205,7 +208,7 @@ class Sight:
     def _claimed(self, entry: Entry) -> Bits:
         """What an entry has seen by its own word."""
         out = 0
-        for device, count in _direct(entry):
+        for device, count in _direct(entry).items():
             counts, bits = self._lines.get(device, ((), ()))
             upto = bisect_right(counts, count)
             out |= bits[upto - 1] if upto else 0

@@ -11,7 +11,7 @@ from __future__ import annotations
 from math import inf
 from statistics import NormalDist
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from engine.bands import REACH, Predicted
 from engine.design_band import DesignBands, band_for
@@ -106,20 +106,15 @@ class Rule:
         if isinstance(band, Say):
             return Verdict(reading, None, reach, NO_BAND, "design", current, band)
         word, statement = by_design(reading, band, reach)
-        verdict = Verdict(reading, band, reach, word, "design", current, statement)
         if not isinstance(predicted, Predicted):
-            return verdict
-        z = predicted.z(abs(reading.figure))
+            return Verdict(reading, band, reach, word, "design", current, statement)
+        by, z = "design", predicted.z(abs(reading.figure))
         per_ohm = abs(predicted.per_ohm or 0.0)
-        verdict = evolve(
-            verdict,
-            z=z,
-            smallest_ohms=self.limit * predicted.total / per_ohm if per_ohm else None,
-        )
-        said, statement = by_today(reading, predicted, z, self.limit, reach)
-        if SEVERITY[said] < SEVERITY[word]:
-            return verdict
-        return evolve(verdict, band=predicted.band, verdict=said, by="today", say=statement)
+        smallest = self.limit * predicted.total / per_ohm if per_ohm else None
+        said, today = by_today(reading, predicted, z, self.limit, reach)
+        if SEVERITY[said] >= SEVERITY[word]:
+            band, word, by, statement = predicted.band, said, "today", today
+        return Verdict(reading, band, reach, word, by, current, statement, z, smallest)
 
 
 def by_design(reading: Reading, band: Range, reach: float) -> tuple[str, Say]:

@@ -91,10 +91,11 @@ def judge_all(state: State, prediction: Prediction, known: Judged | None = None)
         known = _nothing(state, prediction)
     network = prediction.study.network
     came = state.readings[len(known.order) :]
-    order = list(known.order)
-    for reading in came:
-        key = (*_run_order(network, reading.at, reading.kind), reading.id)
-        insort(order, (key, reading))
+    turns = {spot: _run_order(network, *spot) for spot in {(one.at, one.kind) for one in came}}
+    fresh = [((*turns[one.at, one.kind], one.id), one) for one in came]
+    order = list(known.order) or sorted(fresh)
+    for row in fresh if known.order else ():
+        insort(order, row)
     moved = state.current ^ known.state.current
     slots = _slots(known.slots, state, moved)
     changed = moved | (_weighed(slots) ^ _weighed(known.slots))
@@ -254,8 +255,8 @@ class _Turn:
         return str(self.state.work.visits), self.state.readings[-1].moment
 
     def _as_if_fresh(self, reading: Reading) -> Predicted | Say:
-        asked = evolve(Asked.by(reading), moment="")
-        key = (*_slot(reading), asked.meter, asked.visit, asked.unsteady, asked.celsius)
+        own = (reading.meter, reading.visit, reading.unsteady, reading.celsius)
+        key = (*_slot(reading), *own, reading.pairs is None)
         if key not in self._alike:
-            self._alike[key] = self.today.predict(asked)
+            self._alike[key] = self.today.predict(evolve(Asked.by(reading), moment=""))
         return self._alike[key]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import Bare, active, band, chain, endpoint, run, source
 
+from engine import design_band, fields
 from engine.bands import Predicted
 from engine.figures import Asked
 from engine.jobfile import read_job
@@ -156,6 +158,39 @@ def test_of_many_repeats_the_newest_are_learned_from_and_all_are_judged():
     assert len(found.today.known.narrowed) == MOST_WEIGHED
     odd = judged(*log[:3], reading(3, "S1.out", 40, moment="odd"), *log[4:])
     assert words(odd).count(("S1.out", "outside")) == 1, "an old one that stands out still does"
+
+
+def test_a_long_log_costs_no_texts_of_places_and_one_band_a_spot(monkeypatch):
+    """What a job of thousands of readings takes to open must not hang on what nobody reads."""
+    made: list[Any] = []
+    monkeypatch.setattr(fields, "join", lambda *place: made.append(place))
+    file = read_job(
+        {**plan(), "log": [reading(i, "S1.out", 53.4, moment=str(i)) for i in range(50)]}
+    )
+    few = len(made)
+    file = read_job(
+        {**plan(), "log": [reading(i, "S1.out", 53.4, moment=str(i)) for i in range(99)]}
+    )
+    assert len(made) == 2 * few, "none for an entry"
+    flow = design_band.BANDS["volts"]
+    monkeypatch.setitem(design_band.BANDS, "volts", lambda *one: made.append(one) or flow(*one))
+    made.clear()
+    assert len(judge_all(fold(file), PREDICTION).verdicts) == 99 and len(made) == 1
+
+
+def test_an_old_reading_of_one_pair_is_not_judged_as_one_of_all():
+    """One pair may differ by its lay: the same ohms lie fewer deviations off."""
+    pair = reading(0, "C2", 39.5, "loop_ohms", moment="pair")
+    every = reading(1, "C2", 39.5, "loop_ohms", moment="all")
+    every["pairs"] = {"1": every.pop("value")}
+    newer = [reading(i, "C2", 37.0, "loop_ohms", moment=str(i)) for i in range(2, 6)]
+
+    def offs(*old: dict) -> list[float]:
+        return [v.z for v in judged(*old, *newer).verdicts if v.reading.moment in ("pair", "all")]
+
+    assert len(newer) == MOST_WEIGHED
+    assert offs(pair, every) == offs(pair) + offs(every)
+    assert offs(pair)[0] < offs(every)[0]
 
 
 @settings(max_examples=40, deadline=None)
