@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parent / "bench"))
 from sites import plan
 
 from engine.diagnose import Diagnosis, diagnosing
-from engine.diagnose.fit import fit
+from engine.diagnose.fit import begin, fit
 from engine.diagnose.scene import Scene
 from engine.diagnose.trial import Loose, Trial
 from engine.faults import FAULTS, SILENT
@@ -158,7 +158,7 @@ def test_one_reading_against_all_others_is_a_fit_without_it() -> None:
     trial = Trial(scene, AS_PLANNED)
     whole = fit(trial)
     for ident, alone in list(whole.alone().items())[:4]:
-        rest = fit(trial, whole.mean, without=frozenset({ident}))
+        rest = fit(trial, begin(trial, whole), without=frozenset({ident}))
         assert whole.evidence - alone.log_density() == pytest.approx(rest.evidence, abs=0.05)
 
 

@@ -9,24 +9,27 @@ best five where no single one explains the readings.
 from __future__ import annotations
 
 from collections.abc import Generator, Sequence
-from itertools import combinations
 from math import exp, inf, log, sqrt
 
 from attrs import field, frozen
 
-from engine.diagnose.chances import UNKNOWN, log_chance
-from engine.diagnose.fit import Fit, Fitting, fit
+from engine.diagnose.chances import UNKNOWN, each_chance, log_chance
+from engine.diagnose.fit import Fit, Fitting, Start, begin, fit
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
 from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR
-from engine.faults.bends import AS_PLANNED, Bend
+from engine.faults.bends import AS_PLANNED, Bend, Bends
 from engine.faults.sizes import Rates, rate
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, Verdict
 
+FIRSTS = 2
+"""so many single causes are joined with every other"""
 BEST = 5
-"""so many single causes are tried two and two"""
+"""so many pairs of causes are fitted"""
+DIM = log(0.1)
+"""a light that a guess makes less likely than this is not explained by it"""
 OTHER_WIDER = 10.0
 """times its scatter that a reading may be out where something unknown is wrong"""
 HOPELESS = 40.0
@@ -93,7 +96,7 @@ def diagnosing(
     scene = Scene(prediction, verdicts)
     work = _Work(scene, rates)
     yield from work.singles()
-    work.pairs()
+    yield from work.pairs()
     return work.diagnosis()
 
 
@@ -119,7 +122,7 @@ class _Work:
         self.healthy = Trial(scene, AS_PLANNED)
         self.base = fit(self.healthy)
         sound = self.base is not None and self.base.misfit < WILD * most_misfit(self.base.count)
-        self.start = self.base.mean if sound else None
+        self.start = begin(self.healthy, self.base) if sound else None
         self.fits[AS_PLANNED.key] = self.base
         self.count = len(scene.seen)
 
@@ -134,9 +137,9 @@ class _Work:
             if self._odds(row.id) > -inf and (not row.only or row.only in read)
             for where in row.places(self.scene)
         ]
-        every = [(row, where, row.at(self.scene, where)) for row, where in every]
-        yield from self._fits([bend for _, _, bends in every for _, bend in bends])
-        for row, where, bends in every:
+        self.every = [(row, where, row.at(self.scene, where)) for row, where in every]
+        yield from self._fits([bend for _, _, bends in self.every for _, bend in bends])
+        for row, where, bends in self.every:
             self._weigh(row.id, where, self._odds(row.id), bends)
         if self.base is not None:
             lights = log_chance(self.healthy)
@@ -171,7 +174,7 @@ class _Work:
         begun: dict[tuple, Fitting] = {}
         for number, bend in enumerate(bends):
             if bend.key not in self.fits and bend.key not in begun:
-                begun[bend.key] = Fitting(Trial(self.scene, bend), self.start, least=self._least())
+                begun[bend.key] = self._begun(bend)
             yield number / len(bends) / 2
         ranked = sorted(begun, key=lambda key: -begun[key].hope())
         for number, key in enumerate(ranked):
@@ -180,8 +183,17 @@ class _Work:
 
     def _fit(self, bend: Bend) -> Fit | None:
         if bend.key not in self.fits:
-            self.fits[bend.key] = fit(Trial(self.scene, bend), self.start)
+            self.fits[bend.key] = self._begun(bend).settled()
         return self.fits[bend.key]
+
+    def _begun(self, bend: Bend) -> Fitting:
+        """A guess begun where the healthy fit ended.
+
+        What that one learned of a quantity says nothing of what a fault has made of it.
+        """
+        start = self.start or {}
+        where = {key: by for key, by in start.items() if key not in bend.quantities}
+        return Fitting(Trial(self.scene, bend), where, least=self._least())
 
     def _least(self) -> float:
         """The evidence below which a guess no longer matters."""
@@ -215,19 +227,56 @@ class _Work:
         first = next((i for i, ident in enumerate(order) if words[ident] == OUTSIDE), 0)
         return frozenset(order[first:])
 
-    def pairs(self) -> None:
-        """Two at once, where no single cause explains the readings."""
+    def pairs(self) -> Generator[float, None, None]:
+        """Two at once, where no single cause explains the readings.
+
+        The likeliest single causes are joined with every other; of these pairs all get their
+        first straight line, the most hopeful are fitted.
+        """
         singles = sorted(self.found, key=lambda one: -one.weight)
-        best = singles[0]
-        if best.fit is None or best.fit.misfit <= most_misfit(best.fit.count):
+        if self._explains(singles[0]):
             return
-        able = [one for one in singles if one.cause in FAULTS][:BEST]
-        for a, b in combinations(able, 2):
-            if (a.cause, a.where) == (b.cause, b.where) or _meet(a.bend, b.bend):
+        hopes = []
+        firsts = [one for one in singles if one.cause in FAULTS and one.fit][:FIRSTS]
+        for first in firsts:
+            start = begin(Trial(self.scene, first.bend), first.fit)
+            for number, (row, where, bends) in enumerate(self.every):
+                hopes += self._joined(first, start, row.id, where, bends)
+                yield number / len(self.every)
+        known: set[frozenset] = set()
+        for _, odds, begun, parts in sorted(hopes, key=lambda one: -one[0]):
+            if frozenset(parts) in known or len(known) == BEST:
                 continue
-            odds = self._odds(a.cause) + self._odds(b.cause)
-            parts = ((a.cause, a.where), (b.cause, b.where))
-            self._weigh(PAIR, "", odds, ((1.0, a.bend.and_(b.bend)),), parts)
+            known.add(frozenset(parts))
+            both = begun.trial.bend
+            if both.key not in self.fits:
+                self.fits[both.key] = begun.settled()
+            self._weigh(PAIR, "", odds, ((1.0, both),), parts)
+
+    def _joined(self, first: _Weighed, start: Start, cause: str, where: str, bends: Bends):
+        """A cause beside one that is fitted, begun where that one ended: what may come of it."""
+        if (cause, where) == (first.cause, first.where):
+            return
+        for share, bend in bends:
+            if not _meet(first.bend, bend):
+                both = first.bend.and_(bend)
+                here = {key: by for key, by in start.items() if key not in bend.quantities}
+                begun = Fitting(Trial(self.scene, both), here)
+                odds = log(share) + self._odds(first.cause) + self._odds(cause)
+                hope = odds + begun.hope() + log_chance(begun.trial)
+                yield hope, odds, begun, ((first.cause, first.where), (cause, where))
+
+    def _explains(self, best: _Weighed) -> bool:
+        """Whether a guess leaves nothing that another cause beside it would explain."""
+        if best.fit is None:
+            return True
+        count = best.fit.count
+        dim = (
+            by
+            for reading, by in each_chance(Trial(self.scene, best.bend))
+            if reading.kind == "mbps"
+        )
+        return best.fit.misfit <= count + sqrt(2 * count) and min(dim, default=0.0) > DIM
 
     def diagnosis(self) -> Diagnosis:
         """All guesses with their probabilities."""

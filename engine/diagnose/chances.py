@@ -7,7 +7,7 @@ the figures that is the evidence for it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import exp, lgamma, log, sqrt
+from math import exp, hypot, lgamma, log, sqrt
 
 from engine.bands import PAIR_LAY
 from engine.diagnose.scene import OPEN_OHMS, Scene
@@ -145,11 +145,13 @@ def _digits(scene: Scene, reading: Reading) -> float:
 def _spread(uneven: str | None, spread: float, lay: float, count: int) -> float:
     """How readily pairs show this standard deviation. [1/ohm]"""
     if uneven == "joint.high":
-        extra = SIZES["joint.high"].value
-        widths = [(lay**2 + (share * extra) ** 2) ** 0.5 for share in UNEVEN]
+        # its loop ohms are those of all pairs side by side: in each pair so many times as many
+        sizes = SIZES["joint.high"].band
+        extras = [count * size for size in (sizes.low, sizes.expected, sizes.high)]
+        widths = [hypot(lay, share * extra) for share in UNEVEN for extra in extras]
     elif uneven == "contact.high":
         # one of so many is high by the whole of it: deviation / sqrt(count)
-        widths = [(lay**2 + ohms**2 / count) ** 0.5 for ohms in CONTACT_OHMS]
+        widths = [hypot(lay, ohms / sqrt(count)) for ohms in CONTACT_OHMS]
     else:
         widths = [lay]
     return max(sum(_chi(spread, width, count - 1) for width in widths) / len(widths), LEAST)

@@ -20,6 +20,7 @@ from engine.diagnose.scene import Seen
 from engine.diagnose.trial import SHOWN, Loose, Trial
 from engine.figures import Asked, Figure
 from engine.knowing import Row, sumprod
+from engine.unknowns import Key
 
 MOST_ROUNDS = 6
 SETTLED = 0.02
@@ -31,6 +32,15 @@ FIRST_LINE = 0.2
 """share of the misfit foretold by the first straight line that may be left in the end"""
 STEADY_MOST = 60.0
 """by so much at most, as a logarithm, steady readings may make up for loose ones"""
+
+
+Start = Mapping[Key, float]
+"""unknowns in deviations of their own"""
+
+
+def begin(trial: Trial, found: Fit) -> Start:
+    """Where to begin another guess: what was learned under this one."""
+    return dict(zip(trial.columns.place, found.mean, strict=True))
 
 
 @frozen
@@ -117,29 +127,25 @@ class _Line:
 class Fitting:
     """A guess on its way to the readings of its scene: the first straight line is drawn.
 
-    ``start`` are unknowns to begin at; ``without`` are readings to be left out, ``wider`` those
-    whose own scatter is so many times the meter's.
+    ``start`` are unknowns to begin at, each by its key; ``without`` are readings to be left out,
+    ``wider`` those whose own scatter is so many times the meter's.
     """
 
     def __init__(
         self,
         trial: Trial,
-        start: Row | None = None,
+        start: Start | None = None,
         without: frozenset[str] = frozenset(),
         wider: Mapping[str, float] = MappingProxyType({}),
         least: float = -inf,
     ) -> None:
         self.trial, self.wider = trial, wider
-        count = len(trial.columns.place)
-        mean = (list(start) + [0.0] * count)[:count] if start else [0.0] * count
-        for key in trial.bend.quantities:
-            # what was learned of a quantity says nothing of what a fault has made of it
-            if key in trial.columns.place:
-                mean[trial.columns.place[key]] = 0.0
+        place = trial.columns.place
+        mean = [start.get(key, 0.0) for key in place] if start else [0.0] * len(place)
         self.seen = tuple(one for one in trial.scene.seen if one.id not in without)
         line = _line(trial, self.seen, mean, wider, least)
         if line is None:
-            mean = [0.0] * count
+            mean = [0.0] * len(place)
             line = _line(trial, self.seen, mean, wider)
         self.mean, self.line = mean, line
         if line is not None:
@@ -197,7 +203,7 @@ class Fitting:
 
 def fit(
     trial: Trial,
-    start: Row | None = None,
+    start: Start | None = None,
     without: frozenset[str] = frozenset(),
     wider: Mapping[str, float] = MappingProxyType({}),
 ) -> Fit | None:

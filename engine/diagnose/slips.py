@@ -11,12 +11,12 @@ from math import exp, log, pi, sqrt
 
 from attrs import evolve, frozen
 
-from engine.diagnose.fit import Alone, Fit, fit, foretell
+from engine.diagnose.fit import Alone, Fit, Start, fit, foretell
 from engine.diagnose.scene import Scene, Seen
 from engine.diagnose.trial import LEAST, Trial
 from engine.faults.bends import AS_PLANNED
 from engine.figures import Figure
-from engine.knowing import Row, sumprod
+from engine.knowing import sumprod
 
 TELLING = 4.0
 """deviations from which on a figure is taken for one that bends the fit of the others"""
@@ -59,7 +59,7 @@ Density = Callable[[Scene, Seen, float, float], float]
 """how readily a slip gives this reading where the others say (mean, deviation)"""
 
 
-def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Row | None) -> Iterator[Slip]:
+def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Start | None) -> Iterator[Slip]:
     """Each slip that might be.
 
     ``found`` is the healthy fit, ``start`` where to begin another; None where that one is wild.
@@ -108,7 +108,7 @@ def _odd_ones(scene: Scene, healthy: Trial) -> list[str]:
     return [ident for z, ident in sorted(far, reverse=True) if z > TELLING]
 
 
-def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, Fit] | None:
+def _without(trial: Trial, start: Start | None, seen: Seen) -> tuple[Alone, Fit] | None:
     """What the others say of a reading once it does not bend them, and their fit."""
     rest = fit(trial, start, without=frozenset({seen.id}))
     if rest is None:
@@ -123,7 +123,7 @@ def _without(trial: Trial, start: Row | None, seen: Seen) -> tuple[Alone, Fit] |
     return Alone(seen.value - expected, sd), rest
 
 
-def _exchanged(scene: Scene, start: Row | None, bending: Mapping[str, Alone]) -> Iterator[Slip]:
+def _exchanged(scene: Scene, start: Start | None, bending: Mapping[str, Alone]) -> Iterator[Slip]:
     """Two figures that were written down for each other's places.
 
     ``bending`` are readings with what all others say of them; only what would be in its place

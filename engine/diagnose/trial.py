@@ -203,8 +203,11 @@ class _Miswired(Figures):
             trouble = self._wiring.trouble
             now = self._wiring.happening(circuit, standing)
             feeds = {tree.feed for tree in self.site.network.trees}
-            asleep = now.asleep - standing.off - set(standing.known)
-            folded = self._wiring.cut(self._wiring.dark(standing))
+            dark = self._wiring.dark(standing)
+            # a known load draws where it stands, unless no metal leads there
+            drawing = set(standing.known) - self._wiring.loads(dark)
+            asleep = now.asleep - standing.off - drawing
+            folded = self._wiring.cut(dark)
             cut = folded | trouble.tripping | (now.searching & feeds)
             self._given[standing.key] = Conditions(
                 standing=standing, idle=asleep, cut=frozenset(cut)
