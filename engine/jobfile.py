@@ -7,7 +7,7 @@ span its boxes, and what does not hold together is refused with the place where 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from math import isfinite
 from pathlib import Path
 from typing import Any
@@ -207,8 +207,9 @@ def _assemble(reader: Reader, doc: Mapping, plan: dict, starter: Mapping[str, An
         _box(reader, f"boxes[{index}]", dict(raw), sheets, stops, earths, budgets, boxes)
     declared = [raw["id"] for raw in plan["boxes"]]
     spans: dict[str, nouns.Span] = {}
+    taken: set[Point] = set()
     for index, raw in enumerate(plan["spans"]):
-        _span(reader, f"spans[{index}]", dict(raw), sheets, boxes, declared, spans)
+        _span(reader, f"spans[{index}]", dict(raw), sheets, boxes, declared, spans, taken)
     meters = _meters(reader, plan.get("meters", ()), sheets)
     earths = {
         name: evolve(earth, stop=_spelled(earth.stop, stops)) for name, earth in earths.items()
@@ -280,7 +281,7 @@ def _box(reader, at, raw, sheets, stops, earths, budgets, boxes) -> None:
     boxes[raw["id"]] = nouns.Box(**{**raw, "sheet": sheet})
 
 
-def _span(reader, at, raw, sheets, boxes, declared, spans) -> None:
+def _span(reader, at, raw, sheets, boxes, declared, spans, taken) -> None:
     cable = sheets.get(raw["cable"])
     if not isinstance(cable, nouns.CableSheet):
         known = [name for name, one in sheets.items() if isinstance(one, nouns.CableSheet)]
@@ -288,7 +289,6 @@ def _span(reader, at, raw, sheets, boxes, declared, spans) -> None:
             f"{at}.cable", raw["cable"], "the sheet of a cable", nearest(raw["cable"], known)
         )
         return
-    taken = {end for span in spans.values() for end in (span.a, span.b)}
     ends = []
     for key in ("from_", "to"):
         place = f"{at}.{key.rstrip('_')}"
@@ -308,10 +308,13 @@ def _span(reader, at, raw, sheets, boxes, declared, spans) -> None:
             ends.append(point)
     if len(ends) == 2:
         spans[raw["id"]] = nouns.Span(a=ends[0], b=ends[1], **{**raw, "cable": cable})
+        taken.update(ends)
 
 
-def _spelled(name: str, known: Iterable[str]) -> str:
+def _spelled(name: str, known: Collection[str]) -> str:
     """A name as the thing it means is spelled: ids are compared without case."""
+    if name in known:
+        return name
     return next((one for one in known if one.lower() == name.lower()), name)
 
 
