@@ -213,14 +213,11 @@ class _Telling:
         job, where = self.scene.job, guess.where
         if not where:
             return {}
+        if guess.cause in SLIPS:
+            return self._misread(guess)
         if where in job.spans:
             near, far = ends_of_span(self.scene, job.spans[where])
             return {"at": where, "near": self._stop(near.box), "far": self._stop(far.box)}
-        if where in self.verdicts:
-            beside = self.verdicts.get(guess.beside)
-            seen = seen_as(self.verdicts[where].reading)
-            seen.pop("stood")
-            return {**seen, "beside": beside.reading.at if beside else None}
         if where in job.boxes:
             return {"at": where, "stop": self._stop(where)}
         if where in job.earths:
@@ -230,6 +227,13 @@ class _Telling:
             stop = self._stop(Point.parse(where).box)
             return {"at": where, "to": str(link.end), "stop": stop}
         return {"at": where}
+
+    def _misread(self, guess: Guess) -> dict:
+        """Which figure it is, and whose it is where two were exchanged."""
+        beside = self.verdicts.get(guess.beside)
+        seen = seen_as(self.verdicts[guess.where].reading)
+        seen.pop("stood")
+        return {**seen, "beside": beside.reading.at if beside else None}
 
     def _stop(self, box: str) -> str:
         return self._named(self.scene.job.boxes[box].stop)
