@@ -21,7 +21,7 @@ from engine.say import say
 from fieldapp import messages as m
 from fieldapp.advising import laid, search
 from fieldapp.copies import copied
-from fieldapp.exchange.perform import hand_out, take_in, weigh
+from fieldapp.exchange.perform import Hands, take_in, weigh
 from fieldapp.exchange.records import document
 from fieldapp.finding import find
 from fieldapp.handing import came_of
@@ -202,6 +202,7 @@ class Services:
         self.stay_lit = stay_lit
         self.redraw = redraw
         self.share = share
+        self.hands = Hands(shelf)
         self.said_full_size = False
         self.advises_on: m.Advise | None = None
         self.finds: m.Find | None = None
@@ -404,7 +405,7 @@ class Services:
 
     async def _hand_out(self, effect: m.CopyOff, send: Send) -> None:
         give = self.share if effect.way == m.SHARE else self.put
-        await hand_out(effect, send, self.shelf, give, self._keep)
+        await self.hands.give(effect, send, give, self._keep)
 
     async def _stay_awake(self, effect: m.StayAwake, send: Send) -> None:
         if self.stay_lit is not None:

@@ -64,6 +64,7 @@ TOLD = (
     say("told-table-out", name="reedbed-hide-readings.csv"),
     *(say("told-photos-lacking", count=count) for count in (1, 3)),
     say("told-share-unknown"),
+    say("told-not-out", name="reedbed-hide.zip"),
     say("told-no-start", name="hide.json"),
     say("told-no-name", name="REEDBED-HIDE"),
     say("row-unreadable"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Awaitable, Callable
 from hashlib import sha256
 from typing import TYPE_CHECKING
@@ -25,6 +26,10 @@ if TYPE_CHECKING:
     from fieldapp.services import Send, Shelf
 
 Give = Callable[[str, bytes], Awaitable[bool]]
+BREATH = 1.0
+"""after a file went, a second press within this was meant for the same one (ours) [s]"""
+PATIENCE = 60.0
+"""a client that has not answered for so long has gone, and another press counts (ours) [s]"""
 
 
 async def packed(shelf: Shelf, job: str, what: str = m.WHOLE) -> tuple[Packed, int]:
@@ -53,21 +58,55 @@ async def hand_out(
     shelf: Shelf,
     give: Give | None,
     keep: Callable[[m.Keep, Send], Awaitable[None]],
-) -> None:
-    """Let a file be put or sent somewhere; a whole job that was is logged as copied."""
+) -> bool:
+    """Let a file be put or sent somewhere; a whole job that was is logged as copied.
+
+    Whether it went.
+    """
     whole, lacking = await packed(shelf, effect.job, effect.what)
-    if give is None or not await give(whole.name, whole.data):
+    try:
+        went = give is not None and await give(whole.name, whole.data)
+    except Exception:  # whatever a client does not manage
+        send(m.Told(say("told-not-out", name=whole.name)))
+        return False
+    if not went:
         if effect.way == m.SHARE:
             send(m.Told(say("told-share-unknown")))
-        return
+        return False
     if effect.what != m.WHOLE:
         send(m.Told(say("told-table-out", name=whole.name)))
-        return
+        return True
     sums = sha256(whole.data).hexdigest()
     draft = {"what": "export", "sha256": sums, "to": whole.name, "by": effect.by}
     await keep(m.Keep(effect.job, (draft,)), send)
     if lacking:
         send(m.Told(say("told-photos-lacking", count=lacking)))
+    return True
+
+
+class Hands:
+    """Those of a session: a press made twice in one breath makes one copy."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._full_until: dict[m.CopyOff, float] = {}
+
+    async def give(
+        self,
+        effect: m.CopyOff,
+        send: Send,
+        give: Give | None,
+        keep: Callable[[m.Keep, Send], Awaitable[None]],
+    ) -> None:
+        """Hand a file out; nothing while the same is on its way, and for a breath after it went."""
+        clock, went = asyncio.get_running_loop().time, False
+        if clock() < self._full_until.get(effect, 0.0):
+            return
+        self._full_until[effect] = clock() + PATIENCE
+        try:
+            went = await hand_out(effect, send, self._shelf, give, keep)
+        finally:
+            self._full_until[effect] = clock() + (BREATH if went else 0.0)
 
 
 async def weigh(effect: m.Weigh, send: Send, shelf: Shelf) -> None:

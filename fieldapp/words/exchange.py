@@ -66,6 +66,11 @@ def _share_unknown() -> str:
     return "This phone does not say that it went anywhere. Put it into a file instead."
 
 
+@says("told-not-out")
+def _not_out(name: str) -> str:
+    return f"{name} could not be put anywhere from here. Nothing here was changed."
+
+
 # ---------------------------------------------------------------- the page
 
 
