@@ -63,7 +63,11 @@ def state_of(account: Account) -> str:
 def shown(model: Model, account: Account) -> Fault:
     """The cause that stands on top: the one picked, else the likeliest; that nothing is wrong
     stands there only where that is likely."""
-    asked = (model.place.kind, model.place.at)
+    return shown_of(account, (model.place.kind, model.place.at))
+
+
+def shown_of(account: Account, asked: tuple[str, str]) -> Fault:
+    """The same for a cause and a place."""
     for one in account.faults:
         if (one.cause, one.where) == asked:
             return one

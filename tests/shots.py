@@ -24,16 +24,16 @@ from playwright.sync_api import sync_playwright
 ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
 
+import fault_jobs  # noqa: E402
 import plan_jobs  # noqa: E402
 import practice_jobs  # noqa: E402
 from browser import Phone, chromium_path, phone, start_app  # noqa: E402
 from jpegs import made as made_picture  # noqa: E402
 
 from engine.design_band import band_for  # noqa: E402
-from engine.jobfile import load, read_job  # noqa: E402
+from engine.jobfile import read_job  # noqa: E402
 from engine.judge import judge  # noqa: E402
 from engine.network import AS_PLANNED  # noqa: E402
-from engine.practice import ALL, FEW, MADE_UP_KEY, document, made_up  # noqa: E402
 from engine.say import Say  # noqa: E402
 from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
@@ -261,51 +261,17 @@ def poor() -> dict:
     return doc
 
 
-def faulty(ident: str, *read: tuple[str, str, float]) -> Callable[[], dict]:
-    """The reedbed job with these readings alone, under an id of its own."""
+def named(doc: Callable[[], dict], name: str) -> Callable[[], dict]:
+    """A job under an id of its own, all cautions read."""
 
     def made() -> dict:
-        doc = json.loads(REEDBED.read_text(encoding="utf-8"))
-        log = [
-            {"id": f"r{n}", "t": f"2025-06-03T14:{n:02d}:00Z", "what": "reading", "by": "Orla"}
-            | {"meter": "M1", "at": at, "kind": kind, "value": value}
-            for n, (at, kind, value) in enumerate(read)
-        ]
-        return warned({**doc, "id": ident, "log": log})
+        return warned({**doc(), "id": f"F-{name.upper()}"})
 
-    made.__name__ = ident.lower()
+    made.__name__ = f"f-{name}"
     return made
 
 
-def practised(ident: str, cause: str, seed: int, kinds: tuple[str, ...]) -> Callable[[], dict]:
-    """The reedbed job as read on a made-up site with this cause."""
-
-    def made() -> dict:
-        site = made_up(load(REEDBED), cause=cause, seed=seed)
-        doc = document(site, kinds)
-        del doc[MADE_UP_KEY]
-        return warned({**doc, "id": ident})
-
-    made.__name__ = ident.lower()
-    return made
-
-
-FEED = (("S.out", "volts", 53.9), ("L1.in", "volts", 53.8))
-FAULTY = (
-    faulty("F-WALK", ("L2.in", "volts", 0.0)),
-    faulty(
-        "F-DEAD", *FEED, ("S.out", "milliamps", 290), ("L2.in", "volts", 45.2), ("L2.in", "mbps", 0)
-    ),
-    faulty("F-LINK", *FEED, ("L2.in", "volts", 47.7), ("C.in", "mbps", 0)),
-    faulty("F-AGREE", *FEED, ("L2.in", "volts", 47.7)),
-    faulty("F-MISFIT", *FEED, ("L1.out", "volts", 53.7), ("C.in", "volts", 43.0)),
-    faulty("F-OTHER", ("S.out", "volts", 53.9), ("L1.in", "volts", 40), ("L2.in", "volts", 47.0)),
-    faulty("F-NONE"),
-    practised("F-LOAD", "load.heavy", 1, FEW),
-    practised("F-BOX", "box.dead", 2, ALL),
-    practised("F-ENDS", "joint.high", 2, ALL),
-    practised("F-TYPED", "reading.typed", 1, FEW),
-)
+FAULTY = tuple(named(doc, name) for name, doc in fault_jobs.EVERY.items())
 """jobs whose readings point to something, one a state of the page"""
 
 
@@ -630,7 +596,12 @@ NEW_RUN = (
 )
 
 
+def _weighed(hand: Phone) -> None:
+    hand.wait_gone(words.weighing(0.5).partition(":")[0])
+
+
 def _mending(hand: Phone) -> None:
+    _weighed(hand)
     hand.tap("See what C does", role="button")
     hand.wait_for(words.was_it_that())
 
@@ -641,13 +612,7 @@ def _truth(hand: Phone) -> None:
 
 
 FAULTS = (
-    *(
-        Shot(f"fault-{name}", f"/j/F-{name.upper()}/fault")
-        for name in (
-            *("walk", "dead", "link", "agree", "misfit", "other"),
-            *("none", "load", "box", "ends", "typed"),
-        )
-    ),
+    *(Shot(f"fault-{name}", f"/j/F-{name.upper()}/fault", _weighed) for name in fault_jobs.EVERY),
     Shot("fault-dead-more", "/j/F-DEAD/fault", _scrolled("One test")),
     Shot("fault-picked", "/j/F-WALK/fault?where=L1&cause=box.no-pass"),
     Shot("fault-test", "/j/F-DEAD/test/C5/loop_ohms"),

@@ -12,6 +12,7 @@ from fieldapp import faultview as view
 from fieldapp import words
 from fieldapp.drawing.gauge import conductor_ends, mark, sleeves
 from fieldapp.drawing.shapes import Picture
+from fieldapp.faces import text_width
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -25,7 +26,8 @@ MARK, MARK_SCALE = 50.0, 0.9
 """what the mark of a reading takes in its row, and how large it is [dp, 1]"""
 MOST_TOLD = 4
 """readings that are told; more would not be read"""
-TAG = 62.0
+TAG = 52.0
+"""the least that the tags of the causes take [dp]"""
 GAUGE = 112.0
 LEAST_SLEEVES = 2
 ENDS = (174.0, 20.0)
@@ -175,7 +177,7 @@ def _rest(found: view.Others, look: Look) -> ft.Control:
 def _columns(name: str, title: str, where: str, probability: float, look: Look) -> ft.Control:
     """Tag, cause over place, odds over small conductor ends; below one another at large letters."""
     ends = conductor_ends(view.tenths(probability), view.TEN, 0, 5, 4.0, 9.8)
-    lines: list[ft.Control] = [text(look, title, 19, face="TB", cap=1.6)]
+    lines: list[ft.Control] = [text(look, title, 18, face="TB", cap=1.6)]
     if where:
         lines.append(text(look, where, 16, "soft", cap=1.6))
     odds = text(look, words.in_ten(probability), 18, face="TB", cap=1.6)
@@ -183,7 +185,7 @@ def _columns(name: str, title: str, where: str, probability: float, look: Look) 
     if large:
         lines.append(odds)
     row = [
-        ft.Container(tag(look, name), width=None if large else TAG, alignment=ft.Alignment(-1, 0)),
+        ft.Container(tag(look, name), width=None if large else _tag_width(name, look)),
         ft.Column(lines, spacing=1, tight=True, expand=True),
     ]
     if not large:
@@ -197,9 +199,15 @@ def _columns(name: str, title: str, where: str, probability: float, look: Look) 
             )
         )
     return ft.Container(
-        ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
+        ft.Row(row, spacing=10, vertical_alignment=ft.CrossAxisAlignment.CENTER),
         padding=ft.Padding.symmetric(vertical=11),
     )
+
+
+def _tag_width(name: str, look: Look) -> float:
+    """So that the causes stand below each other; a longer name takes what it needs. [dp]"""
+    grown = 18 * min(look.scale, 1.4)
+    return max(TAG, text_width("PB", grown, name) + 22)
 
 
 # ---------------------------------------------------------------- the next test

@@ -1,0 +1,446 @@
+"""The page of a fault in each of its states, the way to its test, and what is kept of a mending."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import Any
+
+import fault_jobs
+import pytest
+from fault_jobs import EVERY, JOB
+from test_screens import LOOKS, Phone, drive, entries, look_over, warned
+
+import fieldapp.finding as finding
+from engine.diagnose.account import Account, account
+from engine.jobfile import read_job
+from engine.judge import Judgement, judge
+from fieldapp import faultview as view
+from fieldapp import words
+from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.runline import run_line
+
+NAME = "REEDBED-HIDE"
+STATES = {
+    "walk": view.PARTED,
+    "dead": view.PARTED,
+    "link": view.PARTED,
+    "agree": view.AGREES,
+    "misfit": view.MISFIT,
+    "other": view.MISFIT,
+    "load": view.SETTLED,
+    "box": view.SETTLED,
+    "ends": view.PARTED,
+    "typed": view.SETTLED,
+}
+
+
+def judged(doc: dict[str, Any]) -> Judgement:
+    return judge(read_job(doc))
+
+
+def account_of(name: str) -> Account:
+    return account(judged(EVERY[name]()))
+
+
+async def weighed(phone: Phone) -> None:
+    """Until nothing is looked for any more."""
+    for _ in range(600):
+        await asyncio.sleep(0.02)
+        await phone.settle()
+        if phone.has("slab"):
+            return
+    raise AssertionError(f"still looked for: {phone.texts()}")
+
+
+async def opened(name: str, route: str = "fault", **how: Any) -> Phone:
+    phone = await Phone.start(docs=(warned(EVERY[name]()),), link=f"{JOB}/{route}", **how)
+    if route.startswith("fault"):
+        await weighed(phone)
+    return phone
+
+
+# ---------------------------------------------------------------- every state
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_the_jobs_show_the_states_that_they_are_made_for(name):
+    assert view.state_of(account_of(name)) == STATES[name]
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_each_state_can_be_drawn_in_every_look(name):
+    async def journey() -> None:
+        phone = await opened(name)
+        for _, size, dark, scale in (*LOOKS, ("turned", (844, 390), True, 1.0)):
+            await phone.wear(dark=dark, size=size, scale=scale)
+            look_over(phone, DARK if dark else SUN, scale)
+            assert phone.takes("slab")
+        phone.stop()
+
+    drive(journey)
+
+
+@pytest.mark.parametrize("name", [name for name in EVERY if name != "none"])
+def test_the_likeliest_cause_its_odds_and_its_readings_are_told(name):
+    found = account_of(name)
+
+    async def journey() -> None:
+        phone = await opened(name)
+        top = next((one for one in found.faults if one.cause != "none"), found.best)
+        top = found.best if STATES[name] == view.AGREES else top
+        assert phone.shows(words.sentence(top.say))
+        assert phone.shows(words.odds(top.probability))
+        telling = [one for one in top.because if one.speaks != "either"]
+        for one in telling[:3]:
+            assert phone.shows(words.sentence(one.say))
+        assert not any("%" in one for one in phone.texts()), "odds are words"
+        phone.stop()
+
+    drive(journey)
+
+
+def test_what_agrees_says_what_no_reading_sees():
+    found = account_of("agree")
+    assert found.unseen
+
+    async def journey() -> None:
+        phone = await opened("agree")
+        assert all(phone.shows(words.sentence(one)) for one in found.unseen)
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/now"
+        phone.stop()
+
+    drive(journey)
+
+
+def test_with_no_reading_no_odds_are_told():
+    async def journey() -> None:
+        phone = await opened("none")
+        assert phone.shows(words.nothing_read())
+        assert not any("in\u00a010" in one for one in phone.texts())
+        phone.stop()
+
+    drive(journey)
+
+
+def test_while_causes_are_weighed_everything_can_be_pressed():
+    async def journey() -> None:
+        doc = warned(fault_jobs.ends())
+        phone = await Phone.start(docs=(doc,), link=f"{JOB}/fault")
+        assert phone.shows(words.weighing(0.0)) and not phone.has("slab")
+        await phone.tap("bar-leave")
+        assert phone.route == f"{JOB}/leave"
+        await phone.go(f"{JOB}/fault")
+        await weighed(phone)
+        phone.stop()
+
+    drive(journey)
+
+
+def test_what_cannot_be_worked_out_is_said(monkeypatch):
+    def broken(*_args: Any, **_more: Any):
+        raise ZeroDivisionError
+        yield
+
+    monkeypatch.setattr(finding, "accounting", broken)
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(warned(fault_jobs.walk()),), link=f"{JOB}/fault")
+        phone.may_break = True  # it stands in the log
+        await weighed(phone)
+        assert phone.shows(words.gave_up())
+        phone.stop()
+
+    drive(journey)
+
+
+# ---------------------------------------------------------------- other causes
+
+
+def test_another_cause_goes_on_top_with_its_own_readings():
+    found = account_of("walk")
+    first = view.shown_of(found, ("", ""))
+    second = view.others(found, first).rows[0]
+
+    async def journey() -> None:
+        phone = await opened("walk")
+        key = f"cause-{second.cause}-{second.where}"
+        await phone.tap(key)
+        assert phone.shows(words.sentence(second.say)) and not phone.has(key)
+        assert phone.shows(words.odds(second.probability))
+        assert phone.has(f"cause-{first.cause}-{first.where}")
+        await phone.tap(f"cause-{first.cause}-{first.where}")
+        assert phone.shows(words.sentence(first.say))
+        await phone.back()
+        assert phone.route == f"{JOB}/now"
+        phone.stop()
+
+    drive(journey)
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_rows_and_rest_come_to_one(name):
+    found = account_of(name)
+    for top in found.faults[:4]:
+        below = view.others(found, top)
+        told = [top, *view.alike(found, top), *below.rows]
+        assert len({(one.cause, one.where) for one in told}) == len(told)
+        assert sum(one.probability for one in told) + below.rest == pytest.approx(1)
+        assert all(one.probability >= view.LEAST_ROW for one in below.rows)
+
+
+def test_spans_that_no_reading_tells_apart_are_told_with_the_one_on_top():
+    found = account_of("dead")
+    top = found.best
+    same = view.alike(found, top)
+    assert len(same) == 3 and all(one.cause == top.cause for one in same)
+
+    async def journey() -> None:
+        phone = await opened("dead")
+        together = top.probability + sum(one.probability for one in same)
+        assert phone.shows(words.may_be_in([one.where for one in same], together))
+        assert not any(phone.has(f"cause-{one.cause}-{one.where}") for one in same)
+        phone.stop()
+
+    drive(journey)
+
+
+# ---------------------------------------------------------------- the next test
+
+
+def test_the_gauge_has_a_sleeve_for_each_cause_that_the_test_parts():
+    found, made = account_of("walk"), judged(fault_jobs.walk())
+    test, top = found.next_test, found.best
+    rows = view.foretold(made, found, top)
+    assert len(rows) >= 2 and test.kind == "volts"
+    own = next(one for one in test.foretold if (one.cause, one.where) == (top.cause, top.where))
+    assert rows[0].low == pytest.approx(max(own.mean - 2 * own.sd, 0), abs=0.001)
+    assert rows[0].high == pytest.approx(own.mean + 2 * own.sd, abs=0.001)
+    assert rows[0].name == "S", "the cause on top goes by its place"
+    assert len({row.name for row in rows}) == len(rows)
+
+
+def test_one_walks_to_the_test_and_the_pad_is_the_right_one():
+    found = account_of("walk")
+
+    async def journey() -> None:
+        phone = await opened("walk")
+        assert phone.shows(words.walk_to("S", 463, True))
+        assert phone.shows(words.then_measure("volts", "S.out"))
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/read/S.out/volts" and found.next_test.at == "S.out"
+        phone.stop()
+
+    drive(journey)
+
+
+@pytest.mark.parametrize(("load", "says"), [("C:15", "15"), ("C:0", "unplugged")])
+def test_a_test_with_something_in_a_box_s_place_has_it_on_the_pad(load, says):
+    async def journey() -> None:
+        phone = await opened("agree", f"read/C.in/volts?load={load}")
+        assert phone.shows(words.load_state("C", float(load[2:])))
+        assert says in words.load_state("C", float(load[2:]))
+        await phone.digits("48.1")
+        await phone.tap("keep")
+        last = entries(phone, NAME)[-1]
+        assert last["with"] == {"C": {"watts": 15.0} if load == "C:15" else "off"}
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_load_that_makes_no_sense_leaves_the_pad_as_it_is():
+    async def journey() -> None:
+        for load in ("Q:15", "C:", "C", "C:x", "C:-3"):
+            phone = await opened("agree", f"read/C.in/volts?load={load}")
+            await phone.digits("48.1")
+            await phone.tap("keep")
+            assert "with" not in entries(phone, NAME)[-1], load
+            phone.stop()
+
+    drive(journey)
+
+
+def test_before_a_dead_test_somebody_says_what_is_off_and_it_holds_until_it_is_on():
+    async def journey() -> None:
+        doc = warned(fault_jobs.dead())
+        on = {"id": "on", "what": "step", "step": "energise.S", "state": "done"}
+        phone = await Phone.start(docs=({**doc, "log": [on, *doc["log"]]},), link=f"{JOB}/fault")
+        await weighed(phone)
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/test/C5/loop_ohms"
+        first = next(i for i, one in enumerate(phone.texts()) if "Nobody has said" in one)
+        assert first < phone.texts().index(words.is_off("S")), "the caution comes first"
+        assert not phone.takes("slab") and phone.shows(words.waits_for_off(["S"]))
+        await phone.tap("off-S")
+        assert entries(phone, NAME)[-1]["step"] == "off.S"
+        assert phone.takes("slab") and not phone.has("off-S")
+        assert phone.shows(words.is_off_said("S", "", "").replace("**", "").strip())
+        await phone.tap("short")
+        assert entries(phone, NAME)[-1]["x_fitted"] == "short"
+        assert phone.route == f"{JOB}/test/C5/loop_ohms"
+        made = judged({**doc, "log": entries(phone, NAME)})
+        held = {hold.id: hold for hold in made.blockers}
+        assert "step.energise.S" in held and any(one.startswith("fitted.") for one in held)
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/read/C5/loop_ohms"
+        phone.stop()
+
+    drive(journey)
+
+
+@pytest.mark.parametrize("size", [(390, 844), (360, 640), (1180, 820)])
+def test_the_page_before_a_dead_test_can_be_drawn_in_every_look(size):
+    async def journey() -> None:
+        phone = await opened("dead", "test/C5/loop_ohms")
+        for dark, scale in ((False, 1.0), (True, 1.0), (False, 2.0)):
+            await phone.wear(dark=dark, size=size, scale=scale)
+            look_over(phone, DARK if dark else SUN, scale)
+        phone.stop()
+
+    drive(journey)
+
+
+@pytest.mark.parametrize("name", ["typed", "misfit"])
+def test_a_doubtful_figure_is_read_again(name):
+    found = account_of(name)
+    ident = found.best.where if name == "typed" else found.doubtful
+
+    async def journey() -> None:
+        phone = await opened(name)
+        await phone.tap("slab")
+        assert phone.route.endswith(f"?again={ident}")
+        assert not phone.has("mend"), "a figure is not mended on site"
+        phone.stop()
+
+    drive(journey)
+
+
+# ---------------------------------------------------------------- mending
+
+
+def test_what_is_mended_and_what_it_was_are_kept_and_taken_back_together():
+    async def journey() -> None:
+        phone = await opened("load")
+        before = len(entries(phone, NAME))
+        await phone.tap("slab")
+        assert phone.shows(words.was_it_that()) and not phone.takes("mended-slab")
+        await phone.tap("was-that")
+        await phone.tap("mended-slab")
+        found, change = entries(phone, NAME)[before:]
+        assert (found["what"], found["cause"], found["where"]) == ("found", "load.heavy", "C")
+        assert found["sure"] is True and (change["what"], change["where"]) == ("change", "C")
+        assert phone.route == f"{JOB}/now"
+        made = judged({**fault_jobs.load_heavy(), "log": entries(phone, NAME)})
+        assert not any(one.current for one in made.verdicts), "all are asked for again"
+        await phone.tap("strip-undo")
+        voids = entries(phone, NAME)[before + 2 :]
+        assert [one["of"] for one in voids] == [change["id"], found["id"]]
+        made = judged({**fault_jobs.load_heavy(), "log": entries(phone, NAME)})
+        assert all(one.current for one in made.verdicts)
+        phone.stop()
+
+    drive(journey)
+
+
+def test_something_else_is_kept_as_what_it_was():
+    async def journey() -> None:
+        phone = await opened("walk")
+        await phone.tap("mend")
+        await phone.tap("was-else")
+        assert not phone.takes("mended-slab") and phone.has("truth-other-S")
+        await phone.tap("truth-box.no-pass-L1")
+        for dark, scale in ((False, 1.0), (True, 2.0)):
+            await phone.wear(dark=dark, scale=scale)
+            look_over(phone, DARK if dark else SUN, scale)
+        await phone.tap("mended-slab")
+        found, change = entries(phone, NAME)[-2:]
+        assert (found["cause"], found["where"]) == ("box.no-pass", "L1")
+        assert change["where"] == "L1", "there something was done"
+        phone.stop()
+
+    drive(journey)
+
+
+def test_who_could_not_tell_keeps_the_mending_alone():
+    async def journey() -> None:
+        phone = await opened("box")
+        before = len(entries(phone, NAME))
+        await phone.tap("slab")
+        await phone.tap("was-unseen")
+        await phone.tap("mended-slab")
+        assert [one["what"] for one in entries(phone, NAME)[before:]] == ["change"]
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_mending_that_is_left_keeps_nothing():
+    async def journey() -> None:
+        phone = await opened("box")
+        before = len(entries(phone, NAME))
+        await phone.tap("slab")
+        await phone.tap("was-that")
+        await phone.tap("mending-close")
+        assert not phone.has("mended-slab") and phone.has("slab")
+        await phone.tap("slab")
+        assert not phone.takes("mended-slab"), "it is asked anew"
+        await phone.go(f"{JOB}/run")
+        await phone.go(f"{JOB}/fault")
+        assert not phone.has("mended-slab") and len(entries(phone, NAME)) == before
+        phone.stop()
+
+    drive(journey)
+
+
+# ---------------------------------------------------------------- ways to it
+
+
+def test_an_outside_reading_leads_to_the_fault_from_verdict_run_and_leave():
+    async def journey() -> None:
+        phone = await opened("walk", "verdict/r0")
+        await weighed_on(phone, words.find_more(3, True, False))
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/fault"
+        await phone.go(f"{JOB}/run?at=L2.in")
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/fault"
+        await phone.go(f"{JOB}/leave")
+        best = account_of("walk").best
+        assert phone.shows(words.suspect_line(words.cause_at(best.cause, "S"), best.probability))
+        await phone.tap("mend-reading.r0")
+        assert phone.route == f"{JOB}/fault"
+        phone.stop()
+
+    drive(journey)
+
+
+async def weighed_on(phone: Phone, text: str) -> None:
+    """Until a screen that is not the fault's says what was found."""
+    for _ in range(600):
+        if phone.shows(text):
+            return
+        await asyncio.sleep(0.02)
+        await phone.settle()
+    raise AssertionError(f"no {text!r}: {phone.texts()}")
+
+
+def test_what_is_suspect_is_drawn_striped_wherever_the_run_is():
+    found = account_of("ends")
+    assert found.best.where == "C4" and found.best.probability >= finding.SUSPECT
+
+    async def journey() -> None:
+        phone = await opened("ends")
+        assert any("C4 suspect." in one for one in phone.speech())
+        assert not any("C3 suspect." in one for one in phone.speech())
+        phone.stop()
+
+    drive(journey)
+
+
+def test_places_count_together_and_boxes_are_marked_too():
+    made = judged(fault_jobs.box_dead())
+    line = run_line(made, suspects=frozenset({"L2", "C4"}))
+    assert [box.id for box in line.boxes if box.suspect] == ["L2"]
+    assert [span.id for span in line.spans if span.state == "striped"] == ["C4"]
+    assert all(span.state != "striped" for span in run_line(made, suspects=frozenset()).spans)
