@@ -7,11 +7,11 @@ figure bends that fit, the fit is made anew without it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from math import exp, log, pi, sqrt
+from math import exp, inf, log, pi, sqrt
 
 from attrs import evolve, frozen
 
-from engine.diagnose.fit import Alone, Fit, Start, fit, foretell
+from engine.diagnose.fit import Alone, Fit, Fitting, Start, fit, foretell
 from engine.diagnose.scene import Scene, Seen
 from engine.diagnose.trial import LEAST, Trial
 from engine.faults.bends import AS_PLANNED
@@ -59,10 +59,13 @@ Density = Callable[[Scene, Seen, float, float], float]
 """how readily a slip gives this reading where the others say (mean, deviation)"""
 
 
-def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Start | None) -> Iterator[Slip]:
+def log_slips(
+    scene: Scene, healthy: Trial, found: Fit, start: Start | None, least: float = -inf
+) -> Iterator[Slip]:
     """Each slip that might be.
 
     ``found`` is the healthy fit, ``start`` where to begin another; None where that one is wild.
+    Evidence that will not come to ``least`` is not followed any further.
     """
     alone = found.alone()
     off = sorted(alone, key=lambda ident: -abs(alone[ident].z))
@@ -90,7 +93,7 @@ def log_slips(scene: Scene, healthy: Trial, found: Fit, start: Start | None) -> 
             if likely > 0:
                 yield Slip(cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest)
     yield from _exchanged(
-        scene, start, {ident: known[ident] for ident in bending if ident in known}
+        scene, start, least, {ident: known[ident] for ident in bending if ident in known}
     )
 
 
@@ -123,7 +126,9 @@ def _without(trial: Trial, start: Start | None, seen: Seen) -> tuple[Alone, Fit]
     return Alone(seen.value - expected, sd), rest
 
 
-def _exchanged(scene: Scene, start: Start | None, bending: Mapping[str, Alone]) -> Iterator[Slip]:
+def _exchanged(
+    scene: Scene, start: Start | None, least: float, bending: Mapping[str, Alone]
+) -> Iterator[Slip]:
     """Two figures that were written down for each other's places.
 
     ``bending`` are readings with what all others say of them; only what would be in its place
@@ -143,7 +148,8 @@ def _exchanged(scene: Scene, start: Start | None, bending: Mapping[str, Alone]) 
                 continue
             tried.add((ident, there.id))
             swapped = {ident: there.value, there.id: here.value}
-            again = fit(Trial(scene.with_values(swapped), AS_PLANNED), start)
+            trial = Trial(scene.with_values(swapped), AS_PLANNED)
+            again = Fitting(trial, start, least=least).settled(least)
             if again is not None:
                 # both places are named once: the other's row would count the same twice
                 evidence = again.evidence - log(2 * len(scene.seen))
