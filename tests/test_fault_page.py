@@ -6,6 +6,7 @@ import asyncio
 from typing import Any
 
 import fault_jobs
+import flet.canvas as cv
 import pytest
 from fault_jobs import EVERY, JOB
 from test_screens import LOOKS, Phone, drive, entries, look_over, warned
@@ -16,6 +17,7 @@ from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from fieldapp import faultview as view
 from fieldapp import words
+from fieldapp.drawing.jacket import STRIPE, jacket
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.runline import run_line
 
@@ -426,16 +428,33 @@ async def weighed_on(phone: Phone, text: str) -> None:
 
 
 def test_what_is_suspect_is_drawn_striped_wherever_the_run_is():
-    found = account_of("ends")
-    assert found.best.where == "C4" and found.best.probability >= finding.SUSPECT
+    assert any(shape.dash == STRIPE for shape in jacket(((0, 0), (9, 0)), "striped"))
 
     async def journey() -> None:
         phone = await opened("ends")
-        assert any("C4 suspect." in one for one in phone.speech())
-        assert not any("C3 suspect." in one for one in phone.speech())
+        assert any("C3 to C4 suspect." in one for one in phone.speech())
+        for page in ("fault", "run"):
+            await phone.go(f"{JOB}/{page}")
+            assert dashes(phone) >= 2, page
+        await phone.go("/")
+        await weighed_on(phone, "More")
+        assert dashes(phone) >= 2, "in miniature too"
         phone.stop()
 
     drive(journey)
+
+
+def dashes(phone: Phone) -> int:
+    """How many jackets are striped on the page."""
+    pattern = list(STRIPE)
+    paints = [
+        shape.paint
+        for control in phone.controls()
+        if isinstance(control, cv.Canvas)
+        for shape in control.shapes
+        if isinstance(shape, cv.Path)
+    ]
+    return sum(paint.stroke_dash_pattern == pattern for paint in paints)
 
 
 def test_places_count_together_and_boxes_are_marked_too():

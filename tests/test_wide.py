@@ -36,7 +36,15 @@ LOW = {
 }
 BESIDE = ("now", "now?step=fit.L2", "run", "run?at=A2.line", "leave", "steps", "power", "hand")
 BESIDE += ("read/L2.in/volts", "read/C.in/mbps", "reel/C4", "reel/C4/ohms", "wires/C4")
-BESIDE += ("verdict/low", "sheets/A2", "newsheet/L2", "whatif/C4", "spans")
+BESIDE += (
+    "verdict/low",
+    "fault",
+    "test/C5/loop_ohms",
+    "sheets/A2",
+    "newsheet/L2",
+    "whatif/C4",
+    "spans",
+)
 """pages of a job with the line at the left"""
 RIBBON = {"stop-hut", "stop-sluice", "stop-hide"}
 ALONE = ("/", "/new", "/settings", "/samples", f"{JOB}/compare")
