@@ -70,9 +70,9 @@ def log_slips(
     alone = found.alone()
     off = sorted(alone, key=lambda ident: -abs(alone[ident].z))
     bending = [ident for ident in off[:MOST_REFITS] if abs(alone[ident].z) > TELLING]
+    planned = _by_plan(scene, healthy) if start is None or bending else {}
     if start is None:
-        bending += [one for one in _odd_ones(scene, healthy) if one not in bending][:MOST_REFITS]
-    known: dict[str, Alone] = {}
+        bending += [one for one in _odd_ones(scene, planned) if one not in bending][:MOST_REFITS]
     for seen in scene.seen:
         there = alone.get(seen.id)
         if there is None:
@@ -87,27 +87,33 @@ def log_slips(
             if again is None:
                 continue
             there, rest = again
-            known[seen.id] = there
         for cause, density in SLIPS.items():
             likely = density(scene, seen, seen.value - there.over, there.sd)
             if likely > 0:
                 yield Slip(cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest)
-    yield from _exchanged(
-        scene, start, least, {ident: known[ident] for ident in bending if ident in known}
-    )
+    yield from _exchanged(scene, start, least, [one for one in bending if one in alone], planned)
 
 
-def _odd_ones(scene: Scene, healthy: Trial) -> list[str]:
-    """Readings that lie farthest from what the plan alone leads one to expect."""
+def _by_plan(scene: Scene, healthy: Trial) -> dict[str, tuple[float, float]]:
+    """What the plan alone leads one to expect of each reading, and the deviation of that."""
     columns = healthy.columns
     nothing = [0.0] * len(columns.place)
-    far = []
+    out = {}
     for seen in scene.seen:
         shown = healthy.shows(columns.values(nothing, seen.asked), seen.asked)
         if isinstance(shown, Figure):
             row, expected, noise = foretell(healthy, seen.asked, shown, nothing)
-            sd = sqrt(sumprod(row, row) + noise**2)
-            far.append((abs(seen.value - expected) / sd, seen.id))
+            out[seen.id] = expected, sqrt(sumprod(row, row) + noise**2)
+    return out
+
+
+def _odd_ones(scene: Scene, planned: Mapping[str, tuple[float, float]]) -> list[str]:
+    """Readings that lie farthest from what the plan leads one to expect."""
+    far = [
+        (abs(seen.value - planned[seen.id][0]) / planned[seen.id][1], seen.id)
+        for seen in scene.seen
+        if seen.id in planned
+    ]
     return [ident for z, ident in sorted(far, reverse=True) if z > TELLING]
 
 
@@ -127,22 +133,30 @@ def _without(trial: Trial, start: Start | None, seen: Seen) -> tuple[Alone, Fit]
 
 
 def _exchanged(
-    scene: Scene, start: Start | None, least: float, bending: Mapping[str, Alone]
+    scene: Scene,
+    start: Start | None,
+    least: float,
+    bending: list[str],
+    planned: Mapping[str, tuple[float, float]],
 ) -> Iterator[Slip]:
     """Two figures that were written down for each other's places.
 
-    ``bending`` are readings with what all others say of them; only what would be in its place
-    there is tried, unless the others are too wild to say (no ``start``).
+    Tried are those that would do for the plan in each other's place.
     """
+
+    def fits(value: float, there: Seen) -> bool:
+        expected, sd = planned.get(there.id, (inf, 1.0))
+        return abs(value - expected) < NEAR * sd
+
     by_id = {seen.id: seen for seen in scene.seen}
     tried = set()
-    for ident, alone in bending.items():
+    for ident in bending:
         here = by_id[ident]
         for there in scene.seen:
             same = there.asked.kind == here.asked.kind and there.id != ident
             if not same or there.asked.at.split(".")[0] == here.asked.at.split(".")[0]:
                 continue
-            if start and abs(there.value - here.value + alone.over) > NEAR * alone.sd:
+            if not (fits(there.value, here) and fits(here.value, there)):
                 continue
             if (there.id, ident) in tried:
                 continue
