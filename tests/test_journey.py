@@ -820,12 +820,12 @@ def slabs(job: Path) -> dict[str, str]:
         "now?step=full.C": words.start_timer(900),
         "steps": spoken(words.steps_title(2, len(fresh().steps), words.step(first.say).short)),
         "wires/C4": words.end_slab("J1.b", False),
-        "power": words.see_readings("L2"),
+        "power": words.find_fault(),
         "run?at=J1.a": words.log_here(),
-        "run?at=L2.in": FIXED.measure_again,
+        "run?at=L2.in": words.find_fault(),
         "read/J1.a/volts": FIXED.type_it,
         "verdict/e1": FIXED.and_milliamps,
-        "verdict/e2": FIXED.see_run,
+        "verdict/e2": words.find_fault(),
         "leave": words.held_box(len(holds)),
     }
 

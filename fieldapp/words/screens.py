@@ -312,11 +312,6 @@ def gone() -> str:
     return "This reading is not here any more."
 
 
-def not_found_yet() -> str:
-    """Under the slab after an outside, as long as causes are not worked out."""
-    return "causes come in a later version"
-
-
 def both_used() -> str:
     """Under the slab after an unclear."""
     return "both readings are used"
