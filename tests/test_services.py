@@ -40,6 +40,7 @@ from fieldapp.store.errors import (
     StoreFull,
     StoreReadOnly,
 )
+from fieldapp.store.journal import encode
 from fieldapp.store.memory import MemoryDisk, open_memory
 
 DRAFT = {"what": "reading", "at": "L2.in", "kind": "volts", "value": 45.1, "meter": "M1"}
@@ -298,6 +299,20 @@ async def test_the_list_has_every_job_and_the_trouble_with_one(bench: Bench):
     assert rows["TIDE-MILL"].judgement is None
     assert rows["TIDE-MILL"].trouble == say("row-unreadable")
     assert bench.disk.journals["TIDE-MILL"] == b"nothing that was ever written\n"
+
+
+@on_a_bench
+async def test_the_list_says_which_job_a_newer_one_keeps(bench: Bench):
+    await bench.bring("tide-mill")
+    bench.store.close()
+    newer = encode({"format": "farend-journal/3", "plan": {}})
+    bench.disk.journals["TIDE-MILL"] = newer
+    await bench.open()
+    (listed,) = await bench.do(m.ListJobs())
+    assert [row.trouble for row in listed.rows] == [say("row-newer")]
+    told, go = await bench.do(m.LoadJob("TIDE-MILL", "/j/TIDE-MILL/now"))
+    assert told == m.Told(say("told-newer", name="TIDE-MILL")) and go == m.Go("/")
+    assert bench.disk.journals["TIDE-MILL"] == newer
 
 
 # ---------------------------------------------------------------- place, settings, time
