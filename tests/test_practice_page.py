@@ -30,6 +30,7 @@ from engine.practice.after import (
     PRACTICE,
     SHOWN,
     SOUND,
+    hidden,
     is_at,
     moment_at,
     site_now,
@@ -39,21 +40,22 @@ from engine.predict import predict
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.paint import look_for
-from fieldapp.practising import ID
+from fieldapp.practising import ID, made_up_job, shows_itself
 from fieldapp.shipped import practice_files, practice_sites
 
 NAMES = [site.name for site in practice_sites()]
 
 
 class Seeded(CountedWorld):
-    """A world whose next seed is known."""
+    """A world whose seeds are known: one after another."""
 
     def __init__(self, seed: int = 0) -> None:
         super().__init__()
         self.next_seed = seed
 
     def seed(self) -> int:
-        return self.next_seed
+        self.next_seed += 1
+        return self.next_seed - 1
 
 
 def job(*log: Doc, **more: Any) -> Doc:
@@ -128,7 +130,10 @@ def test_a_press_makes_a_job_whose_next_step_is_to_measure(name, level):
         ident = f"{ID}{name.upper()}"
         assert phone.route == f"/j/{ident}/now"
         doc = await held(phone, ident)
-        assert doc[MADE_UP_KEY] == {"seed": 77, "level": level}
+        made = doc[MADE_UP_KEY]
+        assert set(made) == {"seed", "level"}
+        assert (made["seed"], made["level"]) == (phone.world.next_seed - 1, level)
+        assert shows_itself(read_job({**doc, "log": []}))
         truth = truth_of(doc)
         assert truth.cause == "none" or truth.cause not in json.dumps(doc)
         assert doc["title"].endswith(words.made_up_title(""))
@@ -146,6 +151,18 @@ def test_a_press_makes_a_job_whose_next_step_is_to_measure(name, level):
 async def past_cautions(phone: Phone) -> None:
     while phone.has("understood"):
         await phone.tap("understood")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_hidden_shows_itself_to_a_careful_walk(name):
+    """A patch lead with half as many ohms again is nothing that anybody could find: such sites
+    are not handed out, and on every plan some of both kinds are drawn."""
+    path = next(path for path in practice_files() if path.stem == name)
+    files = [made_up_job(path, ONE_CAUSE, seed, "") for seed in range(24)]
+    shown = [shows_itself(file) for file in files]
+    assert sum(shown) >= 6
+    sound = [made_up_job(path, PERHAPS, seed, "") for seed in range(24)]
+    assert all(shows_itself(file) for file in sound if hidden(file).cause == "none")
 
 
 def test_all_that_stands_before_one_comes_is_no_reading_of_what_is_hidden():
@@ -436,6 +453,22 @@ def test_the_clock_counts_what_was_walked_and_read():
     async def journey() -> None:
         texts = await told(*log, seed=SPAN_HIGH)
         assert plain(words.took(2 + 463 / 50, 2, 463, 2)) in texts
+
+    run(journey)
+
+
+@pytest.mark.parametrize("press", ["point", "standing-known", ""])
+def test_what_opens_over_the_pad_is_marked_as_well(press):
+    """Cautions, the points, a known load: none of them has the meter's button."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(job() if press else made_up_site(),))
+        await at_pad(phone, "S.out", "volts")
+        if press:
+            assert phone.has("made-up-meter") and not phone.has("made-up")
+            await phone.tap(press)
+        assert phone.has("made-up") and not phone.has("made-up-meter")
+        phone.stop()
 
     run(journey)
 

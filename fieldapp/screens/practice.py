@@ -27,12 +27,10 @@ from fieldapp.parts import (
     text,
     told,
 )
-from fieldapp.practising import Went, asked, practises, went
+from fieldapp.practising import Went, asked, went
 from fieldapp.routes import JOBS, PRACTICE, Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of
 
-UNMARKED = frozenset({"read", "practised"})
-"""screens that say by themselves that the site is made up"""
 BAND = 56.0
 
 
@@ -90,10 +88,7 @@ def _site(site: PracticeSite, send: SendAny, look: Look) -> ft.Control:
 
 def marked(model: Model, send: SendAny, look: Look) -> Look:
     """The look of a screen; of a made-up site with its mark above."""
-    place = model.place
-    if not is_made_up(model.job.file.doc):
-        return look
-    if place.screen in UNMARKED and (place.screen != "read" or practises(model.job)):
+    if model.place.screen == "practised" or not is_made_up(model.job.file.doc):
         return look
     return replace(look, above=_band(model, send, look))
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import flet as ft
 
 from engine.figures import FLOW_KINDS
@@ -82,6 +84,8 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body, actions = pad_cautions(pad, due, send, look)
         return frame(look, top=top, body=body, actions=actions)
     meter = made_up_meter(model, send, look)
+    if meter:  # its button says what the mark says, and the keys need the height
+        look = replace(look, above=None)
     if pad.kind == "mbps":
         body = [*(padded(one, top=12) for one in meter), _speeds(pad, send, look)]
         return frame(look, top=top, body=body, actions=[])
