@@ -16,30 +16,21 @@ from statistics import NormalDist
 from attrs import evolve, frozen
 
 from engine.diagnose import Diagnosis, Guess
+from engine.diagnose.candidates import AT_A_PLUG, REMAKE, Candidate, possible
 from engine.diagnose.chances import full_speed
 from engine.diagnose.fit import foretell
 from engine.diagnose.trial import Loose, Trial
+from engine.faults import NONE
 from engine.faults.bends import Bend
 from engine.faults.sizes import CHANCES
 from engine.figures import Asked, Figure
-from engine.job import ANY_METER, Box, Span
+from engine.job import ANY_METER, Point
 from engine.knowing import sumprod
 from engine.log import Reading
-from engine.network import AS_PLANNED, Standing
+from engine.network import Standing
 from engine.places import stop_of
-from engine.standards import Sourced, table
 from engine.walks import PACE_M_PER_MIN, between
 
-_CONTRACT = "job format, section 5"
-MINUTES = table(
-    Sourced("look", 1, "min", f"{_CONTRACT}: a look, or volts with amps", "common practice"),
-    Sourced("off", 2, "min", f"{_CONTRACT}: unplugging", "common practice"),
-    Sourced("known", 3, "min", f"{_CONTRACT}: a known load", "common practice"),
-    Sourced("loop", 5, "min", f"{_CONTRACT}: loop ohms", "common practice"),
-    Sourced("switching", 4, "min", f"{_CONTRACT}: off and on again", "common practice"),
-    Sourced("marks", 2, "min", "our estimate: jacket marks at both ends", "from memory"),
-)
-"""work of a test, without the walk"""
 SURE = 0.95
 """from here on no test is asked for (design: stopping)"""
 LIKELY = 0.002
@@ -50,8 +41,6 @@ LEAST_A_MINUTE = 0.01
 """nor is one that tells less for its minutes: an hour's walk for a coin's toss (our choice)"""
 APART = 2.0
 """deviations between what two guesses foretell from which on a test parts them"""
-LOADS = (5.0, 10.0, 15.0, 25.0, 40.0)
-"""known loads that one may have (our choice) [W]"""
 CATEGORIES = ("open", "uneven", "even")
 UNEVEN_SEEN = {"joint.high": 0.75, "contact.high": 0.95}
 """how readily pairs then differ by more than their lay (from memory)"""
@@ -146,18 +135,6 @@ class _Blob:
 Outcome = tuple[_Blob, ...]
 
 
-@frozen
-class _Candidate:
-    at: str
-    kind: str
-    stop: str
-    work: float
-    standing: Standing = AS_PLANNED
-    dead: bool = False
-    needs: tuple[str, ...] = ()
-    both_ends_m: float = 0.0
-
-
 def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
     """The test with the most bits a minute; None where one guess is sure, or nothing tells.
 
@@ -166,9 +143,7 @@ def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
     if found.best.probability >= SURE:
         return None
     search = _Search(found, here)
-    tests = [test for one in search.candidates() if (test := search.test(one)) is not None]
-    worth = [t for t in tests if t.bits >= max(LEAST_BITS, LEAST_A_MINUTE * t.minutes)]
-    return max(worth, key=lambda test: (test.bits / test.minutes, -test.walk_m), default=None)
+    return search.best(possible(search.scene, search.walk))
 
 
 class _Search:
@@ -193,79 +168,20 @@ class _Search:
         span = self.scene.job.spans.get(at)
         return self.scene.job.boxes[span.a.box].stop if span else stop_of(self.scene.job, at)
 
-    # ------------------------------------------------------------ what can be done
-
-    def candidates(self) -> Iterator[_Candidate]:
-        """Tests that are possible here: (design: looks, loads, ohms, metres, lights)."""
-        job, network = self.scene.job, self.scene.network
-        ends = [box for box in job.boxes.values() if box.kind == "endpoint"]
-        for point in network.where:
-            box = job.boxes[point.box]
-            if box.sheet.facts.active:
-                yield _Candidate(str(point), "volts", box.stop, MINUTES["look"].value)
-        if self._starves():
-            yield from self._in_place_of(ends)
-        for box in ends:
-            point = network.upstream_port(box.id)
-            if point is None:
-                continue
-            watts = min(LOADS, key=lambda one: abs(one - box.sheet.watts.expected))
-            known = Standing(known={box.id: watts})
-            yield _Candidate(
-                str(point), "volts", box.stop, MINUTES["known"].value, known, needs=("known-load",)
-            )
-            off = Standing(off=frozenset({box.id}))
-            yield _Candidate(str(point), "volts", box.stop, MINUTES["off"].value, off)
-        read = {(one.at, one.kind) for one in self.scene.readings}
-        for link in self.scene.planned_links:
-            if link.known and link.expected_mbps:
-                here = [str(end) for end in (link.start, link.end)]
-                if not any((at, "mbps") in read for at in here):
-                    stop = job.boxes[link.end.box].stop
-                    yield _Candidate(str(link.end), "mbps", stop, MINUTES["look"].value)
-        loops = MINUTES["loop"].value + MINUTES["switching"].value
-        for node in (node for tree in network.trees for node in tree.nodes):
-            span = node.via
-            if isinstance(span, Span):
-                stop = min((job.boxes[end.box].stop for end in (span.a, span.b)), key=self._walk)
-                far = between(job, *(job.boxes[end.box].stop for end in (span.a, span.b)))
-                if (span.id, "loop_ohms") not in read:
-                    short = ("far-end short",)
-                    yield _Candidate(
-                        span.id, "loop_ohms", stop, loops, dead=True, needs=short, both_ends_m=far
-                    )
-                if (span.id, "metres") not in read:
-                    marks = MINUTES["marks"].value
-                    yield _Candidate(span.id, "metres", stop, marks, both_ends_m=far)
-
-    def _starves(self) -> bool:
-        """Whether some box is read under what it needs."""
-        boxes = self.scene.job.boxes
-        return any(
-            one.asked.kind == "volts"
-            and one.value < boxes[one.asked.at.split(".")[0]].sheet.cutoff_volts
-            for one in self.scene.seen
-        )
-
-    def _in_place_of(self, ends: Sequence[Box]) -> Iterator[_Candidate]:
-        """A known load where a box stood: whether what leads there carries power at all."""
-        watts = min(LOADS)
-        for point in self.scene.network.where:
-            box = self.scene.job.boxes[point.box]
-            if box in ends or not box.sheet.facts.active:
-                continue
-            if point == self.scene.network.upstream_port(box.id):
-                known = Standing(known={box.id: watts})
-                work = MINUTES["known"].value
-                yield _Candidate(str(point), "volts", box.stop, work, known, needs=("known-load",))
-
-    def _walk(self, stop: str) -> float:
+    def walk(self, stop: str) -> float:
+        """Metres from where one stands."""
         stops = self.scene.job.stops
         return between(self.scene.job, self.here, stop) if self.here in stops else 0.0
 
     # ------------------------------------------------------------ what it tells
 
-    def test(self, one: _Candidate) -> NextTest | None:
+    def best(self, candidates: Iterator[Candidate]) -> NextTest | None:
+        """The test that tells most for its minutes, if one is worth them."""
+        tests = [test for one in candidates if (test := self.test(one)) is not None]
+        worth = [t for t in tests if t.bits >= max(LEAST_BITS, LEAST_A_MINUTE * t.minutes)]
+        return max(worth, key=lambda test: (test.bits / test.minutes, -test.walk_m), default=None)
+
+    def test(self, one: Candidate) -> NextTest | None:
         """A candidate with what it takes and what it tells."""
         outcomes = [
             self._outcome(guess, trial, one)
@@ -273,7 +189,7 @@ class _Search:
         ]
         if any(outcome is None for outcome in outcomes):
             return None
-        walk = self._walk(one.stop) + one.both_ends_m
+        walk = self.walk(one.stop) + one.both_ends_m
         foretold = tuple(
             Foretold(guess.cause, guess.where, *_middle(outcome))
             for guess, outcome in zip(self.guesses, outcomes, strict=True)
@@ -284,13 +200,16 @@ class _Search:
             one.at, one.kind, one.standing, minutes, walk, bits, one.dead, one.needs, foretold
         )
 
-    def _outcome(self, guess: Guess, trial: Trial, one: _Candidate) -> Outcome | None:
+    def _outcome(self, guess: Guess, trial: Trial, one: Candidate) -> Outcome | None:
         if one.kind == "mbps":
             link = self.scene.link_at(one.at)
             full = (
                 full_speed(trial, link) if guess.cause != "other" else CHANCES["light other"].value
             )
             return (_Blob(full, "full"), _Blob(1 - full, "less"))
+        if one.kind == REMAKE:
+            mended = self._mended(guess, one.at)
+            return (_Blob(mended, "mended"), _Blob(1 - mended, "as before"))
         kinds = ("volts", "milliamps") if one.kind == "volts" else (one.kind,)
         asked = [self._asked(one, kind) for kind in kinds]
         blob = self._blob(guess, trial, asked)
@@ -305,7 +224,25 @@ class _Search:
             )
         return (blob,)
 
-    def _asked(self, one: _Candidate, kind: str) -> Asked:
+    def _mended(self, guess: Guess, at: str) -> float:
+        """How readily a plug made anew puts things right, one of the two that may be it.
+
+        A sound link whose light was slow comes up as it should when it is plugged in again.
+        """
+        span = self.scene.job.span_at(Point.parse(at))
+        causes = guess.parts or ((guess.cause, guess.where),)
+        if any(cause in AT_A_PLUG and where == span.id for cause, where in causes):
+            return 0.5
+        ways = (link for link in self.scene.planned_links if span.id in link.through)
+        dim = any(
+            one.kind == "mbps" and one.figure < link.expected_mbps
+            for link in ways
+            for one in self.scene.counted
+            if self.scene.link_at(one.at) == link
+        )
+        return 1.0 if guess.cause == NONE and dim else 0.0
+
+    def _asked(self, one: Candidate, kind: str) -> Asked:
         visit = self.last.visit if self.last else 0
         return Asked(one.at, kind, one.standing, self._meter(kind), "the next test", visit)
 

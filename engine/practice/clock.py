@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from attrs import frozen
 
-from engine.diagnose.nexttest import MINUTES
+from engine.diagnose.candidates import MINUTES
 from engine.figures import FLOW_KINDS
 from engine.log import Reading, State, stop_of
 from engine.network import Standing
