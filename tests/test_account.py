@@ -302,6 +302,15 @@ def test_of_nothing_wrong_what_agrees_speaks_for_and_what_is_outside_against():
     assert {FOR, AGAINST} <= {said.speaks for said in fault_of(its, NONE).because}
 
 
+def test_of_a_reading_that_is_out_by_chance_it_is_said_so():
+    far = logged("reedbed-hide", at("EB2", "earth_ohms", 72.0))
+    none = fault_of(account_of(far), NONE)
+    assert none.say.parts["outside"] == 1 and "one reading is outside" in english(none.say).text
+    assert english(none.do).text.startswith("Measure again")
+    agrees = fault_of(account_of(logged("reedbed-hide", at("EB2", "earth_ohms", 12.0))), NONE)
+    assert "agree" in english(agrees.say).text and "Nothing to mend" in english(agrees.do).text
+
+
 def test_of_something_unknown_it_is_told_from_where_on():
     doc = logged(
         "orchard-gate",

@@ -275,3 +275,56 @@ def test_of_any_job_the_text_fits_and_the_json_is_json(doc):
     judgement = judge(read_job({**doc, "log": log}))
     assert all(len(line) <= 80 for line in judgement_text(judgement).splitlines())
     json.dumps(judgement_json(judgement), allow_nan=False)
+
+
+# ---------------------------------------------------------------- what they point to
+
+
+def test_what_the_readings_point_to_stands_last():
+    text = judgement_text(judge(read_job(sample())))
+    titles = [line for line in text.splitlines() if line and not line.startswith(" ")]
+    assert titles[-3:] == [
+        "What the readings point to",
+        "It could also be",
+        "The next test: 3 min, 92 m to walk",
+    ]
+    told = section(text, "What the readings point to")
+    assert told.split("\n")[2].startswith("  C2, Cold shed to Apple store, resists too much")
+    assert re.search(r"^    Likely, \d in 10\. ", told, re.MULTILINE)
+    assert re.search(r"^  for +E\.in: 47\.35 V\. With this fault 47\.", told, re.MULTILINE)
+    assert re.search(r"^  do       Lay C2 anew", told, re.MULTILINE)
+    assert re.search(r"^  - a bad end of C2: [a-z ]+, \d in 10\.$", text, re.MULTILINE)
+    assert "Walk on to Apple store" in section(text, "The next test")
+
+
+def test_where_all_agrees_it_is_said_and_what_no_reading_sees():
+    text = text_of("reedbed-hide", reading("S.out", "volts", 54.0))
+    assert "The readings agree with the plan." in section(text, "What the readings point to")
+    assert "As they should be: S.out volts." in text
+    unseen = section(text, "What no reading sees here")
+    assert "A1 and A2" in unseen and "EB1 and EB2" in unseen
+
+
+def test_without_readings_nothing_is_accused():
+    assert text_of("orchard-gate").endswith("Nothing is read yet, so nothing points to a fault.\n")
+
+
+def test_where_nothing_fits_it_says_so_first_and_which_reading_is_doubtful():
+    text = text_of(
+        "orchard-gate",
+        reading("S.out", "volts", 53.5),
+        reading("R1.in", "volts", 20.0),
+        reading("E.in", "volts", 52.0),
+    )
+    told = section(text, "What the readings point to")
+    assert told.split("\n")[2].startswith("  No single cause explains these readings.")
+    assert "From R1.in on" in told and "20 V at R1.in" in " ".join(told.split())
+
+
+def test_readings_that_say_the_same_are_named_together():
+    """Of many no more than six are told one by one."""
+    body = [reading(at, "volts", value) for at, value in (("S.out", 53.5), ("R1.in", 51.0))]
+    body += [reading("E.in", "volts", 43.0, moment=f"m{n}") for n in range(9)]
+    told = section(text_of("orchard-gate", *body), "What the readings point to")
+    assert told.count("\n  for ") <= 6
+    assert all(len(line) <= 80 for line in told.splitlines())

@@ -179,7 +179,7 @@ class _Telling:
             self._what(row, guess, where, size),
             *(
                 say(code, **where) if code else None
-                for code in (row.do, row.look, self._sure(row, guess.where))
+                for code in (self._do(row), row.look, self._sure(row, guess.where))
             ),
             size,
             kinds,
@@ -188,6 +188,10 @@ class _Telling:
             guess.parts,
             guess.beside,
         )
+
+    def _do(self, row: Remedy) -> str:
+        """What to do: where nothing is wrong, what is outside is measured again."""
+        return "do-again" if row.cause == NONE and self.hearing.outside else row.do
 
     def _sure(self, row: Remedy, where: str) -> str:
         """What would make it sure: of a loop that is read already, what comes after."""
@@ -198,7 +202,7 @@ class _Telling:
         """What it is, where from and to, and what it does."""
         more: dict = {row.size: size.get(row.size)} if row.size else {}
         if guess.cause == NONE:
-            more = {"readings": len(self.scene.readings)}
+            more = {"readings": len(self.scene.readings), "outside": self.hearing.outside}
         if guess.cause == OTHER:
             first = self.hearing.first_outside
             more = {"first": first.reading.at if first else None}

@@ -66,6 +66,11 @@ class Hearing:
         self.seen = {one.id: one for one in self.scene.seen}
 
     @property
+    def outside(self) -> int:
+        """How many readings are outside."""
+        return sum(one.verdict == OUTSIDE for one in self.verdicts)
+
+    @property
     def first_outside(self) -> Verdict | None:
         """The first reading that is outside, in the order of judging."""
         return next((one for one in self.verdicts if one.verdict == OUTSIDE), None)

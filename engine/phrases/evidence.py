@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.phrases.book import UNITS, Phrase, phrase
 from engine.phrases.faults import cause_name
-from engine.phrases.judging import amount, figure
+from engine.phrases.judging import OPEN_OHMS, amount, figure
 
 FULL_CHANCE, DARK_CHANCE = 0.9, 0.1
 SHOWS = {
@@ -107,8 +107,8 @@ def _most(at, kind, value, stood, most, bad, speaks):
 
 @phrase("because-pairs")
 def _pairs(at, kind, value, stood, ohms, come_out, speaks):
-    each = ", ".join(f"{one:.3g}" if one < 1e5 else "open" for one in ohms)
-    return _with(f"{at}, pair by pair: {each} ohm", COME_OUT[come_out], COME_OUT["alike"])
+    each = ", ".join(f"{one:.3g} ohm" if one < OPEN_OHMS else "open" for one in ohms)
+    return _with(f"{at}, pair by pair: {each}", COME_OUT[come_out], COME_OUT["alike"])
 
 
 @phrase("because-plan")

@@ -91,10 +91,16 @@ def run(at: str, near: str, far: str) -> str:
     return f"{at}, {near} to {far}," if near != far else f"{at}, at {near},"
 
 
+LEAST = 0.1
+"""a size below this is told as under it"""
+
+
 def about(value: float | None, begins: str, unit: str = "", digits: int = 2) -> str:
     """A size to so many digits, with what leads up to it; nothing where it is not known."""
     if value is None:
         return ""
+    if 0 <= value < LEAST:
+        return f"{begins.replace('about', 'under')}{LEAST:g}{unit}"
     shown = f"{value:.{digits}g}" if abs(value) < 10**digits else f"{value:.0f}"
     return f"{begins}{shown}{unit}"
 
@@ -103,9 +109,12 @@ def about(value: float | None, begins: str, unit: str = "", digits: int = 2) -> 
 
 
 @phrase("fault-none")
-def _none(readings):
+def _none(readings, outside):
     if not readings:
         return Phrase("Nothing is read yet; what is said here is how often things are met.")
+    if outside:
+        what = "one reading is" if outside == 1 else f"{outside} readings are"
+        return Phrase(f"Nothing is wrong, and {what} outside by chance.", "That does happen.")
     return Phrase(
         "The readings agree with the plan.", "Readings do not see everything: look all the same."
     )

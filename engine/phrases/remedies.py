@@ -11,6 +11,7 @@ from engine.phrases.book import Phrase, phrase
 
 DO: Mapping[str, str] = {
     "do-nothing": "Nothing to mend by these readings.",
+    "do-again": "Measure again what is outside; both readings are used.",
     "do-mend-first": "Mend the first thing that is outside, then measure again.",
     "do-source": "Put another supply in its place. Its mains side is for licensed people.",
     "do-source-volts": "Set {at} to the plan's volts, or put another in its place.",

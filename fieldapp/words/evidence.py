@@ -116,8 +116,8 @@ def _because_most(
 def _because_pairs(
     at: str, kind: str, value: float, stood: tuple, ohms: tuple, come_out: str, speaks: str
 ) -> str:
-    each = ", ".join(f"{one:.3g}" if one < _OPEN else "open" for one in ohms)
-    return _said(f"**{at}, pair by pair {each}{NBSP}Ω**", PAIRS_BY[come_out], PAIRS_BY["alike"])
+    each = ", ".join(f"{one:.3g}{NBSP}Ω" if one < _OPEN else "open" for one in ohms)
+    return _said(f"**{at}, pairs {each}**", PAIRS_BY[come_out], PAIRS_BY["alike"])
 
 
 @says("because-plan")

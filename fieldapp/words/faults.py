@@ -12,10 +12,16 @@ def _run(at: str, near: str, far: str) -> str:
     return f"{at}, {near} to {far}," if near != far else f"{at}, at {near},"
 
 
+LEAST_SIZE = 0.1
+"""a size below this is told as under it"""
+
+
 def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
     """A size to so many digits; nothing where it is not known."""
     if value is None:
         return ""
+    if 0 <= value < LEAST_SIZE:
+        return f"{begins.replace('about', 'under')}{LEAST_SIZE:g}{NBSP}{unit}"
     shown = f"{value:.{digits}g}" if abs(value) < 10**digits else f"{value:.0f}"
     return f"{begins}{shown}{NBSP}{unit}"
 
@@ -24,9 +30,12 @@ def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
 
 
 @says("fault-none")
-def _none(readings: int) -> str:
+def _none(readings: int, outside: int) -> str:
     if not readings:
         return "**Nothing is read yet.** What follows is how often things are met."
+    if outside:
+        what = "one reading is" if outside == 1 else f"{outside} readings are"
+        return f"**Nothing is wrong**, and {what} outside by chance."
     return "**The readings agree with the plan.** They do not see everything."
 
 

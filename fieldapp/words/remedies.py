@@ -9,6 +9,7 @@ from fieldapp.words.said import says
 
 TO_DO: Mapping[str, str] = {
     "do-nothing": "Nothing to mend by these readings.",
+    "do-again": "**Measure again what is outside**: both readings are used.",
     "do-mend-first": "**Mend the first thing outside**, then measure again.",
     "do-source": "**Put another supply in its place.** Mains is for licensed people.",
     "do-source-volts": "**Set {at} to the plan's volts**, or replace it.",
