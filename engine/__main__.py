@@ -14,6 +14,7 @@ from engine import report_json, report_text, sources_text
 from engine.advise import advise, still_works
 from engine.advise_json import advice_json
 from engine.advise_text import advice_text
+from engine.crowds import admitted
 from engine.format import schema
 from engine.jobfile import BadFile, JobFile, load, write
 from engine.judge import judge
@@ -75,7 +76,7 @@ def _check(file: JobFile, args: argparse.Namespace) -> None:
 
 def _merge(args: argparse.Namespace) -> None:
     """Write the union; what two entries wrote under one id is told on standard error."""
-    whole = merged(load(path).doc for path in args.files)
+    whole = merged(admitted(load(path)).doc for path in args.files)
     for ident in twins(whole):
         print(f"{ident} stands for two different entries; both are kept.", file=sys.stderr)
     if args.out:
@@ -87,7 +88,7 @@ def _merge(args: argparse.Namespace) -> None:
 def _practice(args: argparse.Namespace) -> None:
     """Write a job with readings of a made-up site; what is wrong there is told only if asked."""
     seed = 0 if args.seed is None else args.seed
-    site = made_up(load(args.file), cause=args.cause, where=args.where, seed=seed)
+    site = made_up(admitted(load(args.file)), cause=args.cause, where=args.where, seed=seed)
     sentences = [told.made(seed)] if args.seed is None else []
     if args.reveal:
         hidden = site.truth
@@ -185,7 +186,7 @@ def _run(args: argparse.Namespace) -> int:
             _practice(args)
         else:
             act, _ = WITH_FILE[args.command]
-            act(load(args.file), args)
+            act(admitted(load(args.file)), args)
     except NotOneJob as trouble:
         print(trouble, file=sys.stderr)
         return 2

@@ -16,6 +16,7 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 from random import Random
+from unittest.mock import patch
 
 import flet as ft
 import pytest
@@ -25,11 +26,15 @@ from jpegs import made, segment
 from test_exchange import NUMBERED, PICTURE, SUM, photo
 from test_merge import reading, with_log
 
+from engine import crowds
 from engine.__main__ import main
+from engine.crowds import MOST, Most
 from engine.fields import MOST_PROBLEMS
 from engine.jobfile import MOST_VALUES, BadFile, parse_json, read_job, write
+from engine.judge import judge
 from engine.showable import escaped, showable
-from fieldapp.exchange import LIMITS, unpack
+from fieldapp.__main__ import main as farend
+from fieldapp.exchange import LIMITS, document, unpack
 from fieldapp.exchange.leftout import WHY
 from fieldapp.exchange.packing import pack
 from fieldapp.exchange.records import additions
@@ -440,9 +445,14 @@ def edits(count: int) -> list[dict]:
     return [{"id": f"k{n}", "n": n + 1, "value": 100 + n % 7, **same} for n in range(count)]
 
 
+FEW = Most(edits=50, unseen=20, boxes=12, weighed=600, readings=600)
+
+
 def crowd(name: str, over: int) -> dict:
-    """A job with so many more of something than may be."""
-    most = getattr(LIMITS, name) + over
+    """A job with so many more of something than ``FEW`` allows."""
+    most, boxes = getattr(FEW, name, 0) + over, len(NUMBERED["boxes"])
+    many = range(FEW.weighed // boxes + over)
+    rows = [reading(f"r{n}", 50.0, n=n + 1, device="aa") for n in range(400)]
     match name:
         case "edits":
             return with_log(*edits(most))
@@ -452,24 +462,53 @@ def crowd(name: str, over: int) -> dict:
                 *({**one, "device": f"d{n}", "n": 1} for n, one in enumerate(edits(half))),
                 *({**one, "id": f"z{n}", "n": 7} for n, one in enumerate(edits(most - half))),
             )
-        case "standings":
-            rows = (reading(f"r{n}", 50.0, n=n + 1, device="aa") for n in range(most))
-            return with_log(*({**r, "with": {"E1": {"watts": n / 4}}} for n, r in enumerate(rows)))
+        case "weighed":
+            return with_log(*({**rows[n], "with": {"E1": {"watts": n / 4}}} for n in many))
+        case "meters":
+            many = range(next(n for n in range(99) if n * (n + boxes) > FEW.weighed) - 1 + over)
+            return with_log(*({**rows[n], "at": f"Q{n}.in", "meter": f"m{n}"} for n in many))
+        case "readings":
+            return with_log(
+                *({**row, "moment": "m"} for row in rows[: FEW.readings // boxes + over])
+            )
         case _:
             box = next(one for one in NUMBERED["boxes"] if one["id"] == "E1")
-            more = [{**box, "id": f"Q{n}"} for n in range(most - len(NUMBERED["boxes"]))]
+            more = [{**box, "id": f"Q{n}"} for n in range(most - boxes)]
             return {**with_log(), "boxes": [*NUMBERED["boxes"], *more]}
 
 
-@pytest.mark.parametrize("name", ["edits", "unseen", "standings", "boxes"])
+@pytest.mark.parametrize("name", ["edits", "unseen", "weighed", "meters", "readings", "boxes"])
 def test_what_would_take_hours_to_work_out_does_not_come_in(name):
-    assert "at most" in refused(write(crowd(name, 1)).encode())
-    assert unpack(write(crowd(name, 0)).encode())
+    few = replace(LIMITS, crowd=FEW)
+    assert unpack(write(crowd(name, 0)).encode(), few)
+    with pytest.raises(BadFile, match="at most") as bad:
+        unpack(write(crowd(name, 1)).encode(), few)
+    assert len(bad.value.problems) == 1
+
+
+COMMANDS = ("check", "predict", "judge", "steps", "advise", "practice", "merge")
+
+
+def test_every_door_says_the_same_of_it_and_what_is_kept_opens_all_the_same(tmp_path, capsys):
+    name = str(tmp_path / "a.json")
+    Path(name).write_text(write(with_log(*edits(MOST.edits + 1))), encoding="utf-8")
+    said = "the log: found 5001 plan edits, expected at most 5000."
+    for command in COMMANDS:
+        assert main([command, name]) == 2
+        assert capsys.readouterr() == ("", f"{said}\n")
+    data = str(tmp_path / "data")
+    for words in (["import", name], [name, "--no-browser"]):
+        assert farend([*words, "--data", data]) == 2
+        assert capsys.readouterr() == ("", f"{name}: {said}\n")
+    doc = with_log(*edits(5), *({**one, "id": f"z{n}"} for n, one in enumerate(edits(60))))
+    with patch.object(crowds, "admitted", side_effect=AssertionError):
+        plan, *log = ({key: doc[key] for key in doc if key != "log"}, *doc["log"])
+        assert judge(read_job(document((plan, *log)))), "a journal is no door"
 
 
 def test_nor_does_it_come_in_bit_by_bit():
     """Two files that are each small enough; and boxes that were put in by edits."""
-    log = crowd("edits", 0)["log"]
+    log = edits(MOST.edits)
     plan = {key: value for key, value in NUMBERED.items() if key != "log"}
     more = with_log(*({**one, "id": f"y{n}", "device": "bb"} for n, one in enumerate(log)))
     with pytest.raises(BadFile, match="plan edits"):
@@ -486,10 +525,10 @@ def test_nor_does_it_come_in_bit_by_bit():
             "path": ["boxes"],
             "value": value,
         }
-        for n in range(LIMITS.boxes)
+        for n in range(40)
         if (value := {**box, "id": f"Q{n}"})
     ]
-    few = replace(LIMITS, boxes=20)
+    few = replace(LIMITS, crowd=Most(boxes=20))
     with pytest.raises(BadFile, match="boxes"):
         unpack(write(with_log(*adds[:30])).encode(), few)
 

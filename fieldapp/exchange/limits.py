@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.crowds import MOST, Most
 from engine.jobfile import DEEPEST, LARGEST_BYTES, MOST_VALUES
 from fieldapp.jpeg import MOST_BYTES
 
@@ -26,14 +27,8 @@ class Limits:
     """in the job file"""
     entries: int = 100_000
     """in the log, as the table of keys has it; after a merge too"""
-    edits: int = 2_000
-    """of the plan in the log (``crowds``, like the next three)"""
-    unseen: int = 60
-    """plan edits that may not have seen each other"""
-    standings: int = 300
-    """different things that stood in place of boxes while reading"""
-    boxes: int = 300
-    """of the plan as it stands"""
+    crowd: Most = MOST
+    """of what takes long to work out (``engine/crowds.py``)"""
     zip_bytes: int = 256 * MB
     """of a zip as it comes: 60 pictures of the greatest size, with room to spare"""
     members: int = 2_000

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
+from engine.crowds import admitted, crowd_of
 from engine.jobfile import parse_json, read_job, write
 from engine.merge import TWINS, merged, news
-from fieldapp.exchange.crowds import crowd_of, refuse_crowds
 
 TWIN = "twin"
 """kind of the record that holds what else was said ``of`` an id"""
@@ -73,7 +73,7 @@ def additions(records: Sequence[Raw], other: Raw) -> Additions:
         union = document((*records, *out))
         file = read_job(parse_json(write(union)) if twins else union)
         if crowd_of(file) is not None and crowd_of(read_job(kept)) is None:
-            refuse_crowds(file)  # what is crowded here already goes on as it is
+            admitted(file)  # what is crowded here already goes on as it is
     return Additions(len(kept["log"]), tuple(out), tuple(twins))
 
 

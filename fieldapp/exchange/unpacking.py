@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from types import MappingProxyType
 
+from engine.crowds import admitted
 from engine.fields import Problem
 from engine.jobfile import BadFile, JobFile, parse_json, read_job
 from fieldapp.exchange.archive import BEGINS, Archive, Member, opened
-from fieldapp.exchange.crowds import refuse_crowds
 from fieldapp.exchange.leftout import LeftOut, Refused
 from fieldapp.exchange.limits import LIMITS, Limits
 from fieldapp.jpeg import NotAPicture, without_place
@@ -57,9 +57,7 @@ def _job_in(archive: Archive, limits: Limits) -> JobFile:
 
 
 def _read(data: bytes, limits: Limits) -> JobFile:
-    file = read_job(parse_json(data))
-    refuse_crowds(file, limits)
-    return file
+    return admitted(read_job(parse_json(data)), limits.crowd)
 
 
 def photographed(file: JobFile) -> frozenset[str]:
