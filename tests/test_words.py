@@ -524,6 +524,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "kinds_told": (((("clad", 0.7), ("long", 0.2), ("thin", 0.08), ("hot", 0.02)),),),
     "ends_told": (((("J1.b", 0.5), ("A2.line", 0.5)),),),
     "test_takes": ((9.0, ("far-end short",)), (3.0, ("known-load",)), (1.0, ())),
+    "others_say": ((0, 1), (0, 3), (1, 0), (5, 1), (4, 12)),
     "may_be_in": ((("C3",), 0.4), (("C3", "C4", "C5"), 0.9)),
     "suspect_line": (("box dead, L2", 0.7), ("box dead, L2", 0.03)),
     "here_line": tuple((kind, "hide", 463.0) for kind in READING_KINDS),

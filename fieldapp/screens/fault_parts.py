@@ -24,7 +24,7 @@ from fieldapp.screens.shared import SendAny
 
 MARK, MARK_SCALE = 50.0, 0.9
 """what the mark of a reading takes in its row, and how large it is [dp, 1]"""
-MOST_TOLD = 4
+MOST_TOLD = 3
 """readings that are told; more would not be read"""
 TAG = 52.0
 """the least that the tags of the causes take [dp]"""
@@ -53,9 +53,10 @@ def evidence(model: Model, fault: Fault, look: Look) -> list[ft.Control]:
     telling = [one for one in fault.because if one.speaks != EITHER]
     shown = telling[:MOST_TOLD]
     rows = [_evidence(model, one, look) for one in shown]
-    silent = len(fault.because) - len(shown)
-    if silent and fault.because:
-        rows.append(padded(text(look, words.say_nothing(silent), 17, "soft", "TI", cap=1.8)))
+    more, silent = len(telling) - len(shown), len(fault.because) - len(telling)
+    if more or silent:
+        said = words.others_say(more, silent)
+        rows.append(padded(text(look, said, 17, "soft", "TI", cap=1.8)))
     return [ft.Column(rows, spacing=6)] if rows else []
 
 
@@ -184,8 +185,9 @@ def _columns(name: str, title: str, where: str, probability: float, look: Look) 
     large = look.scale >= LARGE
     if large:
         lines.append(odds)
+    tagged = ft.Row([tag(look, name)], tight=True)
     row = [
-        ft.Container(tag(look, name), width=None if large else _tag_width(name, look)),
+        ft.Container(tagged, width=None if large else _tag_width(name, look)),
         ft.Column(lines, spacing=1, tight=True, expand=True),
     ]
     if not large:

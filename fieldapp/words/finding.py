@@ -306,9 +306,13 @@ def found_already() -> str:
     return "Found it, mend it"
 
 
-def say_nothing(number: int) -> str:
-    """Readings that speak neither for a cause nor against it."""
-    return f"{capital(count(number))} more {'says' if number == 1 else 'say'} nothing of it."
+def others_say(telling: int, silent: int) -> str:
+    """The readings that are not shown: how many speak of a cause, how many do not."""
+    says = f"{count(silent)} {'says' if silent == 1 else 'say'} nothing of it"
+    if not telling:
+        return f"{capital(says)}."
+    speaks = f"{capital(count(telling))} more {'speaks' if telling == 1 else 'speak'} of it"
+    return f"{speaks}, {says}." if silent else f"{speaks}."
 
 
 def read_there(at: str, value: str) -> str:
