@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.phrases.book import Phrase, phrase
+from engine.phrases.faults import odds
 
 
 @phrase("reel-no-marks")
@@ -53,7 +54,7 @@ def _unclear(span, metal):
 @phrase("reel-metal")
 def _metal(span, metal, chance):
     return Phrase(
-        f"Its wire is {metal}, not what the sheet of {span} says ({chance:.0%}).",
+        f"Its wire is {metal}, not what the sheet of {span} says: {odds(chance)}.",
         "The plan's volts were worked out for the sheet's wire.",
     )
 
@@ -61,14 +62,14 @@ def _metal(span, metal, chance):
 @phrase("reel-thin")
 def _thin(span, chance):
     return Phrase(
-        f"Its wire is a gauge or more thinner than the sheet of {span} says ({chance:.0%})."
+        f"Its wire is a gauge or more thinner than the sheet of {span} says: {odds(chance)}."
     )
 
 
 @phrase("reel-longer")
 def _longer(span, chance):
     return Phrase(
-        f"There is more cable on this reel than its marks say ({chance:.0%}).",
+        f"There is more cable on this reel than its marks say: {odds(chance)}.",
         "A mark was misread, or the reel was printed anew: the ohms go with the real length.",
     )
 
