@@ -14,7 +14,7 @@ from fieldapp.drafts import Draft
 from fieldapp.finding import account_of
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Mending, Model
-from fieldapp.routes import Place, route_of
+from fieldapp.practising import after_mending
 
 
 def fault_of(model: Model, cause: str, where: str) -> Fault | None:
@@ -81,12 +81,11 @@ def _truth_said(model: Model, message: m.TruthSaid) -> Result:
 
 
 def _mended(model: Model, message: m.MendedPressed) -> Result:
-    """Older readings of its run stop counting, so Now asks for them again."""
+    """Older readings of its run stop counting, so Now asks for them again; practice is told."""
     drafts = mended_drafts(model)
     if not drafts:
         return model, ()
-    then = route_of(Place("now", model.job.id))
-    return keep(replace(model, mending=None), *drafts, then=then)
+    return keep(replace(model, mending=None), *drafts, then=after_mending(model.job))
 
 
 HANDLERS: Mapping[type, Callable[[Model, Any], Result]] = {

@@ -130,6 +130,11 @@ def after_leaving(job: OpenJob) -> str:
     return route_of(Place("practised", job.id)) if practises(job) else JOBS
 
 
+def after_mending(job: OpenJob) -> str:
+    """Where one is once it is said what was mended, and what it was."""
+    return route_of(Place("practised" if practises(job) else "now", job.id))
+
+
 # ---------------------------------------------------------------- the meter
 
 

@@ -28,7 +28,9 @@ def job(*log: Doc, seed: int = 0, level: str = ONE_CAUSE) -> Doc:
     made = {"seed": seed, "level": level}
     title = f"{plan['title']}, made up"
     doc = {**plan, "id": IDENT, "title": title, MADE_UP_KEY: made, "log": []}
-    return {**doc, "log": [*_built(doc), *deepcopy(list(log))]}
+    entries = [*_built(doc), *deepcopy(list(log))]
+    # counted as those of one phone, so that what another one keeps comes after them
+    return {**doc, "log": [{"device": "aaaa", "n": n, **e} for n, e in enumerate(entries, 1)]}
 
 
 def _built(doc: Doc) -> list[Doc]:

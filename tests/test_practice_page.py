@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 from collections.abc import Awaitable, Callable
 from typing import Any
@@ -41,6 +42,7 @@ from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.paint import look_for
 from fieldapp.practising import ID, made_up_job, shows_itself
+from fieldapp.screens.reading import SPEEDS
 from fieldapp.shipped import practice_files, practice_sites
 
 NAMES = [site.name for site in practice_sites()]
@@ -497,6 +499,55 @@ def test_the_mark_stands_in_the_list_and_in_the_table_of_readings():
         phone.stop()
 
     run(journey)
+
+
+WAY_OUT = ("S.out", "L1.out", "L1.in", "L2.in", "L2.out", "C.in")
+
+
+def test_a_run_from_the_first_reading_to_how_it_went_by_presses_alone():
+    """Volts and amps outwards by the made-up meter, the tests that the fault page asks for, what is
+    then settled mended, and told."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(job(seed=SPAN_HIGH),))
+        for at in WAY_OUT:
+            for kind in ("volts", "milliamps"):
+                await at_pad(phone, at, kind)
+                await phone.tap("made-up-meter")
+                await phone.tap("keep")
+        tests = 0
+        while not phone.has("was-that"):
+            await phone.go(f"{JOB}/fault")
+            await weighed(phone)
+            await phone.tap("slab")  # the next test, or what is settled
+            if "/test/" in phone.route:
+                tests += 1
+                if not phone.takes("slab"):
+                    await phone.tap("off-S")
+                await phone.tap("slab")
+            if "/read/" in phone.route:
+                await phone.tap("made-up-meter")
+                lit = next((n for n in SPEEDS if phone.shows(words.lights_show(n))), None)
+                await phone.tap("keep" if phone.has("keep") else f"speed-{lit}")
+        assert 1 <= tests <= 4
+        await phone.tap("was-that")
+        await phone.tap("mended-slab")
+        assert phone.route == f"{JOB}/practice"
+        assert phone.shows(words.went("mended"))
+        assert phone.shows(words.truth_line(TRUTH.cause, TRUTH.where, TRUTH.end))
+        phone.stop()
+
+    run(journey)
+
+
+async def weighed(phone: Phone) -> None:
+    """Until the page of the fault knows what it is."""
+    for _ in range(600):
+        if phone.has("slab"):
+            return
+        await asyncio.sleep(0.02)
+        await phone.settle()
+    raise AssertionError(phone.texts())
 
 
 # ---------------------------------------------------------------- every state in every look
