@@ -15,7 +15,10 @@ from engine.judge import Judgement
 from engine.layout import MANY, WIDTH, table, titled, wrapped
 from engine.log import Reading, State
 from engine.phrases import READINGS, english
+from engine.practice import MADE_UP_KEY
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
+
+MADE_UP = "Made up for practice: it tells of no real site."
 
 
 def judgement_text(judgement: Judgement) -> str:
@@ -27,6 +30,7 @@ def judgement_text(judgement: Judgement) -> str:
     old = [v for v in judgement.verdicts if not v.current and v.id not in struck]
     parts = [
         titled(state.job),
+        *([MADE_UP] if MADE_UP_KEY in state.doc else []),
         "",
         textwrap.fill(_counted(now, old, gone), WIDTH),
         "",

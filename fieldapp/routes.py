@@ -47,12 +47,12 @@ def place_of(route: str) -> Place:
             return Place("samples")
         case ["settings"]:
             return Place("settings")
+        case ["settings", "found"]:
+            return Place("found", at="return" if "return" in asked else "")
         case ["practice"]:
             return Place("practice")
         case ["j", job, "practice"]:
             return Place("practised", job)
-        case ["settings", "found"]:
-            return Place("found", at="return" if "return" in asked else "")
         case ["j", job, "now"]:
             return Place("now", job, asked.get("step", [""])[0])
         case ["j", job, "run"]:
@@ -96,9 +96,9 @@ def route_of(place: Place) -> str:
         "new": NEW,
         "samples": SAMPLES,
         "settings": SETTINGS,
+        "found": f"{SETTINGS}/found" + (f"?{place.at}=1" if place.at else ""),
         "practice": PRACTICE,
         "practised": f"{job}/practice",
-        "found": f"{SETTINGS}/found" + (f"?{place.at}=1" if place.at else ""),
         "now": f"{job}/now" + (f"?step={at}" if at else ""),
         "run": f"{job}/run" + (f"?at={at}" if at else ""),
         "leave": f"{job}/leave",
@@ -139,9 +139,9 @@ BEHIND = {
     "new": "jobs",
     "samples": "jobs",
     "settings": "jobs",
+    "found": "settings",
     "practice": "jobs",
     "practised": "now",
-    "found": "settings",
     "now": "jobs",
     "run": "jobs",
     "leave": "jobs",

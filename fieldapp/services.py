@@ -27,8 +27,8 @@ from fieldapp.finding import find
 from fieldapp.handing import came_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings
-from fieldapp.priors import count
 from fieldapp.practising import make_up
+from fieldapp.priors import count
 from fieldapp.routes import Place, place_of, route_of
 from fieldapp.sheeting import try_sheets
 from fieldapp.shipped import practice_sites, sample_files, sample_names
