@@ -1,6 +1,6 @@
 """The short form of the diagnosis bench: sixty sick sites and forty healthy ones, seeds fixed.
 
-The floors come from shares that the bench measured with a thousand sites: an engine as good as
+The floors come from shares that the bench measured with 300 sites: an engine as good as
 that falls below them once in a hundred sets of seeds. With seeds fixed the counts are always the
 same, so below a floor something has become worse.
 """
@@ -33,8 +33,8 @@ from engine.practice import ALL, CAUSES, FEW, Truth
 SICK, HEALTHY = 60, 40
 SEED = 7000
 """sites that no threshold was set by"""
-MEASURED = {0: 0.86, 1: 0.83, 2: 0.83}
-"""share named rightly after so many tests, of the bench's 1,000 sites"""
+MEASURED = {0: 0.85, 1: 0.91, 2: 0.93}
+"""share named rightly after so many tests, as the bench measured it (0.857, 0.923, 0.940)"""
 FALSE_ALARMS = 0.02
 RARELY = 0.01
 
