@@ -143,7 +143,8 @@ class _Work:
             self._weigh(row.id, where, self._odds(row.id), bends)
         if self.base is not None:
             lights = log_chance(self.healthy)
-            for slip in log_slips(self.scene, self.healthy, self.base, self.start):
+            least = self._least()
+            for slip in log_slips(self.scene, self.healthy, self.base, self.start, least):
                 weight = self._odds(slip.cause) + slip.evidence + lights
                 self.found.append(
                     _Weighed(slip.cause, slip.where, weight, slip.rest, beside=slip.beside)

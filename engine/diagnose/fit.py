@@ -25,6 +25,8 @@ from engine.unknowns import Key
 MOST_ROUNDS = 6
 SETTLED = 0.02
 """by so much may the misfit differ from what the straight line foretold"""
+MUCH = 30.0
+"""a misfit from which on nobody needs it so exactly"""
 SHORTER = 0.4
 """a step that makes things worse is cut to this"""
 MOST_CUTS = 5
@@ -234,7 +236,8 @@ def _step(
         if found is not None and len(found.rows) == len(line.rows):
             now = found.misfit(there)
             if now <= before + SETTLED:
-                return there, found, share == 1.0 and abs(now - foretold) < SETTLED
+                near = abs(now - foretold) < SETTLED * max(1.0, now / MUCH)
+                return there, found, share == 1.0 and near
         share *= SHORTER
     return mean, line, True
 

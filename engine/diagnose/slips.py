@@ -11,7 +11,7 @@ from math import exp, inf, log, pi, sqrt
 
 from attrs import evolve, frozen
 
-from engine.diagnose.fit import Alone, Fit, Fitting, Start, fit, foretell
+from engine.diagnose.fit import Alone, Fit, Fitting, Start, begin, foretell
 from engine.diagnose.scene import Scene, Seen
 from engine.diagnose.trial import LEAST, Trial
 from engine.faults.bends import AS_PLANNED
@@ -73,6 +73,7 @@ def log_slips(
     planned = _by_plan(scene, healthy) if start is None or bending else {}
     if start is None:
         bending += [one for one in _odd_ones(scene, planned) if one not in bending][:MOST_REFITS]
+    begins: dict[str, Start] = {}
     for seen in scene.seen:
         there = alone.get(seen.id)
         if there is None:
@@ -83,15 +84,17 @@ def log_slips(
             misfit=found.misfit - there.z**2,
         )
         if seen.id in bending:
-            again = _without(healthy, start, seen)
+            begins[seen.id] = start or {}
+            again = _without(healthy, start, seen, least)
             if again is None:
                 continue
             there, rest = again
+            begins[seen.id] = begin(healthy, rest)
         for cause, density in SLIPS.items():
             likely = density(scene, seen, seen.value - there.over, there.sd)
             if likely > 0:
                 yield Slip(cause, seen.id, rest.evidence + log(max(likely, LEAST)), rest)
-    yield from _exchanged(scene, start, least, [one for one in bending if one in alone], planned)
+    yield from _exchanged(scene, begins, least, planned)
 
 
 def _by_plan(scene: Scene, healthy: Trial) -> dict[str, tuple[float, float]]:
@@ -117,10 +120,12 @@ def _odd_ones(scene: Scene, planned: Mapping[str, tuple[float, float]]) -> list[
     return [ident for z, ident in sorted(far, reverse=True) if z > TELLING]
 
 
-def _without(trial: Trial, start: Start | None, seen: Seen) -> tuple[Alone, Fit] | None:
+def _without(
+    trial: Trial, start: Start | None, seen: Seen, least: float
+) -> tuple[Alone, Fit] | None:
     """What the others say of a reading once it does not bend them, and their fit."""
-    rest = fit(trial, start, without=frozenset({seen.id}))
-    if rest is None:
+    rest = Fitting(trial, start, without=frozenset({seen.id}), least=least).settled(least)
+    if rest is None or rest.evidence < least:
         return None
     asked = trial.asked(seen)
     columns = trial.columns
@@ -134,14 +139,14 @@ def _without(trial: Trial, start: Start | None, seen: Seen) -> tuple[Alone, Fit]
 
 def _exchanged(
     scene: Scene,
-    start: Start | None,
+    begins: Mapping[str, Start],
     least: float,
-    bending: list[str],
     planned: Mapping[str, tuple[float, float]],
 ) -> Iterator[Slip]:
     """Two figures that were written down for each other's places.
 
-    Tried are those that would do for the plan in each other's place.
+    Tried are those that would do for the plan in each other's place; ``begins`` is what is
+    learned without one of the two, which is where their fit begins.
     """
 
     def fits(value: float, there: Seen) -> bool:
@@ -150,7 +155,7 @@ def _exchanged(
 
     by_id = {seen.id: seen for seen in scene.seen}
     tried = set()
-    for ident in bending:
+    for ident, start in begins.items():
         here = by_id[ident]
         for there in scene.seen:
             same = there.asked.kind == here.asked.kind and there.id != ident
