@@ -15,6 +15,7 @@ from engine.diagnose.asking import Test, asked_for
 from engine.diagnose.nexttest import NextTest
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
+from engine.network import Standing
 from engine.practice import document, made_up
 from engine.say import Say
 
@@ -26,7 +27,6 @@ WALKED = (
     ("reedbed-hide", "link.noise", None),
     ("reedbed-hide", "earth.high", None),
     ("reedbed-hide", "box.restart", None),
-    ("reedbed-hide", "pairs.lost", "C4"),
     ("tide-mill", "port.refused", None),
     ("tide-mill", "load.off", None),
     ("tide-mill", "reading.typed", None),
@@ -191,14 +191,31 @@ def said_of(one: Account) -> Iterator[Say]:
         yield from (one.next_test.say, one.next_test.why, *one.next_test.cautions)
 
 
-def of_metres() -> Test:
-    """A test of metres, which is asked for where they alone part two causes."""
+def every_test() -> Iterator[Test]:
+    """Every kind of test, asked for of one site, whichever of them would tell most there."""
     judgement, told = next(
         (one, its) for one, its in zip(judged(), accounts(), strict=True) if its.next_test
     )
-    test = evolve(told.next_test, at=next(iter(judgement.state.job.spans)), kind="metres")
-    plain = NextTest(**{one.name: getattr(test, one.name) for one in fields(NextTest)})
-    return asked_for(judgement, told.diagnosis, plain, None)
+    own = {one.name: getattr(told.next_test, one.name) for one in fields(NextTest)}
+    job = judgement.state.job
+    span, end = (
+        next(iter(job.spans)),
+        next(b.id for b in job.boxes.values() if b.kind == "endpoint"),
+    )
+    plain, off = Standing(), Standing(off=frozenset({end}))
+    known = Standing(known={end: 15.0})
+    for place, kind, standing in (
+        (f"{end}.in", "volts", plain),
+        (f"{end}.in", "volts", off),
+        (f"{end}.in", "volts", known),
+        (f"{end}.in", "mbps", plain),
+        (span, "loop_ohms", plain),
+        (span, "metres", plain),
+    ):
+        same = tuple(evolve(one, mean=1.0) for one in own["foretold"])
+        test = NextTest(**{**own, "at": place, "kind": kind, "standing": standing})
+        yield asked_for(judgement, told.diagnosis, test, None)
+        yield asked_for(judgement, told.diagnosis, evolve(test, foretold=same), None)
 
 
 MOST_ALIKE = 12
@@ -208,7 +225,8 @@ MOST_ALIKE = 12
 def accounts_said() -> tuple[Say, ...]:
     """What these accounts say, of each code the first few that differ."""
     found: dict[str, dict[str, Say]] = {}
-    for told in (*(say for one in accounts() for say in said_of(one)), of_metres().say):
+    tests = [said for one in every_test() for said in (one.say, one.why, *one.cautions)]
+    for told in (*(say for one in accounts() for say in said_of(one)), *tests):
         alike = found.setdefault(told.code, {})
         if len(alike) < MOST_ALIKE:
             alike.setdefault(repr(told), told)

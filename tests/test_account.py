@@ -9,8 +9,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from account_jobs import accounts, at, judged, logged, said_of, sample, walked
-from attrs import evolve
+from account_jobs import accounts, at, every_test, judged, logged, said_of, sample, walked
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -28,7 +27,7 @@ from engine.diagnose.account import (
 from engine.diagnose.asking import BACK, HERE, ON, asked_for
 from engine.diagnose.evidence import Hearing, _chain
 from engine.diagnose.fit import flag
-from engine.diagnose.nexttest import SURE, NextTest
+from engine.diagnose.nexttest import SURE, Foretold, NextTest
 from engine.diagnose.remedies import REMEDIES, UNSEEN
 from engine.diagnose.sizing import CLAD, HOT, LONG, THIN, kinds_of
 from engine.diagnose.trial import Trial
@@ -38,6 +37,7 @@ from engine.faults import FAULTS, NONE, OTHER, PAIR, SILENT, SLIPS
 from engine.faults.sizes import rate
 from engine.jobfile import read_job
 from engine.judge import judge
+from engine.network import Standing
 from engine.phrases import english
 from engine.phrases.faults import NAMES, odds
 from engine.practice import ALL, document, made_up
@@ -421,9 +421,7 @@ def test_something_unknown_explains_nothing():
 
 
 def test_the_way_to_a_test_is_back_on_or_none_at_all():
-    its = told("reedbed-hide", "joint.high", None, 2)
-    assert its.next_test.at.startswith("C") and its.next_test.dead
-    job = its.diagnosis.scene.job
+    job = told("reedbed-hide", "joint.high", None, 2).diagnosis.scene.job
     for here in job.stops:
         test = account_of(walked("reedbed-hide", "joint.high", None, 2), here=here).next_test
         stop, feed = job.stops[test.stop].at_m, job.stops[here].at_m
@@ -444,13 +442,12 @@ def test_a_dead_test_asks_who_switched_off_and_for_proof():
 
 
 def test_what_is_put_in_or_taken_out_brings_its_cautions():
-    codes = {}
-    for one in accounts():
-        if one.next_test is not None:
-            codes[one.next_test.say.code] = [said.code for said in one.next_test.cautions]
+    codes = {one.say.code: [said.code for said in one.cautions] for one in every_test()}
     assert codes["test-known-load"][0] == "caution-known-load"
     assert "caution-unplug" in codes["test-known-load"]
     assert codes["test-unplugged"][0] == "caution-unplug"
+    assert "caution-off" in codes["test-loop"]
+    assert codes["test-link"] == []
 
 
 def test_why_a_test_is_asked_for_is_what_it_foretells():
@@ -465,18 +462,13 @@ def test_why_a_test_is_asked_for_is_what_it_foretells():
 
 
 def test_pairs_that_come_out_otherwise_part_two_causes_with_the_same_ohms():
-    one = judge(read_job(walked("reedbed-hide", "pairs.lost", "C4")))
-    its = account(one)
+    one, its, _ = hidden("reedbed-hide", "pairs.lost", "C4", 3)
     likely = [g for g in its.diagnosis.guesses if g.cause == "pairs.lost"][:2]
-    foretold = its.next_test.foretold[:1] if its.next_test else ()
-    assert foretold, "a test is asked for"
-    two = tuple(
-        evolve(foretold[0], cause=guess.cause, where=guess.where, mean=9.0, sd=1.0)
-        for guess in likely
-    )
-    plain = NextTest(likely[0].where, "loop_ohms", its.next_test.standing, 9, 0, 0.5, True, (), two)
+    two = tuple(Foretold(guess.cause, guess.where, 9.0, 1.0) for guess in likely)
+    at_first = likely[0].where
+    plain = NextTest(at_first, "loop_ohms", Standing(), 9, 0, 0.5, True, (), two)
     test = asked_for(one, its.diagnosis, plain, None)
-    assert plain.parts == (("pairs.lost", likely[0].where),)
+    assert plain.parts == (("pairs.lost", at_first),)
     assert test.parts == tuple(("pairs.lost", guess.where) for guess in likely)
     assert "some pair does not close" in english(test.why).text
 
