@@ -195,9 +195,10 @@ class _Walk:
         self.bends = min(self.bends, min(line.volts) * min(line.pivot))
         self.drop = max(self.drop, self.run.circuit.trees[tree].volts - min(line.volts))
         self._more(("volts", here.box.id), share * moves.feed)
+        slope = self.slope
         for by, edge in zip(moves.ohms, edges, strict=True):
             for key, ohms in edge.items():
-                self._more(key, share * by * ohms)
+                slope[key] = slope.get(key, 0.0) + share * by * ohms
         for node, watts, by in zip(here.nodes, line.loads, moves.watts, strict=True):
             if node.load is not None and watts > 0:
                 self._load(node.load, watts, share * by)

@@ -142,7 +142,7 @@ class BoxSheet:
     @property
     def regenerates(self) -> bool:
         """Makes its own volts for what is behind it, instead of letting the pairs run on."""
-        return self.facts.passes_power and self.power == "regenerating"
+        return self.power == "regenerating" and self.facts.passes_power
 
     def faces(self, port: str) -> str:
         """What ``port`` wants to meet; without a word in the sheet, what the kind implies."""

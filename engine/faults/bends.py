@@ -27,6 +27,9 @@ WIRE_APART = 0.1
 """share by which a wire's ohms may differ from its plan's (our choice)"""
 
 
+NO_TROUBLE = Trouble()
+
+
 @frozen
 class Change:
     """How what is known of one quantity beforehand changes.
@@ -77,7 +80,7 @@ class Bend:
     @property
     def wired_as_planned(self) -> bool:
         """Every wire leads where it should, every feed gives, every box runs."""
-        return self.trouble == Trouble()
+        return self.trouble == NO_TROUBLE
 
     @property
     def key(self) -> tuple:
