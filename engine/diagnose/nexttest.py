@@ -29,6 +29,7 @@ from engine.knowing import sumprod
 from engine.log import Reading
 from engine.network import Standing
 from engine.places import stop_of
+from engine.verdict import OUTSIDE, UNCLEAR
 from engine.walks import PACE_M_PER_MIN, between
 
 SURE = 0.95
@@ -39,6 +40,9 @@ LEAST_BITS = 0.05
 """a test that tells less is none (our choice)"""
 LEAST_A_MINUTE = 0.01
 """nor is one that tells less for its minutes: an hour's walk for a coin's toss (our choice)"""
+LEAST_UNDOUBTED = 0.03
+"""nor, where no reading is in doubt, one that tells less than this: whoever reads what was
+planned wants no quarter of an hour more on the off chance (our choice)"""
 APART = 2.0
 """deviations between what two guesses foretell from which on a test parts them"""
 CATEGORIES = ("open", "uneven", "even")
@@ -178,7 +182,9 @@ class _Search:
     def best(self, candidates: Iterator[Candidate]) -> NextTest | None:
         """The test that tells most for its minutes, if one is worth them."""
         tests = [test for one in candidates if (test := self.test(one)) is not None]
-        worth = [t for t in tests if t.bits >= max(LEAST_BITS, LEAST_A_MINUTE * t.minutes)]
+        doubted = any(word in (OUTSIDE, UNCLEAR) for word in self.scene.words.values())
+        least = LEAST_A_MINUTE if doubted else LEAST_UNDOUBTED
+        worth = [test for test in tests if test.bits >= max(LEAST_BITS, least * test.minutes)]
         return max(worth, key=lambda test: (test.bits / test.minutes, -test.walk_m), default=None)
 
     def test(self, one: Candidate) -> NextTest | None:
