@@ -608,6 +608,7 @@ def _mending(hand: Phone) -> None:
 
 def _truth(hand: Phone) -> None:
     _mending(hand)
+    hand.pause(SETTLE)  # what was opened stands still before it is turned
     hand.tap(words.it_was_else(), role="button")
 
 
@@ -653,7 +654,15 @@ LARGE += ("sheets-box", "newsheet-begin", "newsheet-band", "newsheet-speeds", "n
 LARGE += ("jobs-more", "compare-list", "compare-copy", "spans-refused")
 LARGE += ("plan", "plan-span", "plan-box", "plan-weak", "plan-ways", "plan-length", "plan-stop")
 LARGE += ("plan-names", "plan-names-box", "plan-bonding", "plan-moving", "new-load")
-LARGE += ("fault-walk", "fault-dead", "fault-load", "fault-test", "fault-truth", "fault-agree")
+LARGE += (
+    "fault-walk",
+    "fault-dead",
+    "fault-mend",
+    "fault-load",
+    "fault-test",
+    "fault-truth",
+    "fault-agree",
+)
 LARGE += ("practice-list", "practice-jobs", "practice-so-far", "practice-now", "practice-went")
 LARGE += ("practice-taken", "practice-lights", "practice-pairs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")

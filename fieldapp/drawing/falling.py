@@ -274,7 +274,8 @@ def _boxes(scene: Scene) -> list[Shape]:
         w = slot - 1.6
         frame = (placed.x - w / 2, y - tall / 2, w, tall)
         token = "signal" if box.wrong or box.suspect else "ink"
-        shapes += box_shapes(box.kind, (box.left, box.right), *frame, token=token)
+        sides, signed = (box.left, box.right), not box.suspect
+        shapes += box_shapes(box.kind, sides, *frame, token=token, sign=signed)
         shapes += stripes_in(*frame) if box.suspect else ()
         if box.wrong:
             marks += break_marks(wrong_mark_x(placed), y, BOX_HEIGHT * 1.2)

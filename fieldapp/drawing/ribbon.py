@@ -107,7 +107,8 @@ def flat_box(placed: PlacedBox, y: float, height: float = BOX_HEIGHT) -> tuple[S
     w = slot - (0.8 if box.kind in ("joint", "endpoint") else 1.6)
     token = "signal" if box.wrong or box.suspect else "ink"
     frame = (placed.x - w / 2, y - tall / 2, w, tall)
-    shapes = box_shapes(box.kind, (box.left, box.right), *frame, token=token)
+    sides, signed = (box.left, box.right), not box.suspect
+    shapes = box_shapes(box.kind, sides, *frame, token=token, sign=signed)
     return (*shapes, *stripes_in(*frame)) if box.suspect else shapes
 
 
