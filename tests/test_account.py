@@ -157,11 +157,18 @@ def test_watts_and_volts_are_told_in_watts_and_volts():
     assert f"{one.best.size['volts']:.3g} V" in english(one.best.say).text
 
 
+def test_one_bad_contact_is_as_large_as_its_pair_is_out():
+    one = account_of(walked("orchard-gate", "contact.high", "C2"))
+    assert "ohms" not in fault_of(one, "contact.high", "C2").size, "no pair was read"
+    _, one, truth = hidden("orchard-gate", "contact.high", "C2", 3, "loop_ohms")
+    assert one.best.size["ohms"] == pytest.approx(true_size(truth), abs=1.0)
+
+
 def test_what_has_no_size_has_none():
     for one in accounts():
         for fault in one.faults:
             if not REMEDIES[fault.cause].size:
-                assert not fault.size or fault.cause in ("contact.high", "link.pair-open"), fault
+                assert not fault.size, fault
 
 
 # ---------------------------------------------------------------- what it may be at heart

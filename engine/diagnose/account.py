@@ -50,7 +50,7 @@ class Fault:
     """A cause that the readings point to: where, how likely, how large, and why.
 
     ``size`` are numbers with their unit in the key (``factor``, ``ohms``, ``watts``, ``volts``,
-    ``percent``); ``kinds`` what it may be at heart, ``ends`` which end of a span, each with its
+    ``percent``, ``metres``); ``kinds`` what it may be at heart, ``ends`` which end of a span, each with its
     share of 1. ``say`` is what it is, where, and what it does; ``do`` what to do; ``look`` what
     to look for; ``sure`` what would make it sure. ``parts`` are the two, where there are two at
     once; ``beside`` is the other entry, where two figures stand in each other's place.

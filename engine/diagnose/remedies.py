@@ -62,7 +62,14 @@ REMEDIES: dict[str, Remedy] = {
         Remedy("span.short", "fault-span-short", "do-span-short", "look-nicks", "sure-cut-off"),
         Remedy("joint.high", "fault-joint-high", "do-ends", "look-ends", "sure-pairs", "ohms"),
         Remedy("joint.wet", "fault-joint-wet", "do-wet", "look-wet", "sure-insulation", "ohms"),
-        Remedy("contact.high", "fault-contact-high", "do-ends", "look-contact", "sure-unbalance"),
+        Remedy(
+            "contact.high",
+            "fault-contact-high",
+            "do-ends",
+            "look-contact",
+            "sure-unbalance",
+            "ohms",
+        ),
         Remedy("pairs.lost", "fault-pairs-lost", "do-pairs", "look-ends", "sure-pairs"),
         Remedy("pair.split", "fault-pair-split", "do-wires", "look-wires", "sure-pair-map"),
         Remedy("pair.crossed", "fault-pair-crossed", "do-wires", "look-wires", "sure-pair-map"),
@@ -99,7 +106,14 @@ REMEDIES: dict[str, Remedy] = {
         Remedy(
             "link.pair-open", "fault-link-pair-open", "do-ends", "look-contact", "sure-pair-map"
         ),
-        Remedy("link.too-long", "fault-link-too-long", "do-too-long", "look-marks", "sure-marks"),
+        Remedy(
+            "link.too-long",
+            "fault-link-too-long",
+            "do-too-long",
+            "look-marks",
+            "sure-marks",
+            "metres",
+        ),
         Remedy("link.noise", "fault-link-noise", "do-noise", "look-noise", "sure-count"),
         Remedy(
             "link.port-down",

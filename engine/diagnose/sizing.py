@@ -10,7 +10,7 @@ from attrs import frozen
 from engine import kinds_of_span as wires
 from engine.circuit import conductor_ohms
 from engine.diagnose import Guess
-from engine.diagnose.scene import Scene
+from engine.diagnose.scene import OPEN_OHMS, Scene
 from engine.diagnose.trial import Trial
 from engine.faults.places import powered
 from engine.faults.sizes import SIZES
@@ -73,13 +73,31 @@ def size_of(guess: Guess, trial: Trial) -> dict[str, float]:
         if of is not None:
             out[key] = max(out.get(key, 0.0), of(settled), key=abs)
     if bend.lead is not None:
-        ohms = [
-            off * noise
-            for off, noise, ident in zip(guess.fit.off, guess.fit.noise, guess.fit.ids, strict=True)
-            if _kind(trial.scene, ident) == "loop_ohms"
-        ]
-        out["ohms"] = bend.lead.mean + (sum(ohms) / len(ohms) if ohms else 0.0)
+        out["ohms"] = _of_probes(guess, trial)
+    if bend.uneven.get(guess.where) == "contact.high":
+        out |= _of_contact(trial.scene, guess.where)
     return out
+
+
+def _of_probes(guess: Guess, trial: Trial) -> float:
+    """What the probes of a meter add to every loop, by all loops that were read. [ohm]"""
+    found = guess.fit
+    over = [
+        off * noise
+        for off, noise, ident in zip(found.off, found.noise, found.ids, strict=True)
+        if _kind(trial.scene, ident) == "loop_ohms"
+    ]
+    return trial.bend.lead.mean + (sum(over) / len(over) if over else 0.0)
+
+
+def _of_contact(scene: Scene, where: str) -> dict[str, float]:
+    """By how much the worst pair of a span is above the others; unknown where none was read."""
+    for seen in scene.seen:
+        closed = sorted(ohms for ohms in seen.pairs if ohms < OPEN_OHMS)
+        if seen.asked.at == where and len(closed) > 1:
+            *others, worst = closed
+            return {"ohms": worst - sum(others) / len(others)}
+    return {}
 
 
 _UNITS: Mapping[str, tuple[str, Callable[[_Settled], float]]] = {
@@ -89,6 +107,7 @@ _UNITS: Mapping[str, tuple[str, Callable[[_Settled], float]]] = {
     "watts": ("watts", lambda it: it.value),
     "volts": ("volts", lambda it: it.value),
     "swing": ("percent", lambda it: 100 * abs(it.value)),
+    "length": ("metres", lambda it: it.value),
 }
 """by the quantity that a fault changes: the unit of its size, and how it follows"""
 

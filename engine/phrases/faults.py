@@ -224,9 +224,9 @@ def _joint_wet(at, near, far, ohms):
 
 
 @phrase("fault-contact-high")
-def _contact_high(at, near, far):
+def _contact_high(at, near, far, ohms):
     return Phrase(
-        f"{run(at, near, far)} has one bad contact of eight.",
+        f"{run(at, near, far)} has one bad contact of eight{about(ohms, ', about ', ' ohm')}.",
         "Power hardly feels it; the link falls to 100 Mb/s or counts damaged frames.",
     )
 
@@ -355,9 +355,10 @@ def _pair_open(at, near, far):
 
 
 @phrase("fault-link-too-long")
-def _too_long(at, near, far):
+def _too_long(at, near, far, metres):
+    more = about(metres, ": about ", " m", 3)
     return Phrase(
-        f"{run(at, near, far)} is longer than planned, too long for its link.",
+        f"{run(at, near, far)} is longer than planned, too long for its link{more}.",
         "Power is fine; the link is slow or dark.",
     )
 

@@ -120,8 +120,8 @@ def _joint_wet(at: str, near: str, far: str, ohms: float | None) -> str:
 
 
 @says("fault-contact-high")
-def _contact_high(at: str, near: str, far: str) -> str:
-    return f"{_run(at, near, far)} **has one bad contact**: power is fine, data suffers."
+def _contact_high(at: str, near: str, far: str, ohms: float | None) -> str:
+    return f"{_run(at, near, far)} **has one bad contact**{_about(ohms, ', about ', 'Ω')}."
 
 
 @says("fault-pairs-lost")
@@ -216,8 +216,10 @@ def _pair_open(at: str, near: str, far: str) -> str:
 
 
 @says("fault-link-too-long")
-def _too_long(at: str, near: str, far: str) -> str:
-    return f"{_run(at, near, far)} **is too long for its link**. Power is fine."
+def _too_long(at: str, near: str, far: str, metres: float | None) -> str:
+    return (
+        f"{_run(at, near, far)} **is too long for its link**{_about(metres, ', about ', 'm', 3)}."
+    )
 
 
 @says("fault-link-noise")
