@@ -28,7 +28,7 @@ from engine.diagnose.scene import Scene
 from engine.diagnose.trial import SHOWN, Trial
 from engine.faults import FAULTS
 from engine.faults.bends import AS_PLANNED
-from engine.faults.sizes import CHANCES, LIGHTS
+from engine.faults.sizes import LIGHTS, Light
 from engine.figures import Figure
 from engine.job import Point
 from engine.jobfile import read_job
@@ -253,6 +253,9 @@ class Coin:
     def asked(self, seen: SimpleNamespace) -> SimpleNamespace:
         return seen.asked
 
+    def value(self, seen: SimpleNamespace) -> float:
+        return seen.value
+
     def values(self, mean: Sequence[float], asked: SimpleNamespace) -> dict:
         return {"u": mean[0]}
 
@@ -315,8 +318,10 @@ def test_a_sign_of_a_rare_thing(monkeypatch: pytest.MonkeyPatch) -> None:
 
     One span, of which one set of pairs may be lost; a light short of full speed is the sign.
     """
-    monkeypatch.setattr("engine.faults.bends.LIGHTS", _with(LIGHTS, "light pairs.lost", 0.05))
-    monkeypatch.setattr("engine.diagnose.chances.CHANCES", _with(CHANCES, "light sound", 0.99))
+    row = Sourced("light pairs.lost", 0.05, "1", "worked example", "published")
+    monkeypatch.setattr("engine.faults.sizes.LIGHTS", {**LIGHTS, row.id: row})
+    slower = LIGHTS["slower pairs.lost"].value
+    monkeypatch.setattr("engine.diagnose.chances.SOUND", Light(0.99, slower))
     doc = chain(source(), run(5), endpoint())
     reading = {"id": "r1", "what": "reading", "at": "E1.in", "kind": "mbps", "value": 100}
     judgement = judge(read_job({**doc, "log": [reading]}))
@@ -327,10 +332,6 @@ def test_a_sign_of_a_rare_thing(monkeypatch: pytest.MonkeyPatch) -> None:
     named = {(guess.cause, guess.where): guess.probability for guess in found.guesses}
     assert named["pairs.lost", "C1"] == pytest.approx(0.08683729, abs=5e-9)
     assert sum(named.values()) == pytest.approx(1)
-
-
-def _with(rows: Mapping[str, Sourced], name: str, value: float) -> dict[str, Sourced]:
-    return {**rows, name: Sourced(name, value, "1", "worked example", "published")}
 
 
 def test_the_first_of_three_trials_is_the_cheapest() -> None:
