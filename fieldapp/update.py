@@ -30,8 +30,8 @@ from fieldapp.finding import HANDLERS as FINDING
 from fieldapp.finding import with_faults
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
 from fieldapp.mending import HANDLERS as MENDING
+from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
 from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import go, remembered
 from fieldapp.onsite import HANDLERS as ONSITE
@@ -39,9 +39,9 @@ from fieldapp.onsite import with_what_is_shown
 from fieldapp.pad import typed
 from fieldapp.planmoves import HANDLERS as PLANNING
 from fieldapp.planmoves import value_set
-from fieldapp.priors import HANDLERS as COUNTING
 from fieldapp.practising import HANDLERS as PRACTISING
 from fieldapp.practising import after_leaving
+from fieldapp.priors import HANDLERS as COUNTING
 from fieldapp.questions import (
     conflict_of,
     edit_value,
