@@ -63,7 +63,7 @@ def note_begun() -> str:
 
 
 def note_built() -> str:
-    return "made up: it was there already"
+    return "it was there already"
 
 
 def note_on() -> str:
