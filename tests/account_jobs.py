@@ -22,20 +22,16 @@ from engine.say import Say
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 WALKED = (
     ("reedbed-hide", "span.high", "C4"),
-    ("reedbed-hide", "none", None),
-    ("reedbed-hide", "contact.high", "C4"),
     ("reedbed-hide", "link.noise", None),
     ("reedbed-hide", "earth.high", None),
     ("reedbed-hide", "box.restart", None),
     ("tide-mill", "port.refused", None),
     ("tide-mill", "load.off", None),
     ("tide-mill", "reading.typed", None),
-    ("tide-mill", "load.varies", "G"),
     ("orchard-gate", "span.open", None),
     ("orchard-gate", "reading.unit", None),
     ("orchard-gate", "reading.place", None),
     ("orchard-gate", "reading.ac", None),
-    ("orchard-gate", "source.soft", None),
 )
 """a sample, the cause that is hidden in it, and where"""
 
