@@ -190,7 +190,7 @@ def slab_words(model: Model, test: Test) -> tuple[str, str]:
     if test.dead:
         more.append(words.first_off())
     if test.way == HERE:
-        return words.measure_here(test.kind, test.at), ", ".join(more)
+        return words.measure_at(test.at, test.kind), ", ".join(more)
     metres = between(job, test.here, test.stop)
     title = words.walk_to(box_at(job, test), metres, test.way == BACK)
     return title, ", ".join([words.then_measure(test.kind, test.at), *more])

@@ -46,6 +46,7 @@ from fieldapp.questions import (
     conflict_of,
     edit_value,
     figure_typed,
+    here,
     meters_of,
     stand_ins,
     stop_of_entry,
@@ -285,7 +286,8 @@ def _kept(model: Model, message: m.Kept) -> Result:
     judgement = judge(file, known=job.judgement)
     job = OpenJob(job.id, file, judgement, message.at)
     first = next((entry for entry in entries if _is_told(entry)), entries[0])
-    stop = stop_of_entry(job, first)
+    # before a dead test one says what is off elsewhere, and stays where one stands
+    stop = here(model) if model.place.screen == "test" else stop_of_entry(job, first)
     struck = len(_counting(model.job) - _counting(job))
     model = replace(model, job=job, stop=stop or model.stop, told=None)
     if first.what == "reading":

@@ -101,6 +101,23 @@ def test_the_likeliest_cause_its_odds_and_its_readings_are_told(name):
     drive(journey)
 
 
+def test_a_reading_that_speaks_against_a_cause_says_so_in_words():
+    found = account_of("other")
+    fault, told = next(
+        (fault, one)
+        for fault in found.faults
+        for one in [one for one in fault.because if one.speaks != "either"][:3]
+        if one.speaks == "against"
+    )
+
+    async def journey() -> None:
+        phone = await opened("other", f"fault?where={fault.where}&cause={fault.cause}")
+        assert phone.shows(words.speaks_against(words.sentence(told.say)))
+        phone.stop()
+
+    drive(journey)
+
+
 def test_what_agrees_says_what_no_reading_sees():
     found = account_of("agree")
     assert found.unseen
@@ -276,6 +293,7 @@ def test_before_a_dead_test_somebody_says_what_is_off_and_it_holds_until_it_is_o
         assert not phone.takes("slab") and phone.shows(words.waits_for_off(["S"]))
         await phone.tap("off-S")
         assert entries(phone, NAME)[-1]["step"] == "off.S"
+        assert any("You are at Hide." in one for one in phone.speech()), "not at the feed"
         assert phone.takes("slab") and not phone.has("off-S")
         assert phone.shows(words.is_off_said("S", "", "").replace("**", "").strip())
         await phone.tap("short")

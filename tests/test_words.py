@@ -507,7 +507,6 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "also": ((("span resists too much all along, C4", "box dead, L2"),),),
     "weighing": ((0.0,), (0.5,), (0.9,)),
     "test_name": SHOWN,
-    "measure_here": SHOWN,
     "then_measure": SHOWN,
     "test_title": SHOWN,
     "range_of": (

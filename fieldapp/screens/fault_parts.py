@@ -63,8 +63,9 @@ def evidence(model: Model, fault: Fault, look: Look) -> list[ft.Control]:
 def _evidence(model: Model, one: Evidence, look: Look) -> ft.Control:
     verdict = verdict_of(model.job.judgement, one.reading)
     said = words.sentence(one.say)
-    ink = "signal" if one.speaks == AGAINST else "ink"
-    return _marked(verdict.verdict if verdict else "", said, look, ink)
+    if one.speaks == AGAINST:
+        said = words.speaks_against(said)
+    return _marked(verdict.verdict if verdict else "", said, look)
 
 
 def reading_row(verdict: Verdict, look: Look) -> ft.Control:
@@ -74,13 +75,13 @@ def reading_row(verdict: Verdict, look: Look) -> ft.Control:
     return _marked(verdict.verdict, said, look)
 
 
-def _marked(word: str, said: str, look: Look, ink: str = "ink") -> ft.Control:
+def _marked(word: str, said: str, look: Look) -> ft.Control:
     drawn = Picture(MARK, 20.0, mark(word, 0, 2, MARK_SCALE))
     return padded(
         ft.Row(
             [
                 ft.Semantics(content=canvas(look, drawn), exclude_semantics=True),
-                text(look, said, 18, ink, cap=1.8, expand=True),
+                text(look, said, 18, cap=1.8, expand=True),
             ],
             spacing=10,
             vertical_alignment=ft.CrossAxisAlignment.START,

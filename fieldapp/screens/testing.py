@@ -48,7 +48,7 @@ def testing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     waits = [box for box in boxes if box not in marks]
     press = Send(send, pad) if not waits else None
     more = words.waits_for_off(waits) if waits else ""
-    actions = [slab(look, words.measure_here(place.kind, place.at), more, press)]
+    actions = [slab(look, words.measure_at(place.at, place.kind), more, press)]
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
     return frame(look, top=top, body=body, actions=[*strip(model, send, look), *actions], foot=foot)

@@ -152,13 +152,6 @@ def walk_to(box: str, metres_: float, back: bool) -> str:
     return f"Walk {'back' if back else 'on'} to {box}, {metres(metres_)}"
 
 
-def measure_here(kind: str, at: str) -> str:
-    """The slab where one stands there already."""
-    return (
-        f"{capital(KINDS[kind])} at {point(at)}" if "." in at else f"{capital(KINDS[kind])} of {at}"
-    )
-
-
 def then_measure(kind: str, at: str) -> str:
     """Under a walk: ``then volts at its out side``."""
     if "." not in at:
@@ -304,6 +297,11 @@ def then_say() -> str:
 def found_already() -> str:
     """The quiet for who has found the cause without the test."""
     return "Found it, mend it"
+
+
+def speaks_against(said: str) -> str:
+    """A reading that does not fit a cause: what it says, and that."""
+    return f"{said} **It speaks against.**"
 
 
 def others_say(telling: int, silent: int) -> str:
