@@ -70,6 +70,12 @@ def moments(band: Band) -> Unknown:
     width = high - low
     if abs((low + high) / 2 - top) <= EVEN * width:
         return Unknown(top, width / (2 * RECTANGULAR))
+    return triangle(band)
+
+
+def triangle(band: Band) -> Unknown:
+    """Mean and standard deviation of a triangle with its top at ``expected`` (textbook)."""
+    low, top, high = band.low, band.expected, band.high
     squares = low * low + top * top + high * high - low * top - low * high - top * high
     return Unknown((low + top + high) / 3, sqrt(max(squares, 0.0) / 18))
 

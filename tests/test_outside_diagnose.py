@@ -112,8 +112,7 @@ class Case:
 HIGH = {("ohms", "C2"): times(PLAN["ohms", "C2"], peaked(1.2, 1.55, 2))}
 ENDS = {("ends", "C2"): (peaked(1, 4.5, 12)[0], hypot(0.0082, peaked(1, 4.5, 12)[1]))}
 HEAVY = {("watts", "E1"): tuple(19 * one for one in peaked(1.05, 1.35, 1.8))}
-LOW = {("volts", "S1"): tuple(52.5 * one for one in flat(0.85, 0.97))}
-"""even limits are a rectangle (design: JCGM 100, 4.3.7)"""
+LOW = {("volts", "S1"): tuple(52.5 * one for one in peaked(0.85, 0.91, 0.97))}
 BOX = {("watts", "R2"): tuple(3 * one for one in peaked(1.2, 2.2, 3.5))}
 CASES = (
     Case("none", 3, "none", ""),

@@ -14,18 +14,20 @@ from math import exp, inf, log, sqrt
 from attrs import field, frozen
 
 from engine.diagnose.chances import UNKNOWN, each_chance, log_chance
-from engine.diagnose.fit import Fit, Fitting, Start, begin, fit
+from engine.diagnose.fit import Fit, Fitting, Start, begin, fit, redrawn
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
 from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR
-from engine.faults.bends import AS_PLANNED, Bend, Bends
+from engine.faults.bends import AS_PLANNED, CONTACT, Bend, Bends
 from engine.faults.sizes import Rates, rate
+from engine.knowing import Row
 from engine.study import Prediction
+from engine.unknowns import Unknown
 from engine.verdict import OUTSIDE, Verdict
 
 FIRSTS = 2
-"""so many single causes are joined with every other"""
+"""so many single causes, each at a place of its own, are joined with every other"""
 BEST = 5
 """so many pairs of causes are fitted"""
 DIM = log(0.1)
@@ -34,6 +36,11 @@ OTHER_WIDER = 10.0
 """times its scatter that a reading may be out where something unknown is wrong"""
 HOPELESS = 40.0
 """by so much behind the best, as a logarithm, a guess is not followed any further"""
+FORESEEN = 0.25
+"""share of a misfit foreseen by the healthy straight line that may be left in the end"""
+LITTLE = 3.0
+"""deviations of its own scatter by which a reading may move on the straight line"""
+NOTHING = Unknown(0.0)
 WILD = 10.0
 """times the misfit that chance explains from which on the healthy fit is no place to start from"""
 
@@ -175,26 +182,59 @@ class _Work:
         begun: dict[tuple, Fitting] = {}
         for number, bend in enumerate(bends):
             if bend.key not in self.fits and bend.key not in begun:
-                begun[bend.key] = self._begun(bend)
+                line = self._by_line(bend)
+                if line is not None:
+                    self.fits[bend.key] = line
+                else:
+                    trial = Trial(self.scene, bend)
+                    begun[bend.key] = Fitting(trial, self._start(bend), least=self._least())
             yield number / len(bends) / 2
         ranked = sorted(begun, key=lambda key: -begun[key].hope())
         for number, key in enumerate(ranked):
             self.fits[key] = begun[key].settled(self._least())
             yield (1 + number / len(ranked)) / 2
 
+    def _by_line(self, bend: Bend) -> Fit | None:
+        """A guess of one quantity on a site that seems sound, by the healthy straight line.
+
+        Only where that moves little, or so much that nothing is left of it.
+        """
+        if self.base is None or self.base.misfit > most_misfit(self.base.count):
+            return None
+        found = self._way_of(bend)
+        if found is None:
+            return None
+        by, bent, place, planned = found
+        fit, most = redrawn(self.base, by, bent, place, planned)
+        hope = fit.evidence + (1 - FORESEEN) * fit.misfit / 2
+        return fit if most < LITTLE or hope < self._least() else None
+
+    def _way_of(self, bend: Bend) -> tuple[Row, Unknown, int | None, Unknown] | None:
+        """How each reading moves with the one quantity of a guess, and what is known of it."""
+        if not bend.is_one_quantity:
+            return None
+        (((name, *where), change),) = bend.quantities.items()
+        new = name == CONTACT
+        key = ("ends" if new else name, *where)
+        columns = self.healthy.columns
+        place, planned = columns.place.get(key), columns.unsure.get(key)
+        if place is None or planned is None:
+            return None
+        by = [row[place] / planned.sd for row in self.base.rows]
+        if not new:
+            return by, change.of(planned), place, planned
+        # a bad wire moves the run as its ends do, but not what a loop shows of the other pairs
+        looped = any(one.pairs and one.asked.at in where for one in self.scene.seen)
+        return None if looped else (by, change.of(NOTHING), None, NOTHING)
+
     def _fit(self, bend: Bend) -> Fit | None:
         if bend.key not in self.fits:
-            self.fits[bend.key] = self._begun(bend).settled()
+            self.fits[bend.key] = Fitting(Trial(self.scene, bend), self._start(bend)).settled()
         return self.fits[bend.key]
 
-    def _begun(self, bend: Bend) -> Fitting:
-        """A guess begun where the healthy fit ended.
-
-        What that one learned of a quantity says nothing of what a fault has made of it.
-        """
-        start = self.start or {}
-        where = {key: by for key, by in start.items() if key not in bend.quantities}
-        return Fitting(Trial(self.scene, bend), where, least=self._least())
+    def _start(self, bend: Bend) -> Start:
+        """Where the healthy fit ended; of what a fault has changed that one says nothing."""
+        return _apart_from(self.start or {}, bend)
 
     def _least(self) -> float:
         """The evidence below which a guess no longer matters."""
@@ -238,8 +278,11 @@ class _Work:
         if self._explains(singles[0]):
             return
         hopes = []
-        firsts = [one for one in singles if one.cause in FAULTS and one.fit][:FIRSTS]
-        for first in firsts:
+        firsts: dict[str, _Weighed] = {}
+        for one in singles:
+            if one.cause in FAULTS and one.fit and len(firsts) < FIRSTS:
+                firsts.setdefault(one.where, one)
+        for first in firsts.values():
             start = begin(Trial(self.scene, first.bend), first.fit)
             for number, (row, where, bends) in enumerate(self.every):
                 hopes += self._joined(first, start, row.id, where, bends)
@@ -261,8 +304,7 @@ class _Work:
         for share, bend in bends:
             if not _meet(first.bend, bend):
                 both = first.bend.and_(bend)
-                here = {key: by for key, by in start.items() if key not in bend.quantities}
-                begun = Fitting(Trial(self.scene, both), here)
+                begun = Fitting(Trial(self.scene, both), _apart_from(start, bend))
                 odds = log(share) + self._odds(first.cause) + self._odds(cause)
                 hope = odds + begun.hope() + log_chance(begun.trial)
                 yield hope, odds, begun, ((first.cause, first.where), (cause, where))
@@ -300,6 +342,11 @@ class _Work:
         return Diagnosis(
             guesses, best.misfit if best else 0.0, best.count if best else 0, self.scene
         )
+
+
+def _apart_from(start: Start, bend: Bend) -> Start:
+    """A place to begin at without what a fault changes, at whatever moment."""
+    return {key: by for key, by in start.items() if not {key, key[:-1]} & bend.quantities.keys()}
 
 
 def _meet(a: Bend, b: Bend) -> bool:

@@ -106,7 +106,11 @@ def _starves(scene: Scene) -> bool:
 
 
 def _in_place_of(scene: Scene, ends: Sequence[Box]) -> Iterator[Candidate]:
-    """A known load where a box stood: whether what leads there carries power at all."""
+    """A known load where a box stood, nothing at the feed: whether what leads there is sound."""
+    for tree in scene.network.trees:
+        if not tree.box.sheet.regenerates:
+            alone = Standing(beyond=tree.feed)
+            yield Candidate(str(tree.feed), "volts", tree.box.stop, MINUTES["off"].value, alone)
     watts = min(LOADS)
     for point in scene.network.where:
         box = scene.job.boxes[point.box]

@@ -71,7 +71,8 @@ def light_of(trial: Trial, link: Link) -> Light:
         if boxes & now.asleep:
             return dark
         if boxes & now.unsteady:
-            return Light(min(light.full, CHANCES["light flapping"].value), light.slower)
+            full = min(light.full, CHANCES["light flapping"].value)
+            return Light(full, CHANCES["slower flapping"].value)
     return Light(max(light.full, dark.full), light.slower)
 
 

@@ -9,18 +9,18 @@ memory).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import hypot, inf, log, pi, sqrt
 from types import MappingProxyType
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from engine.bands import PAIR_LAY
 from engine.diagnose.scene import Seen
 from engine.diagnose.trial import SHOWN, Loose, Trial
 from engine.figures import Asked, Figure
 from engine.knowing import Row, sumprod
-from engine.unknowns import Key
+from engine.unknowns import Key, Unknown
 
 MOST_ROUNDS = 6
 SETTLED = 0.02
@@ -34,6 +34,47 @@ FIRST_LINE = 0.2
 """share of the misfit foretold by the first straight line that may be left in the end"""
 STEADY_MOST = 60.0
 """by so much at most, as a logarithm, steady readings may make up for loose ones"""
+
+
+def redrawn(
+    found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unknown
+) -> tuple[Fit, float]:
+    """A fit with another unknown beforehand, by its straight line alone; nothing is solved.
+
+    Gives too by how many deviations of its own scatter a reading moves at most: the line is
+    right for small moves, and tells of large ones at least that they are large.
+
+    Parameters
+    ----------
+    by : how each reading moves with the quantity, in deviations of its own scatter.
+    bent : what is known of the quantity under the guess.
+    place, planned : its column before, and what was known of it; without one it is a new one,
+        of nothing.
+    """
+    moved = [one * (bent.mean - planned.mean) for one in by]
+    back = [
+        off + sumprod(row, found.mean) - move
+        for off, row, move in zip(found.off, found.rows, moved, strict=True)
+    ]
+    at = len(found.mean) if place is None else place
+    rows = [
+        [*row[:at], one * bent.sd, *row[at + 1 :]] for row, one in zip(found.rows, by, strict=True)
+    ]
+    factor = _factor(rows)
+    half = forward(factor, back)
+    mean = _across(rows, backward(factor, half), len(rows[0]) if rows else len(found.mean))
+    misfit = sumprod(half, half)
+    plain = found.evidence + found.misfit / 2 + _spreads(found.factor)
+    out = evolve(
+        found,
+        evidence=plain - misfit / 2 - _spreads(factor),
+        misfit=misfit,
+        mean=mean,
+        rows=tuple(rows),
+        factor=tuple(factor),
+        off=[b - sumprod(row, mean) for b, row in zip(back, rows, strict=True)],
+    )
+    return out, max(map(abs, moved), default=0.0)
 
 
 Start = Mapping[Key, float]
@@ -216,7 +257,12 @@ def fit(
 def _size(factor: list[Row], line: _Line) -> float:
     """The logarithm of how wide all readings may scatter together."""
     own = sum(log(one) + log(2 * pi) / 2 for one in line.noise)
-    return own + sum(log(row[i]) for i, row in enumerate(factor))
+    return own + _spreads(factor)
+
+
+def _spreads(factor: Sequence[Row]) -> float:
+    """Half the logarithm of a determinant, by its factor."""
+    return sum(log(row[i]) for i, row in enumerate(factor))
 
 
 def _step(

@@ -36,6 +36,9 @@ SHOWN = table(
     Sourced("unsteady seen", 0.9, "1", f"{_OURS}; that coming and going is noted", "from memory"),
     Sourced("unsteady sound", 0.002, "1", f"{_OURS}; noted where nothing moves", "from memory"),
 )
+ENDS_OFF = 0.1
+"""share of its range by which the ends of what comes and goes may be off: they are worked out at
+the means of all that is unsure (our choice)"""
 LEAST = 1e-300
 """no density is taken for less"""
 
@@ -140,9 +143,11 @@ class Trial:
         ends = sorted(_of(now, point, asked.kind, part) for part in (0.0, 1.0))
         if point not in now.on and point not in now.off:
             return Loose(0.0, 0.0, sd)
-        if ends[1] - ends[0] <= 2 * self.scene.columns.noise(asked):
+        # a range that was noted must not make itself a steady figure
+        still = self.scene.columns.noise(evolve(asked, unsteady=None))
+        if ends[1] - ends[0] <= 2 * still:
             return None
-        return Loose(ends[0], ends[1], max(sd, self.scene.columns.noise(asked)), True)
+        return Loose(ends[0], ends[1], max(sd, still, ENDS_OFF * (ends[1] - ends[0])), True)
 
     def happening(self, standing: Standing, point: Point | None = None) -> Happening:
         """What happens here with these things standing there; solved once, at the means."""

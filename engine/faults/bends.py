@@ -19,7 +19,7 @@ from engine.faults.sizes import SIZES, Light, light
 from engine.happening import Trouble
 from engine.job import Point
 from engine.pairs import contact_ohms
-from engine.unknowns import RECTANGULAR, Key, Unknown, moments
+from engine.unknowns import RECTANGULAR, Key, Unknown, triangle
 
 CONTACT = "contact"
 """what one bad wire of a span adds to the ohms for power, none of it to the other pairs"""
@@ -83,6 +83,12 @@ class Bend:
         return self.trouble == NO_TROUBLE
 
     @property
+    def is_one_quantity(self) -> bool:
+        """One quantity is another, and nothing else that a figure hangs on."""
+        rest = (self.halved, self.lead, self.asleep)
+        return len(self.quantities) == 1 and self.wired_as_planned and not any(rest)
+
+    @property
     def key(self) -> tuple:
         """The same for bends with the same figures; they differ in lights at most."""
         numbers = tuple(sorted(self.quantities.items(), key=lambda one: one[0]))
@@ -122,7 +128,7 @@ Maker = Callable[[Ground, str], Bends]
 
 def size(name: str) -> Unknown:
     """How large a fault is, as mean and deviation of its triangle."""
-    return moments(SIZES[name].band)
+    return triangle(SIZES[name].band)
 
 
 def one(bend: Bend) -> Bends:
@@ -194,7 +200,7 @@ def contact_high(ground: Ground, where: str) -> Bends:
     more = (one_contact(ground, where, ohms) for ohms in (sizes.low, sizes.expected, sizes.high))
     return one(
         Bend(
-            {(CONTACT, where): Change(plus=moments(Band(*more)))},
+            {(CONTACT, where): Change(plus=triangle(Band(*more)))},
             lights={where: light("contact.high")},
             frames=frozenset({where}),
             uneven={where: "contact.high"},

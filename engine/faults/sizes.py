@@ -154,6 +154,7 @@ CHANCES = table(
     Sourced("slower sound", 0.9, "1", f"{_OURS}: where it is not full", "from memory"),
     Sourced("slower other", 0.5, "1", f"{_OURS}: where it is not full", "from memory"),
     Sourced("light other", 0.5, "1", f"{_CONTRACT}: full speed is seen", "from memory"),
+    Sourced("slower flapping", 0.1, "1", f"{_OURS}: where it is not full", "from memory"),
     Sourced("light flapping", 0.5, "1", f"{_OURS}: full speed is caught", "from memory"),
     Sourced("light dark", 0.005, "1", f"{_OURS}: full speed is written down", "from memory"),
     Sourced("frames sound", 0.01, "1", f"{_OURS}: more than allowed", "from memory"),
