@@ -42,16 +42,24 @@ def mended_drafts(model: Model) -> tuple[Draft, ...]:
     if fault is None or mending.truth is None or not can_be_mended(model, fault):
         return ()
     cause, where = mending.truth
-    said = (cause, where) if cause else (fault.cause, fault.where)
+    mended = fault_of(model, cause, where) if cause else fault
     at = mended_at(model, fault)
     there = where and is_there(model.job.judgement.state.job, where)
-    did = words.plain(words.sentence(fault.do)) if fault.do else words.cause_at(*said)
+    done = mended is not None and mended.do is not None
+    did = words.plain(words.sentence(mended.do)) if done else words.cause_at(cause, where)
     change: Draft = {"what": "change", "where": where if there else at, "did": did}
     if not cause:
         return (change,)
-    found: Draft = {"what": "found", "where": where or at, "cause": cause, "sure": True}
+    # of two at once both were found, whichever is mended first
+    finds = fault.parts if cause == fault.cause and fault.parts else ((cause, where or at),)
+    found = tuple(_found(*one) for one in finds)
     # what is altered after a find is what mends it
-    return {**found, "text": words.cause_at(cause, where)}, change
+    return *found, change
+
+
+def _found(cause: str, where: str) -> Draft:
+    text = words.cause_at(cause, where)
+    return {"what": "found", "where": where, "cause": cause, "sure": True, "text": text}
 
 
 def _opened(model: Model, message: m.MendingOpened) -> Result:

@@ -8,6 +8,7 @@ from typing import Any
 
 import fault_jobs
 import pytest
+from attrs import evolve
 from test_update import after, keeps, kept
 
 from engine.diagnose.account import account
@@ -225,3 +226,21 @@ def test_a_misread_figure_is_nothing_to_mend():
     model = with_account("fault", fault_jobs.typed())
     best = account_of(model).best
     assert after(model, m.MendingOpened(best.cause, best.where))[0].mending is None
+
+
+def test_of_two_at_once_both_are_found_and_the_first_is_mended():
+    model = with_account("fault", fault_jobs.box_dead())
+    (faults,) = model.faults.values()
+    parts = (("span.high", "C4"), ("load.heavy", "C"))
+    pair = evolve(faults.account.best, cause="pair", where="", parts=parts)
+    both = replace(faults, account=evolve(faults.account, faults=(pair,)))
+    model = replace(model, faults={JOB: both})
+    model, effects = after(
+        model, m.MendingOpened("pair", ""), m.TruthSaid("pair", ""), m.MendedPressed()
+    )
+    (keep,) = keeps(effects)
+    *finds, change = keep.drafts
+    assert [(one["cause"], one["where"]) for one in finds] == list(parts)
+    assert (change["what"], change["where"]) == ("change", "C4")
+    model, effects = after(model, kept(effects))
+    assert len(model.strip.also) == 2, "one press takes all three back"

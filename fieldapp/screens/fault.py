@@ -8,6 +8,7 @@ import flet as ft
 
 from engine.diagnose.account import Account, Fault
 from engine.diagnose.asking import BACK, HERE
+from engine.faults import OTHER
 from engine.verdict import OUTSIDE
 from fieldapp import faultview as view
 from fieldapp import words
@@ -111,11 +112,14 @@ def _agrees(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
 def _misfit(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
     """No cause explains the readings: the most doubtful one is taken again."""
     on_top = view.shown(model, account)
-    body = [
-        _title(words.sentence(account.doubt or account.best.say), look),
+    nearest = [
         padded(text(look, words.nearest_is(), 18, "soft", "TI", cap=1.6)),
         padded(text(look, words.sentence(on_top.say), 20, cap=1.8)),
         parts.odds_row(on_top.probability, look),
+    ]
+    body = [
+        _title(words.sentence(account.doubt or account.best.say), look),
+        *(nearest if on_top.cause != OTHER else ()),
         *parts.evidence(model, on_top, look),
         *parts.others(account, on_top, model, send, look),
     ]
