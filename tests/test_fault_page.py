@@ -8,6 +8,7 @@ from typing import Any
 import fault_jobs
 import flet.canvas as cv
 import pytest
+from attrs import evolve
 from fault_jobs import EVERY, JOB
 from test_screens import LOOKS, Phone, drive, entries, look_over, warned
 
@@ -171,6 +172,32 @@ def test_what_cannot_be_worked_out_is_said(monkeypatch):
         phone.may_break = True  # it stands in the log
         await weighed(phone)
         assert phone.shows(words.gave_up())
+        phone.stop()
+
+    drive(journey)
+
+
+@pytest.mark.parametrize("same", [False, True])
+def test_where_no_test_parts_them_the_mending_is_offered(monkeypatch, same):
+    first, second, *rest = account_of("walk").faults
+    second = evolve(second, where=first.where if same else second.where)
+    stuck = evolve(account_of("walk"), faults=(first, second, *rest), next_test=None)
+    assert view.state_of(stuck) == view.STUCK
+
+    def found(*_args: Any, **_more: Any):
+        yield 0.5
+        return stuck
+
+    monkeypatch.setattr(finding, "accounting", found)
+
+    async def journey() -> None:
+        phone = await opened("walk")
+        assert phone.shows(words.no_test()) and phone.shows(words.no_test_more(same))
+        for _, size, dark, scale in LOOKS:
+            await phone.wear(dark=dark, size=size, scale=scale)
+            look_over(phone, DARK if dark else SUN, scale)
+        await phone.tap("slab")
+        assert phone.shows(words.was_it_that()) and phone.shows(words.sentence(first.do))
         phone.stop()
 
     drive(journey)
