@@ -38,9 +38,11 @@ HOPELESS = 40.0
 """by so much behind the best, as a logarithm, a guess is not followed any further"""
 FORESEEN = 0.25
 """share of a misfit foreseen by the healthy straight line that may be left in the end"""
-LITTLE = 3.0
+LITTLE = 8.0
 """deviations of its own scatter by which a reading may move on the straight line"""
 NOTHING = Unknown(0.0)
+UNLIKELY = 10.0
+"""by so much behind the best, odds and all, it is not worth knowing a guess more exactly"""
 WILD = 10.0
 """times the misfit that chance explains from which on the healthy fit is no place to start from"""
 
@@ -145,7 +147,13 @@ class _Work:
             for where in row.places(self.scene)
         ]
         self.every = [(row, where, row.at(self.scene, where)) for row, where in every]
-        yield from self._fits([bend for _, _, bends in self.every for _, bend in bends])
+        yield from self._fits(
+            [
+                (self._odds(row.id) + log(share), bend)
+                for row, _, bends in self.every
+                for share, bend in bends
+            ]
+        )
         for row, where, bends in self.every:
             self._weigh(row.id, where, self._odds(row.id), bends)
         if self.base is not None:
@@ -177,10 +185,16 @@ class _Work:
         _, made, bend = max(ways, key=lambda way: way[0])
         self.found.append(_Weighed(cause, where, prior + total, made, bend, parts))
 
-    def _fits(self, bends: list[Bend]) -> Generator[float, None, None]:
-        """Fit all of these, the most hopeful first, so that the others soon have no hope."""
+    def _fits(self, guesses: list[tuple[float, Bend]]) -> Generator[float, None, None]:
+        """Fit all of these, the most hopeful first, so that the others soon have no hope.
+
+        ``guesses`` are bends with the odds of what they stand for, as logarithms.
+        """
+        odds: dict[tuple, float] = {}
+        for by, bend in guesses:
+            odds[bend.key] = max(by, odds.get(bend.key, -inf))
         begun: dict[tuple, Fitting] = {}
-        for number, bend in enumerate(bends):
+        for number, (_, bend) in enumerate(guesses):
             if bend.key not in self.fits and bend.key not in begun:
                 line = self._by_line(bend)
                 if line is not None:
@@ -188,10 +202,14 @@ class _Work:
                 else:
                     trial = Trial(self.scene, bend)
                     begun[bend.key] = Fitting(trial, self._start(bend), least=self._least())
-            yield number / len(bends) / 2
-        ranked = sorted(begun, key=lambda key: -begun[key].hope())
+            yield number / len(guesses) / 2
+        ranked = sorted(begun, key=lambda key: -odds[key] - begun[key].hope())
+        best = max((one.weight for one in self.found if one.cause == NONE), default=-inf)
         for number, key in enumerate(ranked):
-            self.fits[key] = begun[key].settled(self._least())
+            made = begun[key].settled(max(self._least(), best - UNLIKELY - odds[key]))
+            self.fits[key] = made
+            if made is not None:
+                best = max(best, odds[key] + made.evidence + log_chance(begun[key].trial))
             yield (1 + number / len(ranked)) / 2
 
     def _by_line(self, bend: Bend) -> Fit | None:

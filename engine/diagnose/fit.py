@@ -32,6 +32,8 @@ SHORTER = 0.4
 MOST_CUTS = 5
 FIRST_LINE = 0.2
 """share of the misfit foretold by the first straight line that may be left in the end"""
+NEAR_LINE, MANY = 0.7, 100.0
+"""and where it foretells no more than that many squares"""
 STEADY_MOST = 60.0
 """by so much at most, as a logarithm, steady readings may make up for loose ones"""
 
@@ -220,7 +222,8 @@ class Fitting:
             if not self.line.rows:
                 self.mean = [0.0] * len(self.mean)
                 break
-            if self.hope(1.0 if number else FIRST_LINE) < least:
+            far = FIRST_LINE if self.foretold > MANY else NEAR_LINE
+            if self.hope(1.0 if number else far) < least:
                 break
             weights = backward(self.factor, self.half)
             aim = _across(self.line.rows, weights, len(self.mean))

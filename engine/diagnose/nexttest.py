@@ -34,8 +34,8 @@ from engine.walks import PACE_M_PER_MIN, between
 
 SURE = 0.95
 """from here on no test is asked for (design: stopping)"""
-LIKELY = 0.002
-MOST_GUESSES = 8
+LIKELY = 0.004
+MOST_GUESSES = 6
 LEAST_BITS = 0.05
 """a test that tells less is none (our choice)"""
 LEAST_A_MINUTE = 0.01
