@@ -581,6 +581,17 @@ def test_whatever_is_logged_there_is_an_answer(entries):
         assert english(said).text
 
 
+def test_readings_of_which_none_is_steady_get_an_answer_too():
+    """Lights, earths and wires of a pair alone: no straight line is there to begin with."""
+    for bodies in (
+        [at("R1.in", "mbps", 0), at("C1", "unbalance_ohms", 9.0)],
+        [at("C1", "loop_ohms", None, pairs={"1": 1e6, "2": 1e6})],
+        [at("E.in", "volts", 30.0, unsteady=[2, 50]), at("E.in", "mbps", 0)],
+    ):
+        one = account_of(logged("orchard-gate", *bodies))
+        assert sum(fault.probability for fault in one.faults) == pytest.approx(1, abs=1e-9)
+
+
 def test_a_plan_without_a_feed_or_a_span_gets_an_answer_too():
     bare = {**sample("orchard-gate"), "spans": [], "log": []}
     for doc in (bare, {**bare, "log": logged("orchard-gate", at("E.in", "volts", 48))["log"]}):

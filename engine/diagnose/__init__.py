@@ -217,7 +217,9 @@ class _Work:
 
         Only where that moves little, or so much that nothing is left of it.
         """
-        if self.base is None or self.base.misfit > most_misfit(self.base.count):
+        if self.base is None or not self.base.rows:
+            return None
+        if self.base.misfit > most_misfit(self.base.count):
             return None
         found = self._way_of(bend)
         if found is None:
