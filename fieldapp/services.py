@@ -69,6 +69,10 @@ class World:
         at = self.now() if stamp is None else datetime.fromisoformat(stamp)
         return at.astimezone().strftime("%H:%M")
 
+    def elapsed(self) -> float:
+        """Seconds since some moment, whatever is done to the clock of the wall."""
+        return time.monotonic()
+
     def ident(self) -> str:
         """A fresh entry id."""
         return uuid7(int(time.time() * 1000), secrets.randbits(74))

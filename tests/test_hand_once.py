@@ -11,6 +11,7 @@ from headless import Phone, drive, sample, warned
 
 import fieldapp.app as app
 from fieldapp.exchange import perform
+from fieldapp.exchange.unpacking import unpack
 from fieldapp.means import means_of
 
 JOB = "/j/REEDBED-HIDE"
@@ -59,12 +60,11 @@ def test_a_second_press_while_a_copy_is_under_way_makes_none(monkeypatch):
     drive(journey)
 
 
-def test_another_copy_can_be_made_a_breath_later(monkeypatch):
-    monkeypatch.setattr(perform, "BREATH", 0.0)
-
+def test_another_copy_can_be_made_a_breath_later():
     async def journey() -> None:
         phone = await at_the_page()
         await phone.tap("save-whole")
+        phone.world.pass_minutes(perform.BREATH / 60)
         await phone.tap("save-whole")
         assert len(phone.copies) == len(exports(phone)) == 2
         phone.stop()
@@ -72,8 +72,22 @@ def test_another_copy_can_be_made_a_breath_later(monkeypatch):
     drive(journey)
 
 
+def test_what_was_kept_since_goes_out_in_the_same_breath():
+    async def journey() -> None:
+        phone = await at_the_page()
+        await phone.tap("save-whole")
+        journal = phone.shelf.journals["REEDBED-HIDE"]
+        phone.shelf.keep(journal, ({"what": "visit", "people": 2},))
+        await phone.tap("save-whole")
+        assert len(phone.copies) == len(exports(phone)) == 2
+        first, second = (len(unpack(data).file.entries) for _, data in phone.copies)
+        assert second == first + 2, "the copy, and what was kept since"
+        phone.stop()
+
+    drive(journey)
+
+
 def test_a_client_that_never_answers_is_not_waited_for_for_ever(monkeypatch):
-    monkeypatch.setattr(perform, "PATIENCE", 0.0)
     asked: list[str] = []
 
     async def never(_phone: Phone, name: str, _data: bytes) -> bool:
@@ -85,6 +99,9 @@ def test_a_client_that_never_answers_is_not_waited_for_for_ever(monkeypatch):
     async def journey() -> None:
         phone = await at_the_page()
         await phone.tap("save-whole")
+        await phone.tap("save-whole")
+        assert len(asked) == 1
+        phone.world.pass_minutes(perform.PATIENCE / 60)
         await phone.tap("save-whole")
         assert len(asked) == 2 and exports(phone) == []
         phone.stop()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Awaitable, Callable
 from hashlib import sha256
 from typing import TYPE_CHECKING
@@ -89,7 +88,7 @@ class Hands:
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
-        self._full_until: dict[m.CopyOff, float] = {}
+        self._full_until: dict[tuple[m.CopyOff, int], float] = {}
 
     async def give(
         self,
@@ -98,15 +97,20 @@ class Hands:
         give: Give | None,
         keep: Callable[[m.Keep, Send], Awaitable[None]],
     ) -> None:
-        """Hand a file out; nothing while the same is on its way, and for a breath after it went."""
-        clock, went = asyncio.get_running_loop().time, False
-        if clock() < self._full_until.get(effect, 0.0):
+        """Hand a file out; nothing while the same is on its way, and for a breath after it went.
+
+        It is another once the log has more in it than that it went.
+        """
+        records = (await self._shelf.journal(effect.job)).records
+        same = effect, sum(record.get("what") != "export" for record in records)
+        clock, went = self._shelf.world.elapsed, False
+        if clock() < self._full_until.get(same, 0.0):
             return
-        self._full_until[effect] = clock() + PATIENCE
+        self._full_until[same] = clock() + PATIENCE
         try:
             went = await hand_out(effect, send, self._shelf, give, keep)
         finally:
-            self._full_until[effect] = clock() + (BREATH if went else 0.0)
+            self._full_until[same] = clock() + (BREATH if went else 0.0)
 
 
 async def weigh(effect: m.Weigh, send: Send, shelf: Shelf) -> None:
