@@ -18,6 +18,7 @@ from engine.diagnose.account import (
     AGAINST,
     EITHER,
     FOR,
+    HEARD,
     LEAST_SLIP,
     Account,
     Fault,
@@ -248,7 +249,7 @@ def test_each_reading_by_those_before_it_makes_up_the_evidence():
     """The chain of densities is the density of all: held against the fit's own evidence."""
     its, held = told("orchard-gate", "span.high", "C2"), 0
     for guess in its.diagnosis.guesses[:6]:
-        if guess.cause in (*SLIPS, OTHER) or guess.fit is None:
+        if guess.cause in (*SLIPS, OTHER) or guess.fit is None or guess.probability < HEARD:
             continue
         seen = its.diagnosis.scene.seen
         if len(guess.fit.ids) < len(seen):

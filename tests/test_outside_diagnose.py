@@ -267,7 +267,10 @@ class Coin:
     def row(self, figure: Figure, asked: SimpleNamespace) -> tuple[list[float], dict]:
         return [figure.slope["u"]], {}
 
-    def shows(self, values: Mapping[str, float], asked: SimpleNamespace) -> Figure:
+    def loose(self, asked: SimpleNamespace) -> None:
+        """A coin is steady."""
+
+    def steady(self, values: Mapping[str, float], asked: SimpleNamespace) -> Figure:
         u, step = values["u"], 1e-5
         slope = (self._root(u + step) - self._root(u - step)) / (2 * step)
         return Figure(self._root(u), {"u": slope})

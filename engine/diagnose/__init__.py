@@ -14,16 +14,15 @@ from math import exp, inf, log, sqrt
 from attrs import field, frozen
 
 from engine.diagnose.chances import UNKNOWN, each_chance, log_chance
-from engine.diagnose.fit import Fit, Fitting, Start, begin, fit, redrawn
+from engine.diagnose.fit import Fit, Start, begin, fit
+from engine.diagnose.fits import Fits, most_misfit
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
 from engine.diagnose.trial import Trial
-from engine.faults import FAULTS, NONE, OTHER, PAIR
-from engine.faults.bends import AS_PLANNED, CONTACT, Bend, Bends
+from engine.faults import FAULTS, NONE, OTHER, PAIR, SLIPS
+from engine.faults.bends import AS_PLANNED, Bend, Bends
 from engine.faults.sizes import Rates, rate
-from engine.knowing import Row
 from engine.study import Prediction
-from engine.unknowns import Unknown
 from engine.verdict import OUTSIDE, Verdict
 
 FIRSTS = 2
@@ -34,17 +33,8 @@ DIM = log(0.1)
 """a light that a guess makes less likely than this is not explained by it"""
 OTHER_WIDER = 10.0
 """times its scatter that a reading may be out where something unknown is wrong"""
-HOPELESS = 40.0
-"""by so much behind the best, as a logarithm, a guess is not followed any further"""
-FORESEEN = 0.25
-"""share of a misfit foreseen by the healthy straight line that may be left in the end"""
-LITTLE = 8.0
-"""deviations of its own scatter by which a reading may move on the straight line"""
-NOTHING = Unknown(0.0)
-UNLIKELY = 10.0
-"""by so much behind the best, odds and all, it is not worth knowing a guess more exactly"""
-WILD = 10.0
-"""times the misfit that chance explains from which on the healthy fit is no place to start from"""
+TOLD = 1e-3
+"""a guess that is less likely than this share of the best is not asked what it foretells"""
 
 
 @frozen
@@ -92,11 +82,6 @@ class Diagnosis:
         return self.misfit <= most_misfit(self.readings)
 
 
-def most_misfit(readings: int) -> float:
-    """The sum of squares that chance explains, of so many readings (design: m + 2 √2m)."""
-    return readings + 2 * sqrt(2 * readings)
-
-
 def diagnosing(
     prediction: Prediction, verdicts: Sequence[Verdict], *, rates: Rates = rate
 ) -> Generator[float, None, Diagnosis]:
@@ -127,13 +112,8 @@ class _Work:
     def __init__(self, scene: Scene, rates: Rates) -> None:
         self.scene, self.rates = scene, rates
         self.found: list[_Weighed] = []
-        self.fits: dict[tuple, Fit | None] = {}
-        self.healthy = Trial(scene, AS_PLANNED)
-        self.base = fit(self.healthy)
-        sound = self.base is not None and self.base.misfit < WILD * most_misfit(self.base.count)
-        self.start = begin(self.healthy, self.base) if sound else None
-        self.fits[AS_PLANNED.key] = self.base
-        self.count = len(scene.seen)
+        self.fits = Fits(scene)
+        self.healthy, self.start = self.fits.healthy, self.fits.start
 
     def singles(self) -> Generator[float, None, None]:
         """Nothing, something unknown, each cause at each place, each figure misread."""
@@ -147,19 +127,19 @@ class _Work:
             for where in row.places(self.scene)
         ]
         self.every = [(row, where, row.at(self.scene, where)) for row, where in every]
-        yield from self._fits(
-            [
-                (self._odds(row.id) + log(share), bend)
-                for row, _, bends in self.every
-                for share, bend in bends
-            ]
-        )
+        ways: dict[tuple, tuple[float, Bend]] = {}
+        for row, _, bends in self.every:
+            for share, bend in bends:
+                odds = self._odds(row.id) + log(share)
+                ways[bend.key] = max(ways.get(bend.key, (-inf, bend)), (odds, bend), key=_first)
+        yield from self.fits.all_of(ways, self.found[0].weight if self.found else -inf)
         for row, where, bends in self.every:
             self._weigh(row.id, where, self._odds(row.id), bends)
-        if self.base is not None:
+        base = self.fits.base
+        if base is not None:
             lights = log_chance(self.healthy)
-            least = self._least()
-            for slip in log_slips(self.scene, self.healthy, self.base, self.start, least):
+            least = self.fits.least()
+            for slip in log_slips(self.scene, self.healthy, base, self.start, least):
                 weight = self._odds(slip.cause) + slip.evidence + lights
                 self.found.append(
                     _Weighed(slip.cause, slip.where, weight, slip.rest, beside=slip.beside)
@@ -174,7 +154,7 @@ class _Work:
         """A guess, with each thing it may be."""
         ways = []
         for share, bend in bends:
-            made = self._fit(bend)
+            made = self.fits.of(bend)
             if made is not None:
                 trial = Trial(self.scene, bend)
                 ways.append((log(share) + made.evidence + log_chance(trial), made, bend))
@@ -184,81 +164,6 @@ class _Work:
         total = top + log(sum(exp(weight - top) for weight, _, _ in ways))
         _, made, bend = max(ways, key=lambda way: way[0])
         self.found.append(_Weighed(cause, where, prior + total, made, bend, parts))
-
-    def _fits(self, guesses: list[tuple[float, Bend]]) -> Generator[float, None, None]:
-        """Fit all of these, the most hopeful first, so that the others soon have no hope.
-
-        ``guesses`` are bends with the odds of what they stand for, as logarithms.
-        """
-        odds: dict[tuple, float] = {}
-        for by, bend in guesses:
-            odds[bend.key] = max(by, odds.get(bend.key, -inf))
-        begun: dict[tuple, Fitting] = {}
-        for number, (_, bend) in enumerate(guesses):
-            if bend.key not in self.fits and bend.key not in begun:
-                line = self._by_line(bend)
-                if line is not None:
-                    self.fits[bend.key] = line
-                else:
-                    trial = Trial(self.scene, bend)
-                    begun[bend.key] = Fitting(trial, self._start(bend), least=self._least())
-            yield number / len(guesses) / 2
-        ranked = sorted(begun, key=lambda key: -odds[key] - begun[key].hope())
-        best = max((one.weight for one in self.found if one.cause == NONE), default=-inf)
-        for number, key in enumerate(ranked):
-            made = begun[key].settled(max(self._least(), best - UNLIKELY - odds[key]))
-            self.fits[key] = made
-            if made is not None:
-                best = max(best, odds[key] + made.evidence + log_chance(begun[key].trial))
-            yield (1 + number / len(ranked)) / 2
-
-    def _by_line(self, bend: Bend) -> Fit | None:
-        """A guess of one quantity on a site that seems sound, by the healthy straight line.
-
-        Only where that moves little, or so much that nothing is left of it.
-        """
-        if self.base is None or not self.base.rows:
-            return None
-        if self.base.misfit > most_misfit(self.base.count):
-            return None
-        found = self._way_of(bend)
-        if found is None:
-            return None
-        by, bent, place, planned = found
-        fit, most = redrawn(self.base, by, bent, place, planned)
-        hope = fit.evidence + (1 - FORESEEN) * fit.misfit / 2
-        return fit if most < LITTLE or hope < self._least() else None
-
-    def _way_of(self, bend: Bend) -> tuple[Row, Unknown, int | None, Unknown] | None:
-        """How each reading moves with the one quantity of a guess, and what is known of it."""
-        if not bend.is_one_quantity:
-            return None
-        (((name, *where), change),) = bend.quantities.items()
-        new = name == CONTACT
-        key = ("ends" if new else name, *where)
-        columns = self.healthy.columns
-        place, planned = columns.place.get(key), columns.unsure.get(key)
-        if place is None or planned is None:
-            return None
-        by = [row[place] / planned.sd for row in self.base.rows]
-        if not new:
-            return by, change.of(planned), place, planned
-        # a bad wire moves the run as its ends do, but not what a loop shows of the other pairs
-        looped = any(one.pairs and one.asked.at in where for one in self.scene.seen)
-        return None if looped else (by, change.of(NOTHING), None, NOTHING)
-
-    def _fit(self, bend: Bend) -> Fit | None:
-        if bend.key not in self.fits:
-            self.fits[bend.key] = Fitting(Trial(self.scene, bend), self._start(bend)).settled()
-        return self.fits[bend.key]
-
-    def _start(self, bend: Bend) -> Start:
-        """Where the healthy fit ended; of what a fault has changed that one says nothing."""
-        return _apart_from(self.start or {}, bend)
-
-    def _least(self) -> float:
-        """The evidence below which a guess no longer matters."""
-        return max((one.evidence for one in self.fits.values() if one), default=-inf) - HOPELESS
 
     def _other(self) -> None:
         """From the first reading that is outside on, figures may be anything."""
@@ -303,7 +208,7 @@ class _Work:
             if one.cause in FAULTS and one.fit and len(firsts) < FIRSTS:
                 firsts.setdefault(one.where, one)
         for first in firsts.values():
-            start = begin(Trial(self.scene, first.bend), first.fit)
+            start = begin(Trial(self.scene, first.bend), self.fits.in_full(first.bend))
             for number, (row, where, bends) in enumerate(self.every):
                 hopes += self._joined(first, start, row.id, where, bends)
                 yield number / len(self.every)
@@ -313,8 +218,8 @@ class _Work:
                 continue
             known.add(frozenset(parts))
             both = begun.trial.bend
-            if both.key not in self.fits:
-                self.fits[both.key] = begun.settled()
+            if both.key not in self.fits.made:
+                self.fits.made[both.key] = begun.settled()
             self._weigh(PAIR, "", odds, ((1.0, both),), parts)
 
     def _joined(self, first: _Weighed, start: Start, cause: str, where: str, bends: Bends):
@@ -324,7 +229,7 @@ class _Work:
         for share, bend in bends:
             if not _meet(first.bend, bend):
                 both = first.bend.and_(bend)
-                begun = Fitting(Trial(self.scene, both), _apart_from(start, bend))
+                begun = self.fits.joined(both, bend, start)
                 odds = log(share) + self._odds(first.cause) + self._odds(cause)
                 hope = odds + begun.hope() + log_chance(begun.trial)
                 yield hope, odds, begun, ((first.cause, first.where), (cause, where))
@@ -341,6 +246,11 @@ class _Work:
         )
         return best.fit.misfit <= count + sqrt(2 * count) and min(dim, default=0.0) > DIM
 
+    def _told(self, one: _Weighed, behind: float) -> Fit | None:
+        """The fit of a guess; in full where that may be asked for."""
+        own = one.cause != OTHER and one.cause not in SLIPS
+        return self.fits.in_full(one.bend) if own and behind > log(TOLD) else one.fit
+
     def diagnosis(self) -> Diagnosis:
         """All guesses with their probabilities."""
         top = max(one.weight for one in self.found)
@@ -351,7 +261,7 @@ class _Work:
                 one.cause,
                 one.where,
                 exp(one.weight - top) / total,
-                one.fit,
+                self._told(one, one.weight - top),
                 one.bend,
                 one.parts,
                 one.beside,
@@ -364,9 +274,8 @@ class _Work:
         )
 
 
-def _apart_from(start: Start, bend: Bend) -> Start:
-    """A place to begin at without what a fault changes, at whatever moment."""
-    return {key: by for key, by in start.items() if not {key, key[:-1]} & bend.quantities.keys()}
+def _first(pair: tuple[float, Bend]) -> float:
+    return pair[0]
 
 
 def _meet(a: Bend, b: Bend) -> bool:

@@ -38,47 +38,6 @@ STEADY_MOST = 60.0
 """by so much at most, as a logarithm, steady readings may make up for loose ones"""
 
 
-def redrawn(
-    found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unknown
-) -> tuple[Fit, float]:
-    """A fit with another unknown beforehand, by its straight line alone; nothing is solved.
-
-    Gives too by how many deviations of its own scatter a reading moves at most: the line is
-    right for small moves, and tells of large ones at least that they are large.
-
-    Parameters
-    ----------
-    by : how each reading moves with the quantity, in deviations of its own scatter.
-    bent : what is known of the quantity under the guess.
-    place, planned : its column before, and what was known of it; without one it is a new one,
-        of nothing.
-    """
-    moved = [one * (bent.mean - planned.mean) for one in by]
-    back = [
-        off + sumprod(row, found.mean) - move
-        for off, row, move in zip(found.off, found.rows, moved, strict=True)
-    ]
-    at = len(found.mean) if place is None else place
-    rows = [
-        [*row[:at], one * bent.sd, *row[at + 1 :]] for row, one in zip(found.rows, by, strict=True)
-    ]
-    factor = _factor(rows)
-    half = forward(factor, back)
-    mean = _across(rows, backward(factor, half), len(rows[0]) if rows else len(found.mean))
-    misfit = sumprod(half, half)
-    plain = found.evidence + found.misfit / 2 + _spreads(found.factor)
-    out = evolve(
-        found,
-        evidence=plain - misfit / 2 - _spreads(factor),
-        misfit=misfit,
-        mean=mean,
-        rows=tuple(rows),
-        factor=tuple(factor),
-        off=[b - sumprod(row, mean) for b, row in zip(back, rows, strict=True)],
-    )
-    return out, max(map(abs, moved), default=0.0)
-
-
 Start = Mapping[Key, float]
 """unknowns in deviations of their own"""
 
@@ -134,6 +93,75 @@ class Fit:
             return sumprod(a, b)
         told = [forward(self.factor, [sumprod(row, one) for row in self.rows]) for one in (a, b)]
         return sumprod(a, b) - sumprod(*told)
+
+    @property
+    def drawn(self) -> Drawn:
+        """The straight line at the settled point."""
+        back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
+        plain = self.evidence + self.misfit / 2 + _spreads(self.factor)
+        return Drawn(self.rows, self.factor, back, plain)
+
+    def instead(self, evidence: float, misfit: float) -> Fit:
+        """What is known of another guess by the straight line of this one."""
+        return evolve(self, evidence=evidence, misfit=misfit)
+
+
+@frozen
+class Drawn:
+    """A straight line of all readings: how they move, and where they would be with no unknown
+    off its mean. ``plain`` is the evidence but for misfit and spread."""
+
+    rows: tuple[Row, ...]
+    factor: tuple[Row, ...]
+    back: Row
+    plain: float
+
+    def foreseen(
+        self, by: Row, bent: Unknown, place: int | None, planned: Unknown
+    ) -> tuple[float, float, float]:
+        """What would come of another unknown beforehand, if the line were right.
+
+        Gives evidence, misfit, and by how many deviations of its own scatter a reading moves at
+        most. S changes by one outer product (Sherman-Morrison, textbook).
+
+        Parameters
+        ----------
+        by : how each reading moves with the quantity, in deviations of its own scatter.
+        bent : what is known of the quantity under the guess.
+        place, planned : its column, and what is known of it here; without one it is nothing.
+        """
+        moved = [one * (bent.mean - planned.mean) for one in by]
+        wider = bent.sd**2 - (planned.sd**2 if place is not None else 0.0)
+        back = [one - move for one, move in zip(self.back, moved, strict=True)]
+        half, side = forward(self.factor, back), forward(self.factor, by)
+        grown = max(1 + wider * sumprod(side, side), 1e-12)
+        misfit = sumprod(half, half) - wider * sumprod(half, side) ** 2 / grown
+        evidence = self.plain - _spreads(self.factor) - log(grown) / 2 - misfit / 2
+        return evidence, misfit, max(map(abs, moved), default=0.0)
+
+
+def redrawn(found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unknown) -> Fit:
+    """A fit with another unknown beforehand, by its straight line (``Drawn.foreseen``), in full."""
+    moved = [one * (bent.mean - planned.mean) for one in by]
+    line = found.drawn
+    back = [one - move for one, move in zip(line.back, moved, strict=True)]
+    at = len(found.mean) if place is None else place
+    rows = [
+        [*row[:at], one * bent.sd, *row[at + 1 :]] for row, one in zip(found.rows, by, strict=True)
+    ]
+    factor = _factor(rows)
+    half = forward(factor, back)
+    mean = _across(rows, backward(factor, half), len(rows[0]) if rows else len(found.mean))
+    misfit = sumprod(half, half)
+    return evolve(
+        found,
+        evidence=line.plain - misfit / 2 - _spreads(factor),
+        misfit=misfit,
+        mean=mean,
+        rows=tuple(rows),
+        factor=tuple(factor),
+        off=[b - sumprod(row, mean) for b, row in zip(back, rows, strict=True)],
+    )
 
 
 @frozen
@@ -204,6 +232,16 @@ class Fitting:
         self.half = forward(self.factor, back)
         self.foretold = sumprod(self.half, self.half)
 
+    @property
+    def drawn(self) -> Drawn | None:
+        """The straight line as it stands."""
+        if self.line is None:
+            return None
+        offs, rows = self.line.off, self.line.rows
+        back = [off + sumprod(row, self.mean) for off, row in zip(offs, rows, strict=True)]
+        plain = self.line.loose - _own(self.line.noise)
+        return Drawn(tuple(rows), tuple(self.factor), back, plain)
+
     def hope(self, share: float = 1.0) -> float:
         """The evidence that it comes to if so much of the misfit is left as the line foretells."""
         if self.line is None:
@@ -259,8 +297,11 @@ def fit(
 
 def _size(factor: list[Row], line: _Line) -> float:
     """The logarithm of how wide all readings may scatter together."""
-    own = sum(log(one) + log(2 * pi) / 2 for one in line.noise)
-    return own + _spreads(factor)
+    return _own(line.noise) + _spreads(factor)
+
+
+def _own(noise: Sequence[float]) -> float:
+    return sum(log(one) + log(2 * pi) / 2 for one in noise)
 
 
 def _spreads(factor: Sequence[Row]) -> float:
@@ -301,21 +342,27 @@ def _line(
     """All readings about these unknowns; None where one of them cannot be worked out."""
     columns = trial.columns
     rows, offs, noises, ids = [], [], [], []
-    loose = 0.0
-    values: dict[tuple, dict] = {}
+    loose, steady = 0.0, []
     for one in seen:
         asked = trial.asked(one)
+        shown = trial.loose(asked)
+        if shown is None:
+            steady.append((one, asked))
+            continue
+        loose += flag(asked, shown.comes_and_goes) + shown.log_density(trial.value(one))
+        if loose < least - STEADY_MOST:
+            # what is steady is not worth working out
+            return _Line([], [], loose, [], [])
+    values: dict[tuple, dict] = {}
+    for one, asked in steady:
         group = (asked.visit, asked.moment)
         if group not in values:
             values[group] = columns.values(mean, asked)
-        shown = trial.shows(values[group], asked)
-        moves = isinstance(shown, Loose) and shown.comes_and_goes
-        loose += flag(asked, moves)
+        shown = trial.steady(values[group], asked)
         if isinstance(shown, Loose):
-            loose += shown.log_density(trial.value(one))
-            if loose < least - STEADY_MOST:
-                return _Line([], [], loose, [], [])
+            loose += flag(asked, shown.comes_and_goes) + shown.log_density(trial.value(one))
             continue
+        loose += flag(asked, False)
         if not isinstance(shown, Figure):
             if shown.code == "no-band-collapse":
                 return None

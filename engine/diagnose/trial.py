@@ -116,19 +116,22 @@ class Trial:
 
     def shows(self, values: Values, asked: Asked, *, slopes: bool = True) -> Shown:
         """What a reading shows with the unknowns at these values."""
-        loose = self._loose(asked) if asked.kind in FLOW_KINDS else None
-        if loose is not None:
-            return loose
+        return self.loose(asked) or self.steady(values, asked, slopes=slopes)
+
+    def loose(self, asked: Asked) -> Loose | None:
+        """What is not steady because of the wiring, whatever the unknowns."""
+        if self.bend.wired_as_planned or asked.kind not in FLOW_KINDS:
+            return None
+        return self._caught(asked)
+
+    def steady(self, values: Values, asked: Asked, *, slopes: bool = True) -> Shown:
+        """What is shown where the wiring lets it be steady."""
         figure = self.figures.at(values, asked, slopes=slopes)
         if isinstance(figure, Say) and figure.code == "no-band-collapse":
             return self._caught(asked) or figure
         if self.bend.lead is not None and asked.kind == "loop_ohms" and isinstance(figure, Figure):
             return evolve(figure, value=figure.value + self.bend.lead.mean)
         return figure
-
-    def _loose(self, asked: Asked) -> Loose | None:
-        """What is not steady because of the wiring."""
-        return None if self.bend.wired_as_planned else self._caught(asked)
 
     def _caught(self, asked: Asked) -> Loose | None:
         """A figure in what happens on this site, where it is no steady one."""

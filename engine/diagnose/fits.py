@@ -1,0 +1,161 @@
+"""The fits of all guesses of one scene: none is made twice, and none that has no hope.
+
+Most guesses are ruled out by a straight line drawn once, that of a sound site: where its readings
+are as planned the line is right for what moves little, and tells of what moves much that it does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Mapping
+from math import inf, sqrt
+
+from engine.diagnose.chances import log_chance
+from engine.diagnose.fit import Drawn, Fit, Fitting, Start, begin, redrawn
+from engine.diagnose.scene import Scene
+from engine.diagnose.trial import Trial
+from engine.faults.bends import AS_PLANNED, CONTACT, Bend
+from engine.knowing import Row
+from engine.unknowns import Unknown
+
+HOPELESS = 40.0
+"""by so much behind the best, as a logarithm, a guess is not followed any further"""
+UNLIKELY = 10.0
+"""by so much behind the best, odds and all, it is not worth knowing a guess more exactly"""
+LEFT = ((100.0, 0.6), (1000.0, 0.25), (inf, 0.05))
+"""of a misfit foreseen by the healthy straight line the share that may be left in the end: the
+larger it is, the farther the line was drawn out"""
+LITTLE = 8.0
+"""deviations of its own scatter by which a reading may move on the straight line"""
+WILD = 10.0
+"""times the misfit that chance explains from which on the healthy fit is no place to start from"""
+NOTHING = Unknown(0.0)
+Ways = Mapping[tuple, tuple[float, Bend]]
+"""bends by their keys, with the odds of what they stand for, as logarithms"""
+
+
+def most_misfit(readings: int) -> float:
+    """The sum of squares that chance explains, of so many readings (design: m + 2 √2m)."""
+    return readings + 2 * sqrt(2 * readings)
+
+
+class Fits:
+    """Fits by what they change; ``base`` is that of a sound site."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+        self.healthy = Trial(scene, AS_PLANNED)
+        plain = Fitting(self.healthy)
+        planned = plain.drawn
+        self.base = plain.settled()
+        self.made: dict[tuple, Fit | None] = {AS_PLANNED.key: self.base}
+        self.by_line: dict[tuple, tuple | None] = {}
+        """guesses of which only a straight line is known: how to draw it in full, if it will do"""
+        most = WILD * most_misfit(self.base.count) if self.base else 0.0
+        self.is_tame = self.base is not None and self.base.misfit < most
+        """whether the readings are those of a sound site, or near them"""
+        self.start: Start | None = begin(self.healthy, self.base) if self.is_tame else None
+        self.line: Drawn | None = self.base.drawn if self.is_tame else planned
+
+    def of(self, bend: Bend) -> Fit | None:
+        """The fit of a guess."""
+        if bend.key not in self.made:
+            self.made[bend.key] = self.begun(bend).settled()
+        return self.made[bend.key]
+
+    def in_full(self, bend: Bend) -> Fit | None:
+        """The fit of a guess, with all that a new figure is foretold by."""
+        if bend.key in self.by_line:
+            way = self.by_line.pop(bend.key)
+            self.made[bend.key] = redrawn(self.base, *way) if way else self.begun(bend).settled()
+        return self.of(bend)
+
+    def begun(self, bend: Bend) -> Fitting:
+        """A guess begun where the healthy fit ended."""
+        start = _apart_from(self.start or {}, bend)
+        return Fitting(Trial(self.scene, bend), start, least=self.least())
+
+    def joined(self, both: Bend, second: Bend, start: Start) -> Fitting:
+        """A second fault beside one that is fitted: begun where that one ended."""
+        return Fitting(Trial(self.scene, both), _apart_from(start, second))
+
+    def least(self) -> float:
+        """The evidence below which a guess no longer matters."""
+        return max((one.evidence for one in self.made.values() if one), default=-inf) - HOPELESS
+
+    def all_of(self, ways: Ways, best: float) -> Generator[float, None, None]:
+        """Fit all of these, the most hopeful first, so that the others soon have no hope.
+
+        ``best`` is the weight of the best guess so far.
+        """
+        left = [key for key in ways if key not in self.made]
+        seen = {key: self._foreseen(ways[key][1]) for key in left}
+        solved = [key for key in left if seen[key] is None]
+        begun: dict[tuple, Fitting] = {}
+        for number, key in enumerate(solved):
+            begun[key] = self.begun(ways[key][1])
+            yield number / len(left) / 2
+        ranked = sorted(begun, key=lambda key: -ways[key][0] - begun[key].hope())
+        for key in ranked[:1]:
+            best = max(best, self._follow(begun[key], ways[key][0], best))
+        lined = [key for key in left if seen[key] is not None]
+        lined.sort(key=lambda key: -ways[key][0] - seen[key][0])
+        for number, key in enumerate([*lined, *ranked[1:]]):
+            odds, bend = ways[key]
+            line = self._on_line(bend, seen[key], best - UNLIKELY - odds)
+            if line is not None:
+                self.made[key] = line
+            else:
+                one = begun.get(key) or self.begun(bend)
+                best = max(best, self._follow(one, odds, best))
+            yield (1 + number / len(left)) / 2
+
+    def _follow(self, begun: Fitting, odds: float, best: float) -> float:
+        """Fit a guess as far as its odds can matter; its weight."""
+        made = begun.settled(max(self.least(), best - UNLIKELY - odds))
+        self.made[begun.trial.bend.key] = made
+        return -inf if made is None else odds + made.evidence + log_chance(begun.trial)
+
+    # ------------------------------------------------------------ the healthy straight line
+
+    def _foreseen(self, bend: Bend) -> tuple[float, float, float] | None:
+        """Evidence, misfit, and how far a reading moves, by the line; None where it has no say."""
+        way = self._way_of(bend)
+        return self.line.foreseen(*way) if way is not None else None
+
+    def _on_line(self, bend: Bend, seen: tuple | None, matters: float) -> Fit | None:
+        """A guess that needs no fit of its own: it moves little, or has no hope."""
+        if seen is None or self.base is None:
+            return None
+        evidence, misfit, moved = seen
+        fit = self.base.instead(evidence, misfit)
+        left = next(share for most, share in LEFT if misfit <= most)
+        if evidence + (1 - left) * misfit / 2 < max(self.least(), matters):
+            self.by_line[bend.key] = None
+            return fit
+        if not self.is_tame or moved >= LITTLE:
+            return None
+        self.by_line[bend.key] = self._way_of(bend)
+        return fit
+
+    def _way_of(self, bend: Bend) -> tuple[Row, Unknown, int | None, Unknown] | None:
+        """How each reading moves with the one quantity of a guess, and what is known of it."""
+        if not bend.is_one_quantity or self.line is None:
+            return None
+        (((name, *where), change),) = bend.quantities.items()
+        new = name == CONTACT
+        key = ("ends" if new else name, *where)
+        columns = self.healthy.columns
+        place, planned = columns.place.get(key), columns.unsure.get(key)
+        if place is None or planned is None:
+            return None
+        by = [row[place] / planned.sd for row in self.line.rows]
+        if not new:
+            return by, change.of(planned), place, planned
+        # a bad wire moves the run as its ends do, but not what a loop shows of the other pairs
+        looped = any(one.pairs and one.asked.at in where for one in self.scene.seen)
+        return None if looped else (by, change.of(NOTHING), None, NOTHING)
+
+
+def _apart_from(start: Start, bend: Bend) -> Start:
+    """A place to begin at without what a fault changes, at whatever moment."""
+    return {key: by for key, by in start.items() if not {key, key[:-1]} & bend.quantities.keys()}
