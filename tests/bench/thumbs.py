@@ -15,7 +15,7 @@ these rules (a figure that is out alone is misread; ohms count only beyond a con
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -286,7 +286,8 @@ class Signature:
 
     named: Named
     penalty: float
-    figures: Mapping[tuple[str, str], float]
+    figures: Mapping[tuple[str, str], tuple[float, float]]
+    """by point and kind what is shown, and its variance beside the meter's"""
     full: Mapping[Point, float]
     """how readily each link shows its full speed"""
 
@@ -332,48 +333,51 @@ def _signature(site: Site, named: Named, penalty: float) -> Signature:
         flow = now.flow(point, 0.5)
         shown = (flow.volts, 1000 * flow.amps, flow.watts)
         figures |= {(str(point), kind): x for kind, x in zip(KINDS, shown, strict=True)}
+    feed = max(figure for (_, kind), figure in figures.items() if kind == "volts")
+    spread = {key: (usual, _variance(key[1], usual, feed)) for key, usual in figures.items()}
     full = {}
     for link in site.planned_links:
         things = {str(link.start), str(link.end), *link.through}
         dark = things & site.data.dead or {link.start.box, link.end.box} & now.asleep
         light = site.data.lights.get(str(link.start), SOUND)
         full[link.start] = CHANCES["light dark"].value if dark else light.full
-    return Signature(named, penalty, figures, full)
+    return Signature(named, penalty, spread, full)
+
+
+def _variance(kind: str, usual: float, feed: float) -> float:
+    of_drop = OF_DROP * (feed - usual) if usual > DEAD else 0.0
+    by = of_drop if kind == "volts" else OF_FLOW * usual
+    return OWN[kind] ** 2 + by**2
 
 
 def one_by_one(judgement: Judgement, plan_name: str) -> Named:
     """Each cause fitted by itself, readings taken as independent."""
     read = Read.of(judgement)
     slow = {link.start for link in read.slow()}
+    lit = any(kind == "mbps" for _, kind in read.by)
+    shown = [
+        (key, abs(verdict.reading.figure), verdict.reach**2 / 3, verdict.id)
+        for key, verdict in read.by.items()
+        if key[1] in KINDS
+    ]
     best, named = inf, NONE
     for one in signatures(plan_name):
-        parts = list(_squares(read, one))
-        lit = (1 - p if start in slow else p for start, p in one.full.items())
-        bulbs = -2 * sum(log(max(p, 1e-4)) for p in lit) if _lit(read) else 0.0
-        total = one.penalty + bulbs + sum(z2 for _, z2 in parts)
+        parts = []
+        for key, figure, variance, ident in shown:
+            usual, own = one.figures[key]
+            parts.append(((figure - usual) ** 2 / (own + variance), ident))
+        total = one.penalty + sum(z2 for z2, _ in parts)
+        if lit:
+            chances = (1 - p if start in slow else p for start, p in one.full.items())
+            total -= 2 * sum(log(max(p, 1e-4)) for p in chances)
         if total < best:
             best, named = total, one.named
         if one.named == NONE and len(parts) > FEW_READINGS:
-            ident, largest = max(parts, key=lambda part: part[1])
+            largest, ident = max(parts)
             left = total - largest - 2 * log(CAUSES["reading.typed"].rate) + 2 * log(60)
             if left < best:
                 best, named = left, ("reading.typed", ident)
     return named
-
-
-def _lit(read: Read) -> bool:
-    return any(kind == "mbps" for _, kind in read.by)
-
-
-def _squares(read: Read, one: Signature) -> Iterator[tuple[str, float]]:
-    feed = max(figure for (_, kind), figure in one.figures.items() if kind == "volts")
-    for (at, kind), verdict in read.by.items():
-        if kind in KINDS:
-            usual = one.figures[at, kind]
-            by = OF_DROP * (feed - usual) if kind == "volts" and usual > DEAD else 0.0
-            by = OF_FLOW * usual if kind != "volts" else by
-            sd = hypot(OWN[kind], verdict.reach / sqrt(3), by)
-            yield verdict.id, ((abs(verdict.reading.figure) - usual) / sd) ** 2
 
 
 THUMBS = {
