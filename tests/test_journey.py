@@ -719,14 +719,6 @@ def test_a_broken_file_stops_the_good_one_beside_it_too(tmp_path: Path) -> None:
     assert not data.exists()
 
 
-def test_twins_in_a_log_are_told_in_one_line(tmp_path: Path) -> None:
-    doc = json.loads(SAMPLE.read_text(encoding="utf-8"))
-    doc["log"] = [{"id": "e1", "what": "note", "text": text} for text in ("dry", "wet")]
-    twins = written(tmp_path / "twins.json", doc)
-    said = refused("--no-browser", "--port", "0", "--data", str(tmp_path / "data"), str(twins))
-    assert said.startswith(f"{JOB}: log: two different entries are called e1")
-
-
 @pytest.mark.parametrize("command", LATER)
 def test_what_later_versions_bring_says_so(command: str) -> None:
     assert f"{command} is not built in this version" in refused(command)
