@@ -180,6 +180,14 @@ def beside(doc: dict[str, Any], *parts: Any) -> dict[str, Any]:
     return doc
 
 
+def at_stops(doc: dict[str, Any], metres: Iterable[float]) -> dict[str, Any]:
+    """The document with every box at a stop of its own, so far from the first."""
+    for number, (box, at) in enumerate(zip(doc["boxes"], metres, strict=True)):
+        box["stop"] = f"stop-{number}"
+        doc["stops"][box["stop"]] = {"at_m": at, "indoor": True}
+    return doc
+
+
 def _hang(doc: dict, behind: str | None, parts: Iterable[Any]) -> None:
     cable: Run | None = None
     for part in parts:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parent / "bench"))
 
-from sites import plan
+from sick_sites import plan
 
 from engine.diagnose import Diagnosis, diagnosing
 from engine.diagnose.fit import begin, fit
@@ -34,7 +34,7 @@ SWING = 10.0
 @cache
 def site(cause: str, where: str | None, seed: int) -> tuple[Judgement, str]:
     """A made-up site with a known cause, judged, and where it truly is."""
-    file, _ = plan(SWING)
+    file, _ = plan("line", SWING)
     there = made_up(file, cause=cause, where=where, seed=seed, swing=SWING)
     return judge(read_job(document(there, ALL))), there.truth.where
 
@@ -84,7 +84,7 @@ def test_probabilities_sum_to_one_and_are_ranked(cause: str) -> None:
 
 
 def test_without_readings_nothing_but_the_priors_speaks() -> None:
-    _, judgement = plan(SWING)
+    _, judgement = plan("line", SWING)
     found = diagnosed(judgement)
     odds = {
         (row.id, where): rate(row.id) / (1 - rate(row.id))
@@ -100,7 +100,7 @@ def test_without_readings_nothing_but_the_priors_speaks() -> None:
 
 def test_what_nothing_was_read_of_is_not_weighed() -> None:
     """An earth without a reading says nothing, so nothing is said of it."""
-    _, judgement = plan(SWING)
+    _, judgement = plan("line", SWING)
     named = {guess.cause for guess in diagnosed(judgement).guesses}
     assert named.isdisjoint({"earth.open", "earth.high", "reading.lead", "reading.no-short"})
 
@@ -108,7 +108,7 @@ def test_what_nothing_was_read_of_is_not_weighed() -> None:
 @pytest.mark.parametrize(("where", "far"), [("C2", "R1"), ("C3", "R2")])
 def test_a_short_is_found_by_a_known_load_in_front_of_it(where: str, far: str) -> None:
     """The feed folds back for as long as the short hangs on it, and for no longer."""
-    file, _ = plan(SWING)
+    file, _ = plan("line", SWING)
     there = made_up(file, cause="span.short", where=where, seed=4)
     standing = Standing(known={far: 5.0})
     assert there.measure("S1.out", "volts") < 1
@@ -174,7 +174,7 @@ def test_the_fault_explains_what_the_healthy_site_does_not() -> None:
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.floats(0, 2000), min_size=13, max_size=13))
 def test_absurd_readings_always_get_an_answer(values: list[float]) -> None:
-    file, _ = plan(SWING)
+    file, _ = plan("line", SWING)
     doc = document(made_up(file, cause="none", seed=0, swing=SWING), ALL)
     figures = iter(values)
     for entry in doc["log"]:

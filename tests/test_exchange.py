@@ -7,8 +7,10 @@ import io
 import json
 import random
 import zipfile
+from contextlib import AbstractContextManager
 from copy import deepcopy
 from hashlib import sha256
+from unittest import mock
 
 import pytest
 from jpegs import made
@@ -265,21 +267,19 @@ async def test_a_full_disk_keeps_all_of_the_entries_or_none(disk, opened):
     assert (await bring(shut, unpack(pack({**with_log(), "id": "NEW"}).data), "c.json")).is_new
 
 
+def no_room_for_photos(disk: MemoryDisk) -> AbstractContextManager:
+    """A disk that has no room for a picture."""
+    return mock.patch.object(disk, "make_photo", side_effect=StoreFull)
+
+
 @at_a_store
 async def test_a_new_job_whose_photos_find_no_room_is_not_begun(disk, opened):
     """No entry without its picture; with the room the file comes whole."""
     store = await opened()
     packed = pack(NUMBERED, {SUM: PICTURE}).data
-    real = disk.make_photo
-
-    async def full(*args):
-        raise StoreFull
-
-    disk.make_photo = full
-    with pytest.raises(StoreFull):
+    with no_room_for_photos(disk), pytest.raises(StoreFull):
         await bring(store, unpack(packed), "b.zip")
     assert disk.journals == {}
-    disk.make_photo = real
     again = await bring(store, unpack(packed), "b.zip")
     assert again.is_new and (again.entries, again.pictures) == (4, 1)
     assert await store.photo("TRIAL", SUM) == PICTURE
@@ -290,17 +290,10 @@ async def test_news_whose_photos_find_no_room_are_not_kept(disk, opened):
     store = await opened()
     first = await bring(store, unpack(pack(with_log()).data), "a.json")
     before = dict(disk.journals)
-    real = disk.make_photo
-
-    async def full(*args):
-        raise StoreFull
-
-    disk.make_photo = full
     packed = unpack(pack(NUMBERED, {SUM: PICTURE}).data)
-    with pytest.raises(StoreFull):
+    with no_room_for_photos(disk), pytest.raises(StoreFull):
         await bring(store, packed, "b.zip", first.journal)
     assert disk.journals == before
-    disk.make_photo = real
     again = await bring(store, packed, "b.zip", first.journal)
     assert (again.entries, again.pictures) == (4, 1)
 

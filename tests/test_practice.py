@@ -18,6 +18,7 @@ from jobs import (
     Bare,
     active,
     arrestor,
+    at_stops,
     band,
     chain,
     conductor_ohms,
@@ -90,11 +91,9 @@ PINNED = [
 ]
 
 
-def at_stops(doc: dict) -> dict:
-    """The same job with every box at a stop of its own, 50 m apart."""
-    for number, box in enumerate(doc["boxes"]):
-        doc["stops"][f"stop-{number}"] = {"at_m": 50 * number, "indoor": True}
-        box["stop"] = f"stop-{number}"
+def metered(doc: dict) -> dict:
+    """The same job with a meter, every box at a stop of its own, 50 m apart."""
+    at_stops(doc, range(0, 50 * len(doc["boxes"]), 50))
     doc["sheets"]["my.meter"] = {
         "kind": "meter",
         "volts": {"percent": 0.5, "digits": 2, "resolution": 0.01},
@@ -107,7 +106,7 @@ def at_stops(doc: dict) -> dict:
 
 def six_ports() -> dict:
     """A source, two pass-through boxes and an endpoint."""
-    return at_stops(
+    return metered(
         chain(
             source(band(52.5, 53.5, 54.5), watts_max=60),
             run(Bare(70), Bare(66.6)),
@@ -128,7 +127,7 @@ def whole_run() -> dict:
         "out": {"faces": "equipment", "reach_m": {"1000": 100}},
     }
     unit = active(band(2, 2.5, 3), "long-span", speeds_mbps=[1000], ports=faces)
-    doc = at_stops(
+    doc = metered(
         chain(
             source(band(53.5, 54, 54.5), watts_max=60),
             run(Bare(40)),
@@ -872,7 +871,7 @@ def test_any_job_can_be_measured(which, cause, seed, change):
 
 def test_regenerating_boxes_injectors_and_lost_sets_take_their_causes():
     """Behind a box of new volts a dead one in front is felt, a low source is not."""
-    doc = at_stops(
+    doc = metered(
         chain(
             source(band(53, 54, 55)),
             run(30),

@@ -194,6 +194,18 @@ async def at_pad(phone: Phone, at: str, kind: str) -> None:
     await phone.go(f"{JOB}/read/{at}/{kind}")
 
 
+async def metered(doc: Doc, at: str, kind: str) -> Phone:
+    """A job opened at a pad, the made-up meter's reading on it."""
+    phone = await Phone.start(docs=(doc,))
+    await at_pad(phone, at, kind)
+    await phone.tap("made-up-meter")
+    return phone
+
+
+async def last_kept(phone: Phone, doc: Doc) -> Doc:
+    return (await held(phone, doc["id"]))["log"][-1]
+
+
 @pytest.mark.parametrize("seed", [SPAN_HIGH, seed_of("joint.high"), seed_of("load.heavy")])
 def test_the_meters_reading_is_that_of_the_site_and_is_kept_as_if_typed(seed):
     async def journey() -> None:
@@ -208,7 +220,7 @@ def test_the_meters_reading_is_that_of_the_site_and_is_kept_as_if_typed(seed):
             await phone.tap("made-up-meter")
             assert any(float(t) == want for t in phone.texts() if _is_number(t))
             await phone.tap("keep")
-            kept = (await held(phone, doc["id"]))["log"][-1]
+            kept = await last_kept(phone, doc)
             assert (kept["value"], kept["moment"], kept["meter"]) == (want, moment, "M1")
         phone.stop()
 
@@ -222,14 +234,12 @@ def _is_number(text: str) -> bool:
 def test_the_figure_can_be_typed_over_and_is_then_ones_own():
     async def journey() -> None:
         doc = job(seed=SPAN_HIGH)
-        phone = await Phone.start(docs=(doc,))
-        await at_pad(phone, "S.out", "volts")
-        await phone.tap("made-up-meter")
+        phone = await metered(doc, "S.out", "volts")
         for _ in range(7):
             await phone.tap("key-rub")
         await phone.digits("51.5")
         await phone.tap("keep")
-        kept = (await held(phone, doc["id"]))["log"][-1]
+        kept = await last_kept(phone, doc)
         assert kept["value"] == 51.5 and "moment" not in kept
         phone.stop()
 
@@ -241,12 +251,10 @@ def test_each_pair_of_a_loop_is_kept_and_one_that_does_not_close_is_told():
 
     async def journey() -> None:
         doc = job(seed=seed)
-        phone = await Phone.start(docs=(doc,))
-        await at_pad(phone, "C4", "loop_ohms")
-        await phone.tap("made-up-meter")
+        phone = await metered(doc, "C4", "loop_ohms")
         assert phone.shows("open")
         await phone.tap("keep")
-        kept = (await held(phone, doc["id"]))["log"][-1]
+        kept = await last_kept(phone, doc)
         assert set(kept["pairs"]) == {"1", "2", "3", "4"} and "value" not in kept
         assert set(kept["pairs"].values()) == {OPEN_OHMS}
         phone.stop()
@@ -259,12 +267,10 @@ def test_what_comes_and_goes_is_kept_as_unsteady():
 
     async def journey() -> None:
         doc = job(seed=seed)
-        phone = await Phone.start(docs=(doc,))
-        await at_pad(phone, "S.out", "volts")
-        await phone.tap("made-up-meter")
+        phone = await metered(doc, "S.out", "volts")
         assert phone.shows("It moves between")
         await phone.tap("keep")
-        kept = (await held(phone, doc["id"]))["log"][-1]
+        kept = await last_kept(phone, doc)
         low, high = kept["unsteady"]
         assert low <= kept["value"] <= high
         phone.stop()
@@ -275,12 +281,10 @@ def test_what_comes_and_goes_is_kept_as_unsteady():
 def test_lights_are_shown_and_one_press_keeps_them():
     async def journey() -> None:
         doc = job(seed=SPAN_HIGH)
-        phone = await Phone.start(docs=(doc,))
-        await at_pad(phone, "L2.in", "mbps")
-        await phone.tap("made-up-meter")
+        phone = await metered(doc, "L2.in", "mbps")
         assert phone.shows(words.lights_show(1000))
         await phone.tap("speed-1000")
-        kept = (await held(phone, doc["id"]))["log"][-1]
+        kept = await last_kept(phone, doc)
         moment = moment_at(fold(read_job(doc)), "L2.in")
         assert (kept["value"], kept["moment"]) == (1000, moment)
         phone.stop()
@@ -298,9 +302,7 @@ def test_lights_are_shown_and_one_press_keeps_them():
 )
 def test_every_kind_of_pad_has_its_meter(at, kind):
     async def journey() -> None:
-        phone = await Phone.start(docs=(job(seed=SPAN_HIGH),))
-        await at_pad(phone, at, kind)
-        await phone.tap("made-up-meter")
+        phone = await metered(job(seed=SPAN_HIGH), at, kind)
         assert phone.takes("keep")
         phone.stop()
 
@@ -312,13 +314,11 @@ def test_a_standing_that_is_changed_asks_for_another_reading():
 
     async def journey() -> None:
         doc = job(seed=seed_of("port.trip"))
-        phone = await Phone.start(docs=(doc,))
-        await at_pad(phone, "S.out", "volts")
-        await phone.tap("made-up-meter")
+        phone = await metered(doc, "S.out", "volts")
         await phone.tap("standing-open")
         assert not phone.shows("It moves between")
         await phone.tap("keep")
-        kept = (await held(phone, doc["id"]))["log"][-1]
+        kept = await last_kept(phone, doc)
         assert "unsteady" not in kept and kept["with"] == {"*": "off"}
         phone.stop()
 
@@ -349,9 +349,7 @@ def test_a_change_where_the_cause_is_mends_the_meter_and_elsewhere_it_does_not()
         doc = job(*log, seed=SPAN_HIGH)
         moment = moment_at(fold(read_job(doc)), TRUTH.where)
         want = sites[cause].shown(TRUTH.where, "loop_ohms", "M1", moment=moment)
-        phone = await Phone.start(docs=(doc,))
-        await at_pad(phone, TRUTH.where, "loop_ohms")
-        await phone.tap("made-up-meter")
+        phone = await metered(doc, TRUTH.where, "loop_ohms")
         assert words.pairs_read(want.pairs) in phone.texts()
         phone.stop()
 
@@ -439,7 +437,7 @@ def test_one_press_ends_it_and_is_in_the_log(key, word):
         assert phone.route == f"{JOB}/practice"
         await phone.tap(key)
         assert phone.route == f"{JOB}/practice"
-        kept = (await held(phone, doc["id"]))["log"][-1]
+        kept = await last_kept(phone, doc)
         assert (kept["what"], kept[PRACTICE]) == ("note", word)
         assert phone.shows(words.how_it_went())
         await phone.tap("slab")

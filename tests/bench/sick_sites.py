@@ -26,7 +26,18 @@ from attrs import evolve
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from jobs import Bare, active, band, chain, endpoint, regenerating, run, source, with_keys
+from jobs import (
+    Bare,
+    active,
+    at_stops,
+    band,
+    chain,
+    endpoint,
+    regenerating,
+    run,
+    source,
+    with_keys,
+)
 
 from engine.jobfile import JobFile, read_job
 from engine.judge import Judgement, judge
@@ -44,7 +55,7 @@ ANOTHER = 10**9
 
 
 def _line(swing: float) -> list:
-    """Source, two pass-through boxes, endpoint: 70 + 280 + 60 m, as in ``sites``."""
+    """Source, two pass-through boxes, endpoint: 70 + 280 + 60 m."""
     box = {"ohms_per_conductor": 0.05}
     near, far, last = (run(Bare(metres), Bare(66.6)) for metres in (70, 280, 60))
     return [
@@ -103,7 +114,7 @@ PLANS: Mapping[str, tuple[Callable[[float], list], tuple[int, ...]]] = {
 def plan(name: str, swing: float) -> tuple[JobFile, Judgement]:
     """A plan, and its judgement without a reading, which those with readings start from."""
     parts, metres = PLANS[name]
-    doc = chain(*parts(swing), ambient_c=band(0, 15, 30))
+    doc = at_stops(chain(*parts(swing), ambient_c=band(0, 15, 30)), metres)
     doc["sheets"]["my.meter"] = {
         "kind": "meter",
         "volts": {"percent": 0.5, "digits": 2, "resolution": 0.01},
@@ -111,9 +122,6 @@ def plan(name: str, swing: float) -> tuple[JobFile, Judgement]:
         "watts": {"percent": 3, "digits": 1, "resolution": 0.1},
     }
     doc["meters"] = [{"id": "m1", "sheet": "my.meter"}]
-    for number, (box, at) in enumerate(zip(doc["boxes"], metres, strict=True)):
-        doc["stops"][f"stop-{number}"] = {"at_m": at, "indoor": True}
-        box["stop"] = f"stop-{number}"
     file = read_job(doc)
     return file, judge(file)
 

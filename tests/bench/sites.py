@@ -1,10 +1,10 @@
 """Judge made-up sites: how often a healthy one is called odd, and where a sick one first shows.
 
-The job is the figure of the table of causes: a source, two pass-through boxes and an endpoint,
-70 + 280 + 60 m of cable, each at a stop of its own. 7 readings are volts at six ports and the
-source's watts; 13 have the milliamps too. The load swings from moment to moment, by what its
-sheet says unless the row says otherwise. A sick site is right when its first ``outside``, in the
-order of judging, stands
+The job is the line of ``sick_sites``, the figure of the table of causes: a source, two
+pass-through boxes and an endpoint, each at a stop of its own. 7 readings are volts at six ports
+and the source's watts; 13 have the milliamps too. The load swings from moment to moment, by what
+its sheet says unless the row says otherwise. A sick site is right when its first ``outside``, in
+the order of judging, stands
 
 - source.low: at S.out, in volts;
 - span.high, pairs.lost: at the first point behind the span; ``behind``: at any point behind it;
@@ -16,22 +16,16 @@ Run: ``python tests/bench/sites.py [--sites N] [--sick N] [--all]``.
 from __future__ import annotations
 
 import argparse
-import sys
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
 from statistics import median
 from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+from sick_sites import plan
 
-from jobs import Bare, active, band, chain, endpoint, run, source
-
-from engine.jobfile import JobFile, read_job
-from engine.judge import Judgement, judge
+from engine.jobfile import read_job
+from engine.judge import judge
 from engine.practice import FEW, FLOWS, document, made_up
 from engine.verdict import Verdict
 
@@ -39,7 +33,6 @@ READINGS = {7: FEW, 13: FLOWS}
 SWINGS = (0.0, 10.0, 25.0)
 SWING = 10.0
 """what sick sites have unless all are asked for"""
-METRES = (70, 280, 60)
 BEHIND = {"C1": "R1.in R1.out R2.in R2.out E1.in", "C2": "R2.in R2.out E1.in", "C3": "E1.in"}
 """points behind each span, nearest first"""
 SICK = (
@@ -48,37 +41,6 @@ SICK = (
     *(("pairs.lost", span) for span in BEHIND),
     ("load.heavy", "E1"),
 )
-
-
-@cache
-def plan(swing: float) -> tuple[JobFile, Judgement]:
-    """The job, and its judgement without a reading, which those with readings start from."""
-    box = {"ohms_per_conductor": 0.05}
-    near, far, last = (run(Bare(metres), Bare(66.6)) for metres in METRES)
-    doc = chain(
-        source(band(52.5, 53.5, 54.5), watts_max=60),
-        near,
-        active(band(2, 2.5, 3), **box),
-        far,
-        active(band(2, 2.5, 3), **box),
-        last,
-        endpoint(band(6, 12, 19), watts_swing_percent=swing),
-        ambient_c=band(0, 15, 30),
-    )
-    doc["sheets"]["my.meter"] = {
-        "kind": "meter",
-        "volts": {"percent": 0.5, "digits": 2, "resolution": 0.01},
-        "milliamps": {"percent": 1, "digits": 2, "resolution": 1},
-        "watts": {"percent": 3, "digits": 1, "resolution": 0.1},
-    }
-    doc["meters"] = [{"id": "m1", "sheet": "my.meter"}]
-    at = (0, 70, 350, 410)
-    for number, box in enumerate(doc["boxes"]):
-        stop = f"stop-{number}"
-        doc["stops"][stop] = {"at_m": at[number], "indoor": True}
-        box["stop"] = stop
-    file = read_job(doc)
-    return file, judge(file)
 
 
 @dataclass(frozen=True)
@@ -98,7 +60,7 @@ def judged(
     cause: str, where: str | None, kinds: tuple[str, ...], swing: float, seed: int, told: float
 ) -> Site:
     """One site of a swing, judged by a plan that is ``told`` another, perhaps."""
-    file, before = plan(told)
+    file, before = plan("line", told)
     site = made_up(file, cause=cause, where=where, seed=seed, swing=swing)
     read = read_job(document(site, kinds))
     start = perf_counter()
