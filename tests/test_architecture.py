@@ -5,8 +5,10 @@ from __future__ import annotations
 import ast
 import importlib.util
 import json
+import re
 import subprocess
 import sys
+from fnmatch import fnmatch
 from functools import cache
 from pathlib import Path
 
@@ -224,3 +226,16 @@ def test_a_room_says_what_it_is_and_stays_small(path):
 def test_the_top_level_is_the_two_packages():
     packages = {path.parent.name for path in ROOT.glob("*/__init__.py")}
     assert packages == {"engine", "fieldapp"}
+
+
+@pytest.mark.parametrize("package", ["engine", "fieldapp"])
+def test_the_house_list_names_every_room_and_none_that_is_gone(package):
+    house = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("```")[1]
+    part = re.split(r"^(?=\w+/)", house, flags=re.MULTILINE)
+    rows = next(text for text in part if text.startswith(f"{package}/"))
+    named = re.findall(r"(?<!\S)[\w*]+(?:\.py|/)(?=\s)", rows)[1:]
+    there = {path.name for path in (ROOT / package).glob("*.py")}
+    there |= {f"{path.name}/" for path in (ROOT / package).iterdir() if path.is_dir()}
+    there -= {"__init__.py", "__pycache__/"}
+    assert {one for one in there if not any(fnmatch(one, name) for name in named)} == set()
+    assert {name for name in named if not any(fnmatch(one, name) for one in there)} == set()
