@@ -1,4 +1,4 @@
-"""The short form of the diagnosis bench: sixty sick sites and some healthy ones, seeds fixed.
+"""The short form of the diagnosis bench: sixty sick sites and forty healthy ones, seeds fixed.
 
 The floors come from shares that the bench measured with 300 sites: an engine as good as
 that falls below them once in a hundred sets of seeds. With seeds fixed the counts are always the
@@ -30,8 +30,7 @@ from engine.judge import judge
 from engine.network import Standing
 from engine.practice import ALL, CAUSES, FEW, Truth
 
-SICK, HEALTHY = 60, 22
-"""of so many healthy ones two may be called sick: of one more it would be three"""
+SICK, HEALTHY = 60, 40
 SEED = 7000
 """sites that no threshold was set by"""
 MEASURED = {0: 0.85, 1: 0.91, 2: 0.93}
@@ -42,7 +41,7 @@ RARELY = 0.01
 
 @cache
 def visits() -> tuple[list[Visit], list[Visit]]:
-    """The sick and the healthy ones, those on which nothing shows among them."""
+    """The sixty and the forty, those on which nothing shows among them."""
     sick = [visit for i in range(SICK) for visit in task(replace(ROWS["all"], tests=2), SEED, i)]
     return sick, [visited(replace(ROWS["healthy"], tests=0), SEED + i) for i in range(HEALTHY)]
 
