@@ -392,7 +392,7 @@ def test_what_a_figure_is_expected_to_tell_by_quadrature() -> None:
 def test_a_made_up_site_is_solved_in_full(cause: str, where: str | None) -> None:
     """What a practice site shows before meter and noise is this model's solve, to the microvolt:
     nothing of the fit's straight lines is in it."""
-    file, _ = plan(10.0)
+    file, _ = plan("line", 10.0)
     for seed in range(5):
         there = evolve(made_up(file, cause=cause, where=where, seed=seed), swings={})
         twice = TWICE if cause == "pairs.lost" else {}
