@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from engine.diagnose.account import AGAINST, Account, Fault
 from engine.diagnose.asking import BACK, HERE, Test
+from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import SURE, Foretold
 from engine.entries import POINT_KINDS
 from engine.faults import NONE, OTHER
@@ -18,7 +19,7 @@ from fieldapp.drafts import reading_of
 from fieldapp.drawing.gauge import Sleeve
 from fieldapp.finding import SUSPECT, account_of
 from fieldapp.model import Model
-from fieldapp.routes import Place, route_of
+from fieldapp.routes import ALONE, Place, route_of
 
 LEAST_ROW = 0.05
 """a cause less likely than this has no row of its own (screens: under 1 in 20)"""
@@ -57,7 +58,8 @@ def state_of(account: Account) -> str:
         return AGREES
     if best.probability >= SURE:
         return SETTLED
-    return PARTED if account.next_test is not None else STUCK
+    test = account.next_test
+    return STUCK if test is None or test.kind == REMAKE else PARTED
 
 
 def shown(model: Model, account: Account) -> Fault:
@@ -171,6 +173,8 @@ def suspect_of(model: Model, reading: str) -> str:
 
 def load_of(standing: Standing) -> str:
     """What the pad is to have in place of a box, as its route says it."""
+    if standing.beyond is not None:
+        return ALONE
     for box, watts in standing.known.items():
         return f"{box}:{watts:g}"
     return "".join(f"{box}:0" for box in sorted(standing.off)[:1])

@@ -10,7 +10,7 @@ from engine.log import stop_of
 from fieldapp.drafts import reading_of, standing_like
 from fieldapp.model import Model, OpenJob, Pad
 from fieldapp.questions import meters_of, stand_ins
-from fieldapp.routes import Place
+from fieldapp.routes import ALONE, Place
 
 MOST_DIGITS = 7
 TYPED_ON = frozenset({"read", "reelpad", "planpad"})
@@ -64,6 +64,8 @@ def pad_for(model: Model, place: Place) -> Pad:
 
 def _with_load(pad: Pad, job: OpenJob, place: Place) -> Pad:
     """The pad with the known load that its place asks for; one that makes no sense is left."""
+    if place.load == ALONE:
+        return replace(pad, standing="open")
     box, _, watts = place.load.partition(":")
     if box not in stand_ins(job, place.at) or not watts.replace(".", "", 1).isdigit():
         return pad

@@ -10,6 +10,8 @@ NEW = "/new"
 SAMPLES = "/samples"
 SETTINGS = "/settings"
 PRACTICE = "/practice"
+ALONE = "*"
+"""on the pad, in place of a load: nothing beyond this point"""
 BAR = ("now", "run", "leave")
 """the places on the bar at the thumb"""
 

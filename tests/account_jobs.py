@@ -12,7 +12,9 @@ from attrs import evolve, fields
 
 from engine.diagnose.account import Account, account
 from engine.diagnose.asking import Test, asked_for
+from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import NextTest
+from engine.job import Point
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.network import Standing
@@ -198,6 +200,7 @@ def every_test() -> Iterator[Test]:
         next(iter(job.spans)),
         next(b.id for b in job.boxes.values() if b.kind == "endpoint"),
     )
+    feed = str(judgement.prediction.study.network.trees[0].feed)
     plain, off = Standing(), Standing(off=frozenset({end}))
     known = Standing(known={end: 15.0})
     for place, kind, standing in (
@@ -205,6 +208,8 @@ def every_test() -> Iterator[Test]:
         (f"{end}.in", "volts", off),
         (f"{end}.in", "volts", known),
         (f"{end}.in", "mbps", plain),
+        (f"{end}.in", REMAKE, plain),
+        (feed, "volts", Standing(beyond=Point.parse(feed))),
         (span, "loop_ohms", plain),
         (span, "metres", plain),
     ):

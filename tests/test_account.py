@@ -452,6 +452,8 @@ def test_what_is_put_in_or_taken_out_brings_its_cautions():
     assert codes["test-unplugged"][0] == "caution-unplug"
     assert "caution-off" in codes["test-loop"]
     assert codes["test-link"] == []
+    assert codes["test-alone"][0] == "caution-unplug"
+    assert "caution-off" in codes["test-remake"]
 
 
 def test_why_a_test_is_asked_for_is_what_it_foretells():

@@ -33,6 +33,8 @@ DIM = log(0.1)
 """a light that a guess makes less likely than this is not explained by it"""
 OTHER_WIDER = 10.0
 """times its scatter that a reading may be out where something unknown is wrong"""
+LEAST_WAY = 0.02
+"""share from which on one of several things that a guess may be is asked what it foretells"""
 TOLD = 1e-3
 """a guess that is less likely than this share of the best is not asked what it foretells"""
 
@@ -41,7 +43,9 @@ TOLD = 1e-3
 class Guess:
     """One cause at one place, and how likely it is. ``parts``: both, where there are two.
 
-    ``beside`` is the other entry, where two figures stand in each other's place.
+    ``beside`` is the other entry, where two figures stand in each other's place. ``ways`` are
+    the things it may be, each with its share of 1, its bend and its fit, where there are several;
+    ``bend`` and ``fit`` are those of the likeliest.
     """
 
     cause: str
@@ -51,6 +55,7 @@ class Guess:
     bend: Bend = field(default=AS_PLANNED, repr=False)
     parts: tuple[tuple[str, str], ...] = ()
     beside: str = ""
+    ways: tuple[tuple[float, Bend, Fit], ...] = field(default=(), repr=False)
 
     @property
     def misfit(self) -> float:
@@ -104,6 +109,7 @@ class _Weighed:
     bend: Bend = AS_PLANNED
     parts: tuple[tuple[str, str], ...] = ()
     beside: str = ""
+    ways: tuple[tuple[float, Bend], ...] = ()
 
 
 class _Work:
@@ -163,7 +169,9 @@ class _Work:
         top = max(weight for weight, _, _ in ways)
         total = top + log(sum(exp(weight - top) for weight, _, _ in ways))
         _, made, bend = max(ways, key=lambda way: way[0])
-        self.found.append(_Weighed(cause, where, prior + total, made, bend, parts))
+        shares = tuple((exp(weight - total), bend) for weight, _, bend in ways)
+        likely = tuple(way for way in shares if way[0] > LEAST_WAY)
+        self.found.append(_Weighed(cause, where, prior + total, made, bend, parts, ways=likely))
 
     def _other(self) -> None:
         """From the first reading that is outside on, figures may be anything."""
@@ -251,6 +259,13 @@ class _Work:
         own = one.cause != OTHER and one.cause not in SLIPS
         return self.fits.in_full(one.bend) if own and behind > log(TOLD) else one.fit
 
+    def _ways(self, one: _Weighed, behind: float) -> tuple[tuple[float, Bend, Fit], ...]:
+        """What a guess may be, with the fit of each, where there are several."""
+        if len(one.ways) < 2 or behind <= log(TOLD):
+            return ()
+        fits = ((share, bend, self.fits.in_full(bend)) for share, bend in one.ways)
+        return tuple(way for way in fits if way[2] is not None)
+
     def diagnosis(self) -> Diagnosis:
         """All guesses with their probabilities."""
         top = max(one.weight for one in self.found)
@@ -265,6 +280,7 @@ class _Work:
                 one.bend,
                 one.parts,
                 one.beside,
+                self._ways(one, one.weight - top),
             )
             for one in ranked
         )

@@ -8,6 +8,7 @@ from attrs import fields, frozen
 
 from engine.cautions import called_for, of_reading
 from engine.diagnose import Diagnosis, Guess
+from engine.diagnose.candidates import REMAKE
 from engine.diagnose.evidence import pairs_of
 from engine.diagnose.nexttest import APART, NextTest
 from engine.diagnose.scene import Scene
@@ -134,6 +135,11 @@ def _do(scene: Scene, test: NextTest, names: dict) -> Say:
         if code == "test-loop":
             return say("test-loop", at=at, **both, **names)
         return say("test-metres", at=at, **both, **names)
+    if test.kind == REMAKE:
+        span = scene.job.span_at(Point.parse(at))
+        return say("test-remake", at=at, span=span.id, **names)
+    if standing.beyond is not None:
+        return say("test-alone", at=at, **names)
     if standing.known:
         ((box, watts),) = standing.known.items()
         return say("test-known-load", at=at, box=box, watts=watts, **names)
@@ -205,12 +211,15 @@ def _place(scene: Scene, guess: Guess) -> str | tuple[tuple[str, str], ...]:
 
 def _cautions(judgement: Judgement, test: NextTest) -> tuple[Say, ...]:
     """The usual cautions of the test's place and work; what is switched off is to be proved so."""
-    state = judgement.state
+    state, at, kind = judgement.state, test.at, test.kind
+    if kind == REMAKE:
+        # a plug is cut off as dead as a loop is read
+        at, kind = state.job.span_at(Point.parse(at)).id, "loop_ohms"
     first: list[Say] = []
     if test.standing.known:
         first.append(say("caution-known-load"))
-    if test.standing.known or test.standing.off:
+    if not test.standing.as_planned:
         first.append(say("caution-unplug"))
-    step = of_reading(state, judgement.steps, test.at, test.kind)
+    step = of_reading(state, judgement.steps, at, kind)
     more = called_for(state, step) if step is not None and test.kind != "mbps" else ()
     return tuple({one.code: one for one in (*first, *more)}.values())

@@ -9,6 +9,7 @@ from attrs import frozen
 
 from engine.diagnose import Guess
 from engine.diagnose.scene import Scene
+from engine.diagnose.sizing import AT_AN_END
 from engine.job import Box, Span
 from engine.network import AS_PLANNED, Standing
 from engine.standards import Sourced, table
@@ -29,10 +30,6 @@ LOADS = (5.0, 10.0, 15.0, 25.0, 40.0)
 """known loads that one may have (our choice) [W]"""
 REMAKE = "remake"
 """the kind of test that makes one plug anew and looks whether that was it"""
-AT_A_PLUG = frozenset(
-    {"joint.high", "joint.wet", "contact.high", "pair.split", "pair.crossed", "link.pair-open"}
-)
-"""causes that sit in one of a span's two plugs, either as likely"""
 Walk = Callable[[str], float]
 """metres to a stop from where one stands"""
 
@@ -125,7 +122,7 @@ def _in_place_of(scene: Scene, ends: Sequence[Box]) -> Iterator[Candidate]:
 def plugs(scene: Scene, guesses: Sequence[Guess]) -> Iterator[Candidate]:
     """Plugs that may be the cause, where nothing that is read parts the guesses any more."""
     job = scene.job
-    suspect = {guess.where for guess in guesses if guess.cause in AT_A_PLUG}
+    suspect = {guess.where for guess in guesses if guess.cause in AT_AN_END}
     work = sum(MINUTES[part].value for part in ("plug", "switching", "look"))
     for span in (job.spans[name] for name in sorted(suspect)):
         for end in (span.a, span.b):

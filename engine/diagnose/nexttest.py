@@ -16,9 +16,10 @@ from statistics import NormalDist
 from attrs import evolve, frozen
 
 from engine.diagnose import Diagnosis, Guess
-from engine.diagnose.candidates import AT_A_PLUG, REMAKE, Candidate, possible
+from engine.diagnose.candidates import REMAKE, Candidate, plugs, possible
 from engine.diagnose.chances import full_speed
-from engine.diagnose.fit import foretell
+from engine.diagnose.fit import Fit, foretell
+from engine.diagnose.sizing import AT_AN_END
 from engine.diagnose.trial import Loose, Trial
 from engine.faults import NONE
 from engine.faults.bends import Bend
@@ -137,6 +138,8 @@ class _Blob:
 
 
 Outcome = tuple[_Blob, ...]
+_Way = tuple[float, Bend, Fit, Trial]
+"""one of the things that a guess may be, with its share of 1"""
 
 
 def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
@@ -147,7 +150,9 @@ def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
     if found.best.probability >= SURE:
         return None
     search = _Search(found, here)
-    return search.best(possible(search.scene, search.walk))
+    return search.best(possible(search.scene, search.walk)) or search.best(
+        plugs(search.scene, search.guesses)
+    )
 
 
 class _Search:
@@ -159,10 +164,15 @@ class _Search:
         self.guesses: list[Guess] = likely[:MOST_GUESSES]
         total = sum(one.probability for one in self.guesses)
         self.shares = [one.probability / total for one in self.guesses]
-        self.trials = [Trial(self.scene, one.bend) for one in self.guesses]
+        self.ways = [self._ways(one) for one in self.guesses]
         last = max(self.scene.readings, key=lambda one: one.place, default=None)
         self.last: Reading | None = last
         self.here = here or (self._stop(last.at) if last else None) or self._first_stop()
+
+    def _ways(self, guess: Guess) -> list[_Way]:
+        ways = guess.ways or ((1.0, guess.bend, guess.fit),)
+        whole = sum(share for share, _, _ in ways)
+        return [(share / whole, bend, fit, Trial(self.scene, bend)) for share, bend, fit in ways]
 
     def _first_stop(self) -> str:
         tree = next(iter(self.scene.network.trees), None)
@@ -190,8 +200,8 @@ class _Search:
     def test(self, one: Candidate) -> NextTest | None:
         """A candidate with what it takes and what it tells."""
         outcomes = [
-            self._outcome(guess, trial, one)
-            for guess, trial in zip(self.guesses, self.trials, strict=True)
+            self._mixed(guess, ways, one)
+            for guess, ways in zip(self.guesses, self.ways, strict=True)
         ]
         if any(outcome is None for outcome in outcomes):
             return None
@@ -205,6 +215,16 @@ class _Search:
         return NextTest(
             one.at, one.kind, one.standing, minutes, walk, bits, one.dead, one.needs, foretold
         )
+
+    def _mixed(self, guess: Guess, ways: Sequence[_Way], one: Candidate) -> Outcome | None:
+        """What may come of a test under a guess, whichever of several things it is."""
+        out: list[_Blob] = []
+        for share, bend, fit, trial in ways:
+            found = self._outcome(evolve(guess, bend=bend, fit=fit), trial, one)
+            if found is None:
+                return None
+            out += [evolve(blob, share=share * blob.share) for blob in found]
+        return tuple(out)
 
     def _outcome(self, guess: Guess, trial: Trial, one: Candidate) -> Outcome | None:
         if one.kind == "mbps":
@@ -237,7 +257,7 @@ class _Search:
         """
         span = self.scene.job.span_at(Point.parse(at))
         causes = guess.parts or ((guess.cause, guess.where),)
-        if any(cause in AT_A_PLUG and where == span.id for cause, where in causes):
+        if any(cause in AT_AN_END and where == span.id for cause, where in causes):
             return 0.5
         ways = (link for link in self.scene.planned_links if span.id in link.through)
         dim = any(
@@ -311,10 +331,13 @@ def _pairs(bend: Bend, span: str) -> tuple[float, float, float]:
 
 def _middle(outcome: Outcome) -> tuple[float, float]:
     """The first figure of an outcome and its deviation; of a word alone, how likely it is."""
-    top = max(outcome, key=lambda blob: blob.share)
-    if not top.mean:
-        return (outcome[0].share, 0.1)
-    return top.mean[0], sqrt(top.cov[0])
+    first = outcome[0]
+    if not first.mean:
+        return sum(blob.share for blob in outcome if blob.word == first.word), 0.1
+    whole = sum(blob.share for blob in outcome)
+    mean = sum(blob.share * blob.mean[0] for blob in outcome) / whole
+    square = sum(blob.share * (blob.mean[0] ** 2 + blob.cov[0]) for blob in outcome) / whole
+    return mean, sqrt(max(square - mean * mean, 0.0))
 
 
 def information(shares: Sequence[float], outcomes: Sequence[Outcome]) -> float:

@@ -69,6 +69,8 @@ def size_of(guess: Guess, trial: Trial) -> dict[str, float]:
     """How large a fault is by all readings, a number with its unit in the key."""
     bend, out = guess.bend, {}
     for (name, *_place), settled in _settled(guess, trial):
+        # of a span that resists too much more metres are so many times the ohms
+        name = "ohms" if guess.cause == "span.high" else name
         key, of = _UNITS.get(name, ("", None))
         if of is not None:
             out[key] = max(out.get(key, 0.0), of(settled), key=abs)
@@ -147,7 +149,8 @@ def _settled(guess: Guess, trial: Trial) -> Iterator[tuple[Key, _Settled]]:
 
 def kinds_of(guess: Guess, trial: Trial) -> tuple[tuple[str, float], ...]:
     """What a span with too many ohms may be: clad, thin, long or hot, the likeliest first."""
-    found = next((one for key, one in _settled(guess, trial) if key[0] == "ohms"), None)
+    settled = (one for key, one in _settled(guess, trial) if key[0] in ("ohms", "length"))
+    found = next(settled, None)
     span = trial.scene.job.spans.get(guess.where)
     if found is None or span is None or not found.planned:
         return ()

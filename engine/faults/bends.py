@@ -11,13 +11,13 @@ from math import inf, sqrt
 
 from attrs import evolve, field, frozen
 
-from engine import kinds_of_span
 from engine.band import Band
 from engine.circuit import conductor_ohms, draw, feed_volts, loop_factor
 from engine.faults.places import Ground, ends_of, fed, powered
 from engine.faults.sizes import SIZES, Light, light
 from engine.happening import Trouble
 from engine.job import Point
+from engine.kinds_of_span import CLAD, HOT, LONGER, RATES, THIN
 from engine.pairs import contact_ohms
 from engine.unknowns import RECTANGULAR, Key, Unknown, triangle
 
@@ -139,17 +139,19 @@ def one(bend: Bend) -> Bends:
 # ---------------------------------------------------------------- quantities
 
 
-HOT_SHARE = kinds_of_span.RATES[kinds_of_span.HOT].value / sum(
-    row.value for row in kinds_of_span.RATES.values()
-)
-"""of spans that resist too much along their whole length"""
+KINDS = ((CLAD, "ohms", ""), (THIN, "ohms", ""), (LONGER, "length", ""), (HOT, "ohms", " hot"))
+"""what a span that resists along its whole length may be: what of it is larger, and by which size"""
 
 
 def span_high(ground: Ground, where: str) -> Bends:
-    """More ohms along the whole length: other wire or more of it, or, by less, a hot one."""
-    shares = {"span.high": 1 - HOT_SHARE, "span.high hot": HOT_SHARE}
+    """More ohms along the whole length: other wire, more of it, or, by less, a hot one."""
+    often: dict[tuple[str, str], float] = {}
+    for kind, quantity, sort in KINDS:
+        way = (quantity, f"span.high{sort}")
+        often[way] = often.get(way, 0.0) + RATES[kind].value
     return tuple(
-        (share, Bend({("ohms", where): Change(times=size(name))})) for name, share in shares.items()
+        (rate / sum(often.values()), Bend({(quantity, where): Change(times=size(name))}))
+        for (quantity, name), rate in often.items()
     )
 
 

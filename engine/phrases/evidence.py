@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from engine.diagnose.candidates import REMAKE
 from engine.phrases.book import UNITS, Phrase, phrase
 from engine.phrases.faults import cause_name
 from engine.phrases.judging import OPEN_OHMS, amount, figure
 
 FULL_CHANCE, DARK_CHANCE = 0.9, 0.1
+MENDS = 0.4
+"""chance from which on a new plug may put things right (one of two ends has a half)"""
 SHOWS = {
     "full": "the link is untouched",
     "doubtful": "the link is often slow or gone",
@@ -154,6 +157,20 @@ def _test_unplugged(at, box, stop, way, walk_m, minutes):
     return Phrase(_walk(stop, way, walk_m, f"unplug {box}, then read the volts at {at}."))
 
 
+@phrase("test-alone")
+def _test_alone(at, stop, way, walk_m, minutes):
+    return Phrase(_walk(stop, way, walk_m, f"unplug the run at {at}, then read the volts there."))
+
+
+@phrase("test-remake")
+def _test_remake(at, span, stop, way, walk_m, minutes):
+    to_do = (
+        f"have the run switched off and prove it. Cut off the plug of {span} at {at}, make it "
+        "anew, and look whether that was it."
+    )
+    return Phrase(_walk(stop, way, walk_m, to_do))
+
+
 @phrase("test-link")
 def _test_link(at, stop, way, walk_m, minutes):
     return Phrase(_walk(stop, way, walk_m, f"look at the link's speed at {at}."))
@@ -191,6 +208,8 @@ def _shows(kind: str, mean: float, sd: float, come_out: str) -> str:
     if kind == "mbps":
         word = "full" if mean >= FULL_CHANCE else "dark" if mean <= DARK_CHANCE else "doubtful"
         return {"full": "full speed", "doubtful": "full speed or less", "dark": "no link"}[word]
+    if kind == REMAKE:
+        return "may put it right" if mean >= MENDS else "changes nothing"
     if come_out == "all-open":
         return COME_OUT[come_out]
     figure = between((max(mean - 2 * sd, 0.0), mean + 2 * sd), kind)

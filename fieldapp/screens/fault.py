@@ -175,11 +175,13 @@ def _stuck(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
     on_top = view.shown(model, account)
     following = next((one for one in account.faults if one is not on_top), None)
     same = following is not None and following.where == on_top.where != ""
+    test = account.next_test
+    told = words.no_test_more(same) if test is None else words.sentence(test.say)
     body = [
         *_on_top(account, on_top, model, send, look),
         *parts.others(account, on_top, model, send, look),
         padded(text(look, words.no_test(), 20, face="TB", cap=1.6), top=6),
-        padded(text(look, words.no_test_more(same), 19, cap=1.8)),
+        padded(text(look, told, 19, cap=1.8)),
         *parts.what_it_may_be(on_top, look),
         *parts.how_to(on_top, look),
     ]

@@ -160,6 +160,16 @@ def _test_unplugged(at: str, box: str, stop: str, way: str, walk_m: float, minut
     return f"then {box} unplugged, and volts at {point(at)}"
 
 
+@says("test-alone")
+def _test_alone(at: str, stop: str, way: str, walk_m: float, minutes: float) -> str:
+    return f"then the run unplugged, and volts at {point(at)}"
+
+
+@says("test-remake")
+def _test_remake(at: str, span: str, stop: str, way: str, walk_m: float, minutes: float) -> str:
+    return f"A new plug of {span} at {point(at)} may: first the power off."
+
+
 @says("test-link")
 def _test_link(at: str, stop: str, way: str, walk_m: float, minutes: float) -> str:
     return f"then the link's speed at {point(at)}"
