@@ -17,6 +17,7 @@ from typing import Any
 from sick_sites import Named, Sick, alike, answers, plan, sick_site, with_of
 
 from engine.diagnose import Diagnosis, diagnosing
+from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import NextTest, next_test
 from engine.faults import PAIR
 from engine.faults.sizes import rate
@@ -137,7 +138,8 @@ def visited(row: Row, seed: int, thumbs: Mapping[str, Thumb] | None = None) -> V
         found = finish(diagnosing(judged.prediction, current, rates=rates))
         test = next_test(found)
         stages.append(_stage(found, named, test, perf_counter() - start))
-        if test is None:
+        if test is None or test.kind == REMAKE:
+            # a new plug is the mending itself: nothing more is read of this site
             break
         doc["log"].extend(entries_of(sick, test, doc["log"][-1], len(stages)))
         judged = judge(read_job(doc), known=judged)
