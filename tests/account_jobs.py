@@ -29,6 +29,7 @@ WALKED = (
     ("reedbed-hide", "box.restart", None),
     ("tide-mill", "port.refused", None),
     ("tide-mill", "load.off", None),
+    ("tide-mill", "feed.twice", None),
     ("tide-mill", "reading.typed", None),
     ("orchard-gate", "span.open", None),
     ("orchard-gate", "reading.unit", None),

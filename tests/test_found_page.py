@@ -199,14 +199,14 @@ async def test_counting_anew_is_one_press_and_so_is_taking_it_back(phone: Phone)
 
 @on_a_phone(
     logged("reedbed-hide", VOLTS, LEFT, {"what": "visit"}, {**JOINT, "cause": "joint.wet"}),
-    logged("orchard-gate", {**JOINT, "where": "E", "cause": "feed.twice"}, after=4),
+    logged("orchard-gate", {**JOINT, "where": "E", "cause": "arrestor.reversed"}, after=4),
 )
 async def test_returns_are_shown_apart_and_what_has_no_odds_says_so(phone: Phone) -> None:
     await phone.go("/settings/found")
     await phone.tap(f"visit-{words.returns()}")
     assert phone.route == "/settings/found?return=1"
     assert phone.shows(words.found_more(1, 1))
-    assert words.no_rate() in phone.texts(phone.find("cause-feed.twice"))
+    assert words.no_rate() in phone.texts(phone.find("cause-arrestor.reversed"))
     await phone.tap(f"visit-{words.first_visits()}")
     assert phone.shows(words.found_more(0, 1))
     assert words.table_says("never") in phone.texts(phone.find("cause-joint.wet"))

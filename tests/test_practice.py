@@ -384,6 +384,7 @@ TRACES: dict[str, tuple[str, str]] = {
     # S1 -C1- L1 -C2- A1 -C3- A2 -C4- L2 -C5- E1; volts unless a letter says mA or a link
     "source.dead": ("S1", "S1.out none, E1.in none, S1.out mA none, E1.in link dead"),
     "source.low": ("S1", "S1.out lower, E1.in lower, S1.out mA higher, E1.in link lit"),
+    "feed.twice": ("S1", "S1.out higher, E1.in higher, S1.out mA lower, E1.in link lit"),
     "source.soft": ("S1", "S1.out lower, E1.in lower, E1.in link lit"),
     "port.off": ("S1", "S1.out none, E1.in none, S1.out mA none"),
     "port.refused": ("S1", "S1.out searching, S1.out mA none, E1.in mA none, L1.out link dead"),

@@ -42,6 +42,14 @@ REMEDIES: dict[str, Remedy] = {
             "volts",
         ),
         Remedy(
+            "feed.twice",
+            "fault-feed-twice",
+            "do-feed-twice",
+            "look-feed-twice",
+            "sure-feed-twice",
+            "volts",
+        ),
+        Remedy(
             "source.soft",
             "fault-source-soft",
             "do-source-leads",

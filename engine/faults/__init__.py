@@ -45,6 +45,7 @@ FAULTS: dict[str, Fault] = {
     for row in (
         Fault("source.dead", places.feeds, bends.feed_off),
         Fault("source.low", places.feeds, bends.source_low),
+        Fault("feed.twice", places.feeds, bends.fed_twice),
         Fault("source.soft", places.feeds, bends.source_soft),
         Fault("port.off", places.feeds, bends.feed_off),
         Fault("port.refused", places.probing, bends.refused),

@@ -160,6 +160,12 @@ def source_low(ground: Ground, where: str) -> Bends:
     return one(Bend({("volts", where): Change(times=size("source.low"), instead=low)}))
 
 
+def fed_twice(ground: Ground, where: str) -> Bends:
+    """Another supply holds the run above the setting of its own."""
+    high = feed_volts(ground.job.boxes[where].sheet).high
+    return one(Bend({("volts", where): Change(plus=size("feed.twice"), instead=high)}))
+
+
 def source_soft(ground: Ground, where: str) -> Bends:
     return one(Bend({("droop", where): Change(plus=size("source.soft"))}))
 

@@ -23,6 +23,7 @@ def _size(id_: str, source: str, unit: str, low: float, expected: float, high: f
 
 SIZES = table(
     _size("source.low", f"{_CONTRACT}, of the low volts", "1", 0.85, 0.91, 0.97),
+    _size("feed.twice", f"{_OURS}; another supply, above the plan's highest volts", "V", 0.5, 2, 4),
     _size("source.soft", _OURS, "ohm", 0.8, 2, 5),
     _size("span.high", _CONTRACT, "1", 1.2, 1.55, 2),
     _size("span.high hot", f"{_OURS}; 25 to 65 K above the plan, copper", "1", 1.1, 1.15, 1.25),
@@ -91,6 +92,7 @@ def _rate(cause: str, first: float, later: float | None, per: str, source: str) 
 RATES = table(
     *_rate("source.dead", 0.002, None, "per source", _OURS),
     *_rate("source.low", 0.01, None, "per source", _CONTRACT),
+    *_rate("feed.twice", 0.002, None, "per source", _OURS),
     *_rate("source.soft", 0.005, None, "per source", _OURS),
     *_rate("port.off", 0.02, None, "per source", _CAUSES),
     *_rate("port.refused", 0.005, None, "per source", _OURS),

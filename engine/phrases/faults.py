@@ -30,6 +30,7 @@ NAMES: Mapping[str, str] = {
     "pair": "two at once",
     "source.dead": "{at} gives nothing",
     "source.low": "{at} gives too little",
+    "feed.twice": "{at} fed from two sides",
     "source.soft": "{at} sags",
     "port.off": "{at}'s port off",
     "port.refused": "{at} finds no box",
@@ -145,6 +146,14 @@ def _source_low(at, stop, volts):
     return Phrase(
         f"{at}, {stop}, gives too few volts{about(volts, ', about ', ' V', 3)}.",
         "All boxes behind it see that much less.",
+    )
+
+
+@phrase("fault-feed-twice")
+def _feed_twice(at, stop, volts):
+    return Phrase(
+        f"Another supply feeds the run of {at}, {stop}{about(volts, ': about ', ' V', 3)}.",
+        "Its volts lie above the setting of the source.",
     )
 
 

@@ -13,6 +13,7 @@ TRUTHS: Mapping[str, str] = {
     "none": "Nothing is wrong on this site: all its numbers lie within the plan's limits.",
     "source.dead": "{where} gives nothing at all.",
     "source.low": "{where} gives too few volts: {size:.2f} of the plan's lowest.",
+    "feed.twice": "{where} is not alone: another supply holds its run {size:.1f} V above the plan's highest.",
     "source.soft": "{where} is soft: {size:.1f} ohm lie in series with it.",
     "port.off": "The port of {where} is switched off.",
     "port.refused": "{where} finds no box that it would feed, and keeps looking.",

@@ -15,6 +15,7 @@ DO: Mapping[str, str] = {
     "do-mend-first": "Mend the first thing that is outside, then measure again.",
     "do-source": "Put another supply in its place. Its mains side is for licensed people.",
     "do-source-volts": "Set {at} to the plan's volts, or put another in its place.",
+    "do-feed-twice": "Leave one supply on the run of {at}, and unplug the other.",
     "do-source-leads": "Make the supply leads of {at} short and thick, or put another in its place.",
     "do-port-on": "Switch the port of {at} on, on its page.",
     "do-first-box": "Plug a box that is known to run into {at}, then go on outwards span by span.",
@@ -49,6 +50,7 @@ LOOK: Mapping[str, str] = {
     "look-unseen": "Ways round, earths, seals, jackets: no reading sees them.",
     "look-source": "Its lamp, its plug, its fuse, its switch.",
     "look-source-volts": "Its setting; a supply that is warm or hums.",
+    "look-feed-twice": "An injector left in the way, a second powered port, a box that feeds back.",
     "look-source-leads": "Thin or long supply leads, loose screws, a warm terminal.",
     "look-port-page": "The port's own page: on, its class, its watts, why it let go.",
     "look-first-box": "Water in the first plug; a first box that is not the plan's.",
@@ -81,6 +83,7 @@ LOOK: Mapping[str, str] = {
 SURE: Mapping[str, str] = {
     "sure-box-at-source": "A box that is known to run, plugged straight into {at}.",
     "sure-source-unloaded": "Volts at {at} with another load: still low means the source.",
+    "sure-feed-twice": "{at} off: are there still volts on its run?",
     "sure-two-loads": "Volts at {at} at two loads: they fall with the amps.",
     "sure-far-open": "The first span's far end open: does {at} hold then?",
     "sure-cut-off": "The far end of {at} open: does what feeds it hold then?",

@@ -83,6 +83,7 @@ CAUSES: dict[str, Cause] = {
     for row in (
         Cause("source.dead", at.feeds, how.feed_off),
         Cause("source.low", at.feeds, how.source_low, "source.low"),
+        Cause("feed.twice", at.feeds, how.fed_twice, "feed.twice"),
         Cause("source.soft", at.feeds, how.source_soft, "source.soft"),
         Cause("port.off", at.feeds, how.feed_off),
         Cause("port.refused", at.probing, how.refused),

@@ -49,6 +49,11 @@ def source_low(site: Site, one: Drawn) -> Site:
     return _valued(site, ("volts", one.where), one.size * low)
 
 
+def fed_twice(site: Site, one: Drawn) -> Site:
+    high = feed_volts(site.job.boxes[one.where].sheet).high
+    return _valued(site, ("volts", one.where), high + one.size)
+
+
 def source_soft(site: Site, one: Drawn) -> Site:
     key = ("droop", one.where)
     return _valued(site, key, site.values[key] + one.size)

@@ -65,6 +65,11 @@ def _source_low(at: str, stop: str, volts: float | None) -> str:
     return f"{at}, {stop}, **gives too few volts**{_about(volts, ', about ', 'V', 3)}."
 
 
+@says("fault-feed-twice")
+def _feed_twice(at: str, stop: str, volts: float | None) -> str:
+    return f"**Another supply** feeds the run of {at}, {stop}{_about(volts, ': about ', 'V', 3)}."
+
+
 @says("fault-source-soft")
 def _source_soft(at: str, stop: str, ohms: float | None) -> str:
     return f"{at}, {stop}, **sags under load**{_about(ohms, ', as if behind ', 'Ω')}."

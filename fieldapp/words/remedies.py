@@ -13,6 +13,7 @@ TO_DO: Mapping[str, str] = {
     "do-mend-first": "**Mend the first thing outside**, then measure again.",
     "do-source": "**Put another supply in its place.** Mains is for licensed people.",
     "do-source-volts": "**Set {at} to the plan's volts**, or replace it.",
+    "do-feed-twice": "**Leave one supply on the run of {at}**, unplug the other.",
     "do-source-leads": "**Short, thick supply leads** for {at}, or replace it.",
     "do-port-on": "**Switch the port of {at} on**, on its page.",
     "do-first-box": "**Plug a known good box into {at}**, then go outwards span by span.",
@@ -47,6 +48,7 @@ TO_LOOK_FOR: Mapping[str, str] = {
     "look-unseen": "Ways round, earths, seals, jackets: no reading sees them.",
     "look-source": "Its lamp, its plug, its fuse, its switch.",
     "look-source-volts": "Its setting; a supply that is warm or hums.",
+    "look-feed-twice": "A forgotten injector, a second powered port, a box that feeds back.",
     "look-source-leads": "Thin or long supply leads, loose screws, a warm terminal.",
     "look-port-page": "Its page: on, class, watts, why it let go.",
     "look-first-box": "Water in the first plug; a first box that is not the plan's.",
@@ -79,6 +81,7 @@ TO_LOOK_FOR: Mapping[str, str] = {
 TO_BE_SURE: Mapping[str, str] = {
     "sure-box-at-source": "A known good box straight at {at}.",
     "sure-source-unloaded": "Volts at {at} with another load: still low, it is the source.",
+    "sure-feed-twice": "{at} off: are there still volts on its run?",
     "sure-two-loads": "Volts at {at} at two loads: they fall with the amps.",
     "sure-far-open": "The first span's far end open: does {at} hold?",
     "sure-cut-off": "The far end of {at} open: does what feeds it hold?",
