@@ -36,6 +36,18 @@ Three = tuple[Operating, Operating, Operating]
 """the low, expected and high corner"""
 
 
+def part(
+    work: Generator[float, None, Result], low: float, high: float
+) -> Generator[float, None, Result]:
+    """A part of a longer work: its share done as that of the whole, from ``low`` to ``high``."""
+    while True:
+        try:
+            done = next(work)
+        except StopIteration as end:
+            return end.value
+        yield low + (high - low) * done
+
+
 def finish(work: Generator[Any, None, Result]) -> Result:
     """Run long work to its end without looking at its progress."""
     while True:

@@ -9,7 +9,9 @@ import pytest
 from test_diagnose import diagnosed, site
 
 from engine.diagnose import Diagnosis
+from engine.diagnose.account import accounting
 from engine.diagnose.nexttest import SURE, _Blob, information, next_test
+from engine.faults import FAULTS
 from engine.walks import PACE_M_PER_MIN
 
 PLAY = """
@@ -87,3 +89,14 @@ def test_a_lost_set_and_a_bad_end_are_parted_by_the_pairs_of_the_span() -> None:
     assert asked.minutes == pytest.approx(9 + asked.walk_m / PACE_M_PER_MIN)
     assert asked.bits > 0.05
     assert next_test(found, here="stop-3").minutes > asked.minutes
+
+
+@pytest.mark.parametrize(
+    "hidden", [("none", None, 3), ("joint.high", "C2", 2), ("load.heavy", "E1", 5)]
+)
+def test_the_share_done_only_grows(hidden: tuple) -> None:
+    """Slices between taps: none may tell a tired person that there is more to do than before."""
+    judgement, _ = site(*hidden)
+    told = list(accounting(judgement))
+    assert told == sorted(told) and told[0] >= 0 and told[-1] <= 1
+    assert len(told) > len(FAULTS)

@@ -22,9 +22,12 @@ from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR, SLIPS
 from engine.faults.bends import AS_PLANNED, Bend, Bends
 from engine.faults.sizes import Rates, rate
+from engine.predict import part
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, Verdict
 
+SINGLES = 0.7
+"""share of the work that goes into single causes, where two are looked for too"""
 FIRSTS = 2
 """so many single causes, each at a place of its own, are joined with every other"""
 BEST = 5
@@ -94,8 +97,8 @@ def diagnosing(
     ``rates`` is how often each cause is there at one of its places."""
     scene = Scene(prediction, verdicts)
     work = _Work(scene, rates)
-    yield from work.singles()
-    yield from work.pairs()
+    yield from part(work.singles(), 0.0, SINGLES)
+    yield from part(work.pairs(), SINGLES, 1.0)
     return work.diagnosis()
 
 
@@ -215,11 +218,11 @@ class _Work:
         for one in singles:
             if one.cause in FAULTS and one.fit and len(firsts) < FIRSTS:
                 firsts.setdefault(one.where, one)
-        for first in firsts.values():
+        for turn, first in enumerate(firsts.values()):
             start = begin(Trial(self.scene, first.bend), self.fits.in_full(first.bend))
             for number, (row, where, bends) in enumerate(self.every):
                 hopes += self._joined(first, start, row.id, where, bends)
-                yield number / len(self.every)
+                yield (turn + number / len(self.every)) / len(firsts)
         known: set[frozenset] = set()
         for _, odds, begun, parts in sorted(hopes, key=lambda one: -one[0]):
             if frozenset(parts) in known or len(known) == BEST:

@@ -11,7 +11,7 @@ from attrs import evolve, field, frozen
 from engine.diagnose import Diagnosis, Guess, diagnosing
 from engine.diagnose.asking import Test, asked_for
 from engine.diagnose.evidence import AGAINST, EITHER, FOR, Evidence, Hearing, seen_as
-from engine.diagnose.nexttest import next_test
+from engine.diagnose.nexttest import seeking
 from engine.diagnose.remedies import AFTER_LOOP, REMEDIES, UNSEEN, Remedy
 from engine.diagnose.scene import Scene
 from engine.diagnose.sizing import ends_of, ends_of_span, kinds_of, size_of
@@ -21,7 +21,7 @@ from engine.faults import places as at_places
 from engine.faults.sizes import Rates, rate
 from engine.job import Point
 from engine.judge import Judgement
-from engine.predict import finish
+from engine.predict import finish, part
 from engine.say import Say, say
 from engine.settled import is_return
 from engine.verdict import Verdict
@@ -38,6 +38,8 @@ __all__ = [
     "current",
 ]
 
+DIAGNOSED = 0.8
+"""share of the work that is done once the causes are ranked"""
 LEAST_SLIP = 0.001
 """a misread figure less likely than this is one of all that is not listed (job format, section 5)"""
 HEARD = 0.002
@@ -119,8 +121,10 @@ def accounting(
     """
     if rates is None:
         rates = partial(rate, first=not is_return(judgement.state))
-    found = yield from diagnosing(judgement.prediction, current(judgement), rates=rates)
-    test = asked_for(judgement, found, next_test(found, here=here), here)
+    work = diagnosing(judgement.prediction, current(judgement), rates=rates)
+    found = yield from part(work, 0.0, DIAGNOSED)
+    best = yield from part(seeking(found, here=here), DIAGNOSED, 1.0)
+    test = asked_for(judgement, found, best, here)
     telling = _Telling(judgement, found)
     faults = telling.faults()
     misfit, readings = telling.misfit()

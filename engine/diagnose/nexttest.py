@@ -8,7 +8,7 @@ the same readings always ask for the same test.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from functools import cached_property
 from math import exp, hypot, log2, pi, sqrt
 from statistics import NormalDist
@@ -30,6 +30,7 @@ from engine.knowing import sumprod
 from engine.log import Reading
 from engine.network import Standing
 from engine.places import stop_of
+from engine.predict import finish
 from engine.verdict import OUTSIDE, UNCLEAR
 from engine.walks import PACE_M_PER_MIN, between
 
@@ -147,12 +148,20 @@ def next_test(found: Diagnosis, *, here: str | None = None) -> NextTest | None:
 
     ``here``: the stop where one stands; without it, where the latest reading was taken.
     """
+    return finish(seeking(found, here=here))
+
+
+def seeking(
+    found: Diagnosis, *, here: str | None = None
+) -> Generator[float, None, NextTest | None]:
+    """The next test, yielding the share done."""
     if found.best.probability >= SURE:
         return None
     search = _Search(found, here)
-    return search.best(possible(search.scene, search.walk)) or search.best(
-        plugs(search.scene, search.guesses)
-    )
+    best = yield from search.best(list(possible(search.scene, search.walk)))
+    if best is None:
+        best = yield from search.best(list(plugs(search.scene, search.guesses)))
+    return best
 
 
 class _Search:
@@ -189,9 +198,13 @@ class _Search:
 
     # ------------------------------------------------------------ what it tells
 
-    def best(self, candidates: Iterator[Candidate]) -> NextTest | None:
+    def best(self, candidates: list[Candidate]) -> Generator[float, None, NextTest | None]:
         """The test that tells most for its minutes, if one is worth them."""
-        tests = [test for one in candidates if (test := self.test(one)) is not None]
+        tests = []
+        for number, one in enumerate(candidates):
+            test = self.test(one)
+            tests += [test] if test is not None else []
+            yield number / len(candidates)
         doubted = any(word in (OUTSIDE, UNCLEAR) for word in self.scene.words.values())
         least = LEAST_A_MINUTE if doubted else LEAST_UNDOUBTED
         worth = [test for test in tests if test.bits >= max(LEAST_BITS, least * test.minutes)]
