@@ -15,7 +15,8 @@ from attrs import frozen
 from engine.bands import JUDGED_TODAY, REACH, Predicted
 from engine.diagnose import Diagnosis, Guess
 from engine.diagnose.chances import each_chance, full_speed
-from engine.diagnose.fit import Fit, flag, forward
+from engine.diagnose.cholesky import forward
+from engine.diagnose.fit import Fit, flag
 from engine.diagnose.trial import Loose, Trial
 from engine.faults import NONE, OTHER, SLIPS
 from engine.faults.bends import AS_PLANNED, Bend

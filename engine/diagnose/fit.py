@@ -16,6 +16,7 @@ from types import MappingProxyType
 from attrs import evolve, frozen
 
 from engine.bands import PAIR_LAY
+from engine.diagnose.cholesky import across, backward, factor_of, forward, half_log_det
 from engine.diagnose.scene import Seen
 from engine.diagnose.trial import SHOWN, Loose, Trial
 from engine.figures import Asked, Figure
@@ -98,7 +99,7 @@ class Fit:
     def drawn(self) -> Drawn:
         """The straight line at the settled point."""
         back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
-        plain = self.evidence + self.misfit / 2 + _spreads(self.factor)
+        plain = self.evidence + self.misfit / 2 + half_log_det(self.factor)
         return Drawn(self.rows, self.factor, back, plain)
 
     def instead(self, evidence: float, misfit: float) -> Fit:
@@ -136,7 +137,7 @@ class Drawn:
         half, side = forward(self.factor, back), forward(self.factor, by)
         grown = max(1 + wider * sumprod(side, side), 1e-12)
         misfit = sumprod(half, half) - wider * sumprod(half, side) ** 2 / grown
-        evidence = self.plain - _spreads(self.factor) - log(grown) / 2 - misfit / 2
+        evidence = self.plain - half_log_det(self.factor) - log(grown) / 2 - misfit / 2
         return evidence, misfit, max(map(abs, moved), default=0.0)
 
 
@@ -149,13 +150,13 @@ def redrawn(found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unkn
     rows = [
         [*row[:at], one * bent.sd, *row[at + 1 :]] for row, one in zip(found.rows, by, strict=True)
     ]
-    factor = _factor(rows)
+    factor = factor_of(rows)
     half = forward(factor, back)
-    mean = _across(rows, backward(factor, half), len(rows[0]) if rows else len(found.mean))
+    mean = across(rows, backward(factor, half), len(rows[0]) if rows else len(found.mean))
     misfit = sumprod(half, half)
     return evolve(
         found,
-        evidence=line.plain - misfit / 2 - _spreads(factor),
+        evidence=line.plain - misfit / 2 - half_log_det(factor),
         misfit=misfit,
         mean=mean,
         rows=tuple(rows),
@@ -226,7 +227,7 @@ class Fitting:
 
     def _draw(self) -> None:
         """What the line says of the point where the misfit is least."""
-        self.factor = _factor(self.line.rows)
+        self.factor = factor_of(self.line.rows)
         offs, rows = self.line.off, self.line.rows
         back = [off + sumprod(row, self.mean) for off, row in zip(offs, rows, strict=True)]
         self.half = forward(self.factor, back)
@@ -264,7 +265,7 @@ class Fitting:
             if self.hope(1.0 if number else far) < least:
                 break
             weights = backward(self.factor, self.half)
-            aim = _across(self.line.rows, weights, len(self.mean))
+            aim = across(self.line.rows, weights, len(self.mean))
             self.mean, self.line, done = _step(
                 self.trial, self.seen, self.mean, aim, self.line, self.foretold, self.wider
             )
@@ -297,16 +298,11 @@ def fit(
 
 def _size(factor: list[Row], line: _Line) -> float:
     """The logarithm of how wide all readings may scatter together."""
-    return _own(line.noise) + _spreads(factor)
+    return _own(line.noise) + half_log_det(factor)
 
 
 def _own(noise: Sequence[float]) -> float:
     return sum(log(one) + log(2 * pi) / 2 for one in noise)
-
-
-def _spreads(factor: Sequence[Row]) -> float:
-    """Half the logarithm of a determinant, by its factor."""
-    return sum(log(row[i]) for i, row in enumerate(factor))
 
 
 def _step(
@@ -398,44 +394,3 @@ def flag(asked: Asked, moves: bool) -> float:
     """How readily a reading is noted as unsteady, or as steady."""
     chance = SHOWN["unsteady seen" if moves else "unsteady sound"].value
     return log(chance if asked.unsteady else 1 - chance)
-
-
-# ---------------------------------------------------------------- Cholesky
-
-
-def _factor(rows: list[Row]) -> list[Row]:
-    """The lower factor of 1 + J Jᵀ (Cholesky, textbook)."""
-    out: list[Row] = []
-    for i, row in enumerate(rows):
-        new: Row = []
-        for j in range(i):
-            new.append((sumprod(row, rows[j]) - sumprod(new, out[j][:j])) / out[j][j])
-        new.append(sqrt(max(1.0 + sumprod(row, row) - sumprod(new, new), 1e-12)))
-        out.append(new)
-    return out
-
-
-def forward(factor: tuple[Row, ...] | list[Row], right: Row) -> Row:
-    """x of L x = b."""
-    out: Row = []
-    for i, row in enumerate(factor):
-        out.append((right[i] - sumprod(row[:i], out)) / row[i])
-    return out
-
-
-def backward(factor: tuple[Row, ...] | list[Row], right: Row) -> Row:
-    """x of Lᵀ x = b."""
-    out = list(right)
-    for i in range(len(factor) - 1, -1, -1):
-        out[i] /= factor[i][i]
-        for j in range(i):
-            out[j] -= factor[i][j] * out[i]
-    return out
-
-
-def _across(rows: list[Row], weights: Row, count: int) -> Row:
-    """Jᵀ w."""
-    out = [0.0] * count
-    for row, weight in zip(rows, weights, strict=True):
-        out = [o + weight * by for o, by in zip(out, row, strict=True)]
-    return out
