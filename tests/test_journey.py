@@ -199,10 +199,10 @@ def tick_and_undo(hand: Phone, step: Step) -> None:
 def person_is_asked_for(hand: Phone, hold: Hold) -> None:
     """The hold's row asks who answers, and the sheet neither fills it in nor lets it be empty."""
     hand.scroll_to(spoken(words.sentence(hold.say)))
-    hand.scroll_to(FIXED.see_it, exact=True)
-    row = hand.box(FIXED.see_it, exact=True).y
+    hand.scroll_to(words.find_fault(), exact=True)
+    row = hand.box(words.find_fault(), exact=True).y
     asked = [node for node in hand.nodes() if node.box.y == row and node.tappable]
-    assert [node.line for node in asked] == [FIXED.see_it, FIXED.who_answers]
+    assert [node.line for node in asked] == [words.find_fault(), FIXED.who_answers]
     hand.tap_at(*asked[1].box.centre)
     for label in (FIXED.name_label, FIXED.role_label):
         hand.scroll_to(label, role="textbox")

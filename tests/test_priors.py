@@ -75,23 +75,6 @@ def test_every_cause_that_is_weighed_can_be_counted() -> None:
         rates(Tally.of(("span.high",), PLACES))("weather")
 
 
-@pytest.mark.parametrize("first", [True, False])
-def test_the_mean_is_that_of_a_dirichlet_distribution(first: bool) -> None:
-    """Held against SciPy's, for eight jobs alike: three clean, six finds on the others."""
-    from scipy.stats import dirichlet
-
-    found = [("joint.high",)] * 3 + [("joint.high", "span.high")] + [("reading.typed",)]
-    seen = tally(*((one, PLACES) for one in (*found, (), (), ())))
-    before = chances(lambda cause: rate(cause, first=first), PLACES)
-    counts = {"none": 3, "joint.high": 4, "span.high": 1, "reading.typed": 1}
-    names = [name for name, chance in before.items() if chance]  # SciPy wants alphas above 0
-    mean = dirichlet([WORTH * before[name] + counts.get(name, 0) for name in names]).mean()
-
-    after = chances(rates(seen, first=first), PLACES)
-    assert [after[name] for name in names] == pytest.approx(list(mean), rel=1e-12)
-    assert sum(after.values()) == pytest.approx(1, abs=1e-12)
-
-
 def test_half_the_jobs_now_and_half_later_come_to_the_same() -> None:
     """What one batch leaves is what the next starts from (conjugacy), all jobs being alike."""
     batches = [("span.high",), ()], [("span.high", "other"), (), ()]
