@@ -199,16 +199,29 @@ class _Search:
     # ------------------------------------------------------------ what it tells
 
     def best(self, candidates: list[Candidate]) -> Generator[float, None, NextTest | None]:
-        """The test that tells most for its minutes, if one is worth them."""
-        tests = []
-        for number, one in enumerate(candidates):
-            test = self.test(one)
-            tests += [test] if test is not None else []
-            yield number / len(candidates)
+        """The test that tells most for its minutes, if one is worth them.
+
+        The quick ones are weighed first: no test tells more than there is to know, so one that
+        takes long enough need not be weighed at all.
+        """
         doubted = any(word in (OUTSIDE, UNCLEAR) for word in self.scene.words.values())
-        least = LEAST_A_MINUTE if doubted else LEAST_UNDOUBTED
-        worth = [test for test in tests if test.bits >= max(LEAST_BITS, least * test.minutes)]
-        return max(worth, key=lambda test: (test.bits / test.minutes, -test.walk_m), default=None)
+        rate = LEAST_A_MINUTE if doubted else LEAST_UNDOUBTED
+        unknown = -sum(share * log2(share) for share in self.shares if share > 0)
+        found: NextTest | None = None
+        for number, one in enumerate(sorted(candidates, key=self.takes)):
+            if unknown < rate * self.takes(one):
+                break
+            test = self.test(one)
+            if test is not None and test.bits >= max(LEAST_BITS, rate * test.minutes):
+                better = (test.bits / test.minutes, -test.walk_m)
+                if found is None or better > (found.bits / found.minutes, -found.walk_m):
+                    found, rate = test, test.bits / test.minutes
+            yield number / len(candidates)
+        return found
+
+    def takes(self, one: Candidate) -> float:
+        """Work and walk of a test. [min]"""
+        return one.work + (self.walk(one.stop) + one.both_ends_m) / PACE_M_PER_MIN
 
     def test(self, one: Candidate) -> NextTest | None:
         """A candidate with what it takes and what it tells."""
@@ -224,9 +237,16 @@ class _Search:
             for guess, outcome in zip(self.guesses, outcomes, strict=True)
         )
         bits = information(self.shares, outcomes)
-        minutes = one.work + walk / PACE_M_PER_MIN
         return NextTest(
-            one.at, one.kind, one.standing, minutes, walk, bits, one.dead, one.needs, foretold
+            one.at,
+            one.kind,
+            one.standing,
+            self.takes(one),
+            walk,
+            bits,
+            one.dead,
+            one.needs,
+            foretold,
         )
 
     def _mixed(self, guess: Guess, ways: Sequence[_Way], one: Candidate) -> Outcome | None:
