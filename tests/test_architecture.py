@@ -107,6 +107,7 @@ FLETLESS = (
     "fieldapp/drawing",
     "fieldapp/store",
     "fieldapp/exchange",
+    "fieldapp/handover",
     "fieldapp/faces",
     "fieldapp/model",
     "fieldapp/words",
