@@ -38,8 +38,8 @@ OTHER_WIDER = 10.0
 """times its scatter that a reading may be out where something unknown is wrong"""
 LEAST_WAY = 0.02
 """share from which on one of several things that a guess may be is asked what it foretells"""
-TOLD = 1e-3
-"""a guess that is less likely than this share of the best is not asked what it foretells"""
+TOLD = 16
+"""so many of the likeliest guesses can be asked what they foretell"""
 
 
 @frozen
@@ -257,14 +257,14 @@ class _Work:
         )
         return best.fit.misfit <= count + sqrt(2 * count) and min(dim, default=0.0) > DIM
 
-    def _told(self, one: _Weighed, behind: float) -> Fit | None:
+    def _told(self, one: _Weighed, is_told: bool) -> Fit | None:
         """The fit of a guess; in full where that may be asked for."""
         own = one.cause != OTHER and one.cause not in SLIPS
-        return self.fits.in_full(one.bend) if own and behind > log(TOLD) else one.fit
+        return self.fits.in_full(one.bend) if own and is_told else one.fit
 
-    def _ways(self, one: _Weighed, behind: float) -> tuple[tuple[float, Bend, Fit], ...]:
+    def _ways(self, one: _Weighed, is_told: bool) -> tuple[tuple[float, Bend, Fit], ...]:
         """What a guess may be, with the fit of each, where there are several."""
-        if len(one.ways) < 2 or behind <= log(TOLD):
+        if len(one.ways) < 2 or not is_told:
             return ()
         fits = ((share, bend, self.fits.in_full(bend)) for share, bend in one.ways)
         return tuple(way for way in fits if way[2] is not None)
@@ -279,13 +279,13 @@ class _Work:
                 one.cause,
                 one.where,
                 exp(one.weight - top) / total,
-                self._told(one, one.weight - top),
+                self._told(one, number < TOLD),
                 one.bend,
                 one.parts,
                 one.beside,
-                self._ways(one, one.weight - top),
+                self._ways(one, number < TOLD),
             )
-            for one in ranked
+            for number, one in enumerate(ranked)
         )
         best = ranked[0].fit
         return Diagnosis(
