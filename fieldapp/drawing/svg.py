@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from fieldapp.drawing.letters import HALO
 from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect, Shape
-from fieldapp.faces import FACES
+from fieldapp.faces import FACES, text_width
 
 # From the middle of a capital down to the baseline: half of its 0.69 em.
 BASELINE_EM = 0.345
@@ -30,8 +30,12 @@ _LOOKS = {
 }
 
 
-def to_svg(picture: Picture, tokens: Mapping[str, str], *, ground: bool = True) -> str:
+def to_svg(
+    picture: Picture, tokens: Mapping[str, str], *, ground: bool = True, fitted: bool = False
+) -> str:
     """The picture in the colours of ``tokens``; ``ground=False`` leaves the background clear.
+
+    ``fitted`` tells each label the width it was placed by, for a reader with other letters.
 
     Raises
     ------
@@ -39,7 +43,7 @@ def to_svg(picture: Picture, tokens: Mapping[str, str], *, ground: bool = True) 
     """
     w, h = _n(picture.width), _n(picture.height)
     back = f'<rect width="{w}" height="{h}" fill="{tokens["ground"]}"/>' if ground else ""
-    body = "\n".join(_element(shape, tokens) for shape in picture.shapes)
+    body = "\n".join(_element(shape, tokens, fitted) for shape in picture.shapes)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" '
         f'viewBox="0 0 {w} {h}">\n{back}\n{body}\n</svg>\n'
@@ -54,9 +58,9 @@ def font_faces(folder_url: str) -> str:
     )
 
 
-def _element(shape: Shape, tokens: Mapping[str, str]) -> str:
+def _element(shape: Shape, tokens: Mapping[str, str], fitted: bool) -> str:
     if isinstance(shape, Label):
-        return _text(shape, tokens)
+        return _text(shape, tokens, fitted)
     if isinstance(shape, Line):
         return (
             f'<line x1="{_n(shape.x1)}" y1="{_n(shape.y1)}" x2="{_n(shape.x2)}" '
@@ -90,8 +94,10 @@ def _paint(fill: str | None, shape: Path | Line | Circle | Rect, tokens: Mapping
     return " ".join(parts)
 
 
-def _text(label: Label, tokens: Mapping[str, str]) -> str:
+def _text(label: Label, tokens: Mapping[str, str], fitted: bool) -> str:
     look = _LOOKS[label.face]
+    width = text_width(label.face, label.size, label.text) if fitted else 0.0
+    held = f' textLength="{_n(width)}" lengthAdjust="spacingAndGlyphs"' if width else ""
     turn = (
         f' transform="rotate({_n(label.rotate)} {_n(label.x)} {_n(label.y)})"'
         if label.rotate
@@ -108,7 +114,7 @@ def _text(label: Label, tokens: Mapping[str, str]) -> str:
         f"font-family=\"'{FACES[label.face].family}', {look.spare}\" "
         f'font-weight="{look.weight}" font-style="{look.style}" '
         f'font-size="{_n(label.size)}" text-anchor="{label.anchor}" xml:space="preserve" '
-        f'fill="{tokens[label.ink]}"{rim}{turn}>{escape(_printable(label.text))}</text>'
+        f'fill="{tokens[label.ink]}"{rim}{turn}{held}>{escape(_printable(label.text))}</text>'
     )
 
 

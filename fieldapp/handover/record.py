@@ -1,0 +1,451 @@
+"""From a judgement to the record of a job, as plain values. Pure: nothing of it is stored.
+
+One function a section (``FRONT``, ``SECTIONS``), each from the judgement alone; times stand as the
+log has them, with the zone they were written in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from attrs import frozen
+
+from engine.cautions import called_for
+from engine.diagnose.account import Account
+from engine.entries import Entry
+from engine.found import find_of, unmended
+from engine.judge import Judgement
+from engine.leave import Hold
+from engine.practice.after import is_made_up
+from engine.say import Say
+from engine.step import PHOTO
+from engine.verdict import NO_BAND, OUTSIDE, UNCLEAR, Verdict
+from fieldapp import words
+from fieldapp.drawing.falling import falling_line
+from fieldapp.handover.page import (
+    Blank,
+    Cell,
+    Drawing,
+    Paragraph,
+    Part,
+    Photo,
+    Record,
+    Row,
+    Section,
+    Table,
+)
+from fieldapp.runline import fall_points, floor_of, paths, run_length_m, run_line
+
+WIDTH, HEIGHT = 680.0, 420.0
+"""of the falling line: the width of the text at 96 to the inch, on either paper. [px]"""
+FINDING = "finding."
+LEAST_TOLD, MOST_TOLD = 0.05, 4
+"""a cause less likely is not told; so many are"""
+PEN_LINES = 2
+
+
+@frozen
+class Source:
+    """What a record is made from; ``account`` only where something is outside."""
+
+    judgement: Judgement
+    account: Account | None = None
+
+
+def record(judgement: Judgement, account: Account | None = None) -> Record:
+    """The record of a job.
+
+    ``account`` is that of the diagnosis; it is told only where a reading is outside.
+    """
+    asks = needs_account(judgement)
+    source = Source(judgement, account if asks else None)
+    job = judgement.state.job
+    return Record(
+        job.id,
+        words.record_title(job.title),
+        words.made_up() if is_made_up(judgement.state.doc) else "",
+        tuple(_section(name, make(source)) for name, make in FRONT.items()),
+        tuple(
+            _section(name, parts)
+            for name, make in SECTIONS.items()
+            if (parts := tuple(make(source))) or name not in QUIET
+        ),
+    )
+
+
+def needs_account(judgement: Judgement) -> bool:
+    """Whether a reading that counts is outside, so that its cause is sought."""
+    return any(one.current and one.verdict == OUTSIDE for one in judgement.verdicts)
+
+
+def _section(name: str, parts: Iterable[Part]) -> Section:
+    made = tuple(parts) or (Paragraph(words.record_nothing(name)),)
+    return Section(name, words.record_head(name), made)
+
+
+# ---------------------------------------------------------------- small helps
+
+
+def when(stamp: str | None) -> str:
+    """A time as the log has it, to the minute, in the zone it was written in.
+
+    >>> when("2031-05-04T08:12:40Z"), when("2031-05-04T08:12+02:00"), when(None)
+    ('2031-05-04 08:12 UTC', '2031-05-04 08:12 +02:00', '')
+    """
+    if not stamp:
+        return ""
+    zone = "UTC" if stamp.endswith("Z") else stamp[-6:]
+    return f"{stamp[:10]} {stamp[11:16]} {zone}"
+
+
+def _said(statement: Say) -> str:
+    return words.plain(words.sentence(statement))
+
+
+def _table(columns: str, rows: Iterable[tuple[str | Cell, ...] | Row]) -> Iterator[Table]:
+    """A table under these columns, if it has any row."""
+    made = tuple(row if isinstance(row, Row) else _row(row) for row in rows)
+    if made:
+        yield Table(tuple(words.record_column(name) for name in columns.split()), made)
+
+
+def _row(cells: tuple[str | Cell, ...], struck: bool = False) -> Row:
+    return Row(tuple(c if isinstance(c, Cell) else Cell(c) for c in cells), struck)
+
+
+def _kept(source: Source, *kinds: str) -> Iterator[Entry]:
+    """Entries of these kinds that were not taken back."""
+    state = source.judgement.state
+    return (one for one in state.entries if one.what in kinds and one.id not in state.voided)
+
+
+def _is_stop_finding(hold: Hold) -> bool:
+    return hold.id.startswith(FINDING)
+
+
+def _waived(source: Source, *, findings: bool) -> Iterator[Table]:
+    rows = (
+        (_said(hold.say), _answer(hold))
+        for hold in source.judgement.holds
+        if hold.waiver and _is_stop_finding(hold) == findings
+    )
+    return _table("finding answered", rows)
+
+
+def _answer(hold: Hold) -> str:
+    waiver = hold.waiver
+    if waiver is None:
+        return ""
+    return words.record_answered(waiver.by, waiver.role, when(waiver.t), waiver.reason)
+
+
+# ---------------------------------------------------------------- the first page
+
+
+def _built(source: Source) -> Iterator[Part]:
+    judgement = source.judgement
+    state, job = judgement.state, judgement.state.job
+    yield Paragraph(words.plain(verdict_sentence(judgement)), leads=True)
+    main = paths(judgement.prediction).main
+    ends = (main[0], main[-1]) if len(main) > 1 and job.spans else ("", "")
+    yield Paragraph(words.record_built(len(job.boxes), run_length_m(judgement), *ends))
+    if job.site.name:
+        yield Paragraph(job.site.name)
+    times = [one.t for one in state.entries if one.t]
+    names = tuple(dict.fromkeys(one.by for one in state.entries if one.by))
+    first, last = (when(times[0]), when(times[-1])) if times else ("", "")
+    yield Paragraph(f"{words.record_between(first, last)} {words.record_people(names)}")
+
+
+def verdict_sentence(judgement: Judgement) -> str:
+    """What the job comes to, in one sentence: the gravest thing first."""
+    seen = [one.verdict for one in judgement.verdicts if one.current]
+    judged = [one for one in seen if one != NO_BAND]
+    stops = sum(1 for hold in judgement.blockers if _is_stop_finding(hold))
+    rows = (
+        ("outside", seen.count(OUTSIDE)),
+        ("collapse", not judgement.prediction.operates),
+        ("stop", stops),
+        ("nothing-read", not seen),
+        ("unclear", seen.count(UNCLEAR)),
+        ("no-band", not judged),
+        ("open", len(judgement.blockers)),
+    )
+    state, number = next(((name, n) for name, n in rows if n), ("agrees", len(judged)))
+    return words.record_verdict(state, int(number))
+
+
+def _stops_waived(source: Source) -> Iterator[Part]:
+    return _waived(source, findings=True)
+
+
+def _line(source: Source) -> Iterator[Part]:
+    judgement = source.judgement
+    if not judgement.state.job.boxes:
+        return
+    floor = floor_of(judgement.prediction)
+    collapse = judgement.prediction.collapse
+    picture = falling_line(
+        run_line(judgement),
+        fall_points(judgement, today=True),
+        floor[0] if floor else None,
+        words.floor(*floor) if floor else "",
+        None,
+        WIDTH,
+        HEIGHT,
+        collapse=words.collapse_line(str(collapse.at), collapse.volts_needed) if collapse else "",
+        wording=words.WORDING,
+    )
+    yield Drawing(picture, words.record_line_speech(judgement.state.job.title))
+
+
+# ---------------------------------------------------------------- what was read
+
+
+def _readings(source: Source) -> Iterator[Part]:
+    verdicts = sorted(source.judgement.verdicts, key=lambda one: one.reading.place)
+    rows = (_reading(source, verdict) for verdict in verdicts)
+    return _table("time place kind value band verdict meter by", rows)
+
+
+def _reading(source: Source, verdict: Verdict) -> Row:
+    reading, band, state = verdict.reading, verdict.band, source.judgement.state
+    standing = reading.standing
+    stood = words.record_stood(
+        sorted(standing.known.items()), sorted(standing.off), bool(standing.beyond)
+    )
+    meter = state.job.meters.get(reading.meter or "")
+    word = words.record_word(verdict.verdict, verdict.current, verdict.id in state.voided)
+    ends = (band.low, band.expected, band.high) if band else (None, None, None)
+    cells = (
+        when(reading.t),
+        f"{words.point(reading.at)} ({stood})" if stood else words.point(reading.at),
+        words.KINDS[reading.kind],
+        words.with_unit(reading.figure, reading.kind),
+        words.record_band(*ends, reading.kind),
+        Cell(word, verdict.verdict if verdict.current else ""),
+        meter.name if meter else reading.meter or words.record_no_meter(),
+        reading.by,
+    )
+    return _row(cells, not verdict.current)
+
+
+def _open(source: Source) -> Iterator[Part]:
+    rows = ((hold.at, _said(hold.say)) for hold in source.judgement.blockers)
+    return _table("place finding", rows)
+
+
+def _findings(source: Source) -> Iterator[Part]:
+    answers = {hold.id: _answer(hold) for hold in source.judgement.holds}
+    rows = (
+        (
+            words.record_weight(one.severity),
+            one.at,
+            _said(one.say),
+            answers.get(f"{FINDING}{one.id}", ""),
+        )
+        for one in source.judgement.prediction.findings
+        if one.rule != "assumed"
+    )
+    return _table("weight place finding answered", rows)
+
+
+def _diagnosis(source: Source) -> Iterator[Part]:
+    account = source.account
+    if account is None:
+        return
+    told = [one for one in account.faults if one.probability >= LEAST_TOLD][:MOST_TOLD]
+    rows = ((words.in_ten(one.probability), _said(one.say)) for one in told)
+    yield from _table("odds cause", rows)
+    if account.doubt is not None:
+        yield Paragraph(_said(account.doubt))
+    for one in told[:1]:
+        yield from (Paragraph(_said(each.say)) for each in one.because)
+        if one.do is not None:
+            yield Paragraph(words.record_do(_said(one.do)))
+    if account.next_test is not None:
+        test = account.next_test
+        yield Paragraph(words.record_next(words.test_name(test.kind, test.at)))
+
+
+def _faults(source: Source) -> Iterator[Part]:
+    state = source.judgement.state
+    still = {one.entry for one in unmended(state)}
+    rows = []
+    for entry in _kept(source, "found", "change"):
+        at = state.job.named(entry.body["where"])
+        if entry.what == "change":
+            rows.append((when(entry.t), at, words.record_did(entry.body["did"]), "", entry.by))
+            continue
+        find = find_of(state.job, entry)
+        said = words.record_found(words.cause_name(find.cause), entry.body.get("text", ""))
+        mended = words.record_mended(entry.id in still) if find.is_fault else ""
+        rows.append((when(entry.t), at, said, mended, entry.by))
+    return _table("time place done state by", rows)
+
+
+def _answered(source: Source) -> Iterator[Part]:
+    return _waived(source, findings=False)
+
+
+# ---------------------------------------------------------------- what was done
+
+
+def _steps(source: Source) -> Iterator[Part]:
+    judgement = source.judgement
+    by_what = _kept_of(source)
+    rows = []
+    for step in judgement.steps:
+        mark = judgement.state.steps.get(step.id)
+        counts = mark is not None and (mark.state == "done") == (step.state == "done")
+        state = words.record_step_state(step.state)
+        why = f"{state}: {mark.why}" if counts and mark.why else state
+        who, at = (mark.by, mark.t) if counts else ("", None)
+        if not counts and step.asks is not None and step.state == "done":
+            who, at = by_what.get((step.asks.at, step.asks.kind), ("", None))
+        rows.append((step.stop, words.plain(words.step(step.say).short), why, who, when(at)))
+    return _table("stop step state by time", rows)
+
+
+def _kept_of(source: Source) -> dict[tuple[str, str], tuple[str, str | None]]:
+    """Who read or photographed what last, and when: that is what such a step is done by."""
+    read = [one.reading for one in source.judgement.verdicts if one.current]
+    out = {(one.at, one.kind): (one.by, one.t) for one in sorted(read, key=lambda one: one.place)}
+    for entry in _kept(source, "photo"):
+        out[entry.body["of"], PHOTO] = entry.by, entry.t
+    return out
+
+
+def _visits(source: Source) -> Iterator[Part]:
+    state = source.judgement.state
+    entries = {one.id: one for one in state.entries}
+    rows = []
+    for visit in state.visits:
+        begun, ended = entries.get(visit.opened), entries.get(visit.left)
+        left = f"{when(ended.t)}, {words.record_left(len(visit.open))}" if ended else ""
+        rows.append(
+            (
+                when(begun.t) if begun else "",
+                begun.by if begun else "",
+                left or words.record_not_left(),
+            )
+        )
+    return _table("time by left", rows)
+
+
+def _notes(source: Source) -> Iterator[Part]:
+    rows = ((when(one.t), one.at or "", one.text, one.by) for one in source.judgement.state.notes)
+    return _table("time place text by", rows)
+
+
+def _odd(source: Source) -> Iterator[Part]:
+    return (Paragraph(_said(one.say)) for one in source.judgement.state.oddities)
+
+
+def _photos(source: Source) -> Iterator[Part]:
+    for entry in _kept(source, "photo"):
+        caption = words.record_photo(entry.body["of"], when(entry.t), entry.by)
+        yield Photo(entry.body["sha256"], caption, words.record_no_photo())
+
+
+# ---------------------------------------------------------------- what stands there, and by whom
+
+
+def _boxes(source: Source) -> Iterator[Part]:
+    job, spans = source.judgement.state.job, source.judgement.prediction.spans
+    yield from _table(
+        "box box-kind name stop sheet bond",
+        (
+            (
+                box.id,
+                words.boxes_kind(box.kind),
+                box.name,
+                job.stops[box.stop].name,
+                box.sheet.title or box.sheet.id,
+                words.record_to_earth(box.bond.to, box.bond.lead_m) if box.bond else "",
+            )
+            for box in job.boxes.values()
+        ),
+    )
+    yield from _table(
+        "span ends length sheet resistance",
+        (
+            (
+                span.id,
+                f"{span.a}, {span.b}",
+                words.record_length(span.length_m.low, span.length_m.expected, span.length_m.high),
+                span.cable.title or span.cable.id,
+                words.record_band(*_ends(spans[span.id].loop_ohms), "loop_ohms"),
+            )
+            for span in job.spans.values()
+        ),
+    )
+
+
+def _ends(band) -> tuple[float | None, float | None, float | None]:
+    return band.low, band.expected, band.high
+
+
+def _assumed(source: Source) -> Iterator[Part]:
+    judgement = source.judgement
+    job = judgement.state.job
+    sources = {}
+    for one in job.assumed:
+        sources.setdefault((one.quantity, one.of), one.default.source)
+    for finding in judgement.prediction.findings:
+        if finding.rule == "assumed":
+            parts = finding.say.parts
+            told = sources.get((parts["quantity"], parts["of"]), "")
+            yield Paragraph(words.record_source(_said(finding.say), told).rstrip())
+    used = [box.sheet for box in job.boxes.values()] + [s.cable for s in job.spans.values()]
+    named = dict.fromkeys((sheet.title or sheet.id, sheet.note or "") for sheet in used)
+    for name, note in named:
+        yield Paragraph(words.record_sheet(name, note))
+    for meter in job.meters.values():
+        for kind, how in meter.sheet.accuracy.items():
+            least = how.digits * how.resolution
+            yield Paragraph(words.record_meter(meter.name, kind, how.percent, least))
+    yield Paragraph(words.record_sources())
+
+
+def _cautions(source: Source) -> Iterator[Part]:
+    state = source.judgement.state
+    said = (_said(one) for step in source.judgement.steps for one in called_for(state, step))
+    for sentence in (*dict.fromkeys(said), words.record_limits()):
+        yield Paragraph(sentence)
+
+
+def _signatures(source: Source) -> Iterator[Part]:
+    rows = ((one.by, one.body.get("role", ""), when(one.t)) for one in _kept(source, "sign"))
+    signed = tuple(_table("by role time", rows))
+    yield from signed or (Paragraph(words.record_nothing("signatures")),)
+    for _ in range(PEN_LINES):
+        yield Blank(words.record_sign_here())
+
+
+Make = Callable[[Source], Iterator[Part]]
+
+FRONT: dict[str, Make] = {"built": _built, "waived": _stops_waived, "line": _line}
+"""the first page"""
+
+SECTIONS: dict[str, Make] = {
+    "readings": _readings,
+    "findings": _findings,
+    "open": _open,
+    "answered": _answered,
+    "diagnosis": _diagnosis,
+    "faults": _faults,
+    "steps": _steps,
+    "visits": _visits,
+    "notes": _notes,
+    "odd": _odd,
+    "photos": _photos,
+    "boxes": _boxes,
+    "assumed": _assumed,
+    "cautions": _cautions,
+    "signatures": _signatures,
+}
+"""all that follows, in order"""
+
+QUIET = frozenset({"diagnosis", "notes", "odd"})
+"""sections that are not there where they have nothing to tell"""
