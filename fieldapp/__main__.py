@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from fieldapp.services import Shelf
 
 EXCHANGE = ("export", "import")
-LATER = ("serve", "bundle", "report", "labels")
+HANDOVER = ("report",)
+LATER = ("serve", "bundle", "labels")
 """commands of the contract that later versions bring"""
 FOLDER = {
     StoreFull: "no room is left",
@@ -38,7 +39,7 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="farend",
         description="Start the app; job files, or zips of them with photos, named here come in. "
-        f"Other commands: {', '.join((*COMMANDS, *EXCHANGE, *LATER))}.",
+        f"Other commands: {', '.join((*COMMANDS, *EXCHANGE, *HANDOVER, *LATER))}.",
     )
     top.add_argument(
         "files",
@@ -87,6 +88,10 @@ def _own(words: list[str]) -> int:
         from fieldapp.exchange.command import run
 
         return run(words[0], words[1:], data_dir)
+    if words and words[0] in HANDOVER:
+        from fieldapp.handover.report import report
+
+        return report(words[1:])
     if words and words[0] in LATER:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2

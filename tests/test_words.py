@@ -527,6 +527,27 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "may_be_in": ((("C3",), 0.4), (("C3", "C4", "C5"), 0.9)),
     "suspect_line": (("box dead, L2", 0.7), ("box dead, L2", 0.03)),
     "here_line": tuple((kind, "hide", 463.0) for kind in READING_KINDS),
+    **{
+        f"record_{one}": tuple((key,) for key in table)
+        for one, table in (
+            ("head", words.RECORD_HEADS),
+            ("column", words.RECORD_COLUMNS),
+            ("nothing", words.RECORD_NOTHING),
+            ("weight", words.RECORD_WEIGHTS),
+            ("step_state", words.RECORD_STEPS),
+        )
+    },
+    "record_people": ((("Ida", "Rafe"),), ((),)),
+    "record_stood": (((("L2", 12.0),), ("E",), True), ((), (), False)),
+    "record_verdict": tuple((state, number) for state in words.RECORD_STATES for number in (1, 4)),
+    "record_band": (
+        (43.7, 44.0, 46.0, "volts"),
+        (None, None, 46.0, "volts"),
+        (43.7, 44.0, None, "volts"),
+        (None, None, None, "volts"),
+        (1000.0, 1000.0, 1000.0, "mbps"),
+    ),
+    "record_length": ((92.0, 92.0, 92.0), (91.0, 92.0, 93.0)),
 }
 EMPTIABLE = {"by", "why", "stop", "here", "next_stop", "following", "since", "proven"}
 EMPTIABLE |= {"suspect", "cutoff"}

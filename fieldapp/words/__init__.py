@@ -24,6 +24,7 @@ from fieldapp.words.pictures import *  # noqa: F403
 from fieldapp.words.planning import *  # noqa: F403
 from fieldapp.words.plans import *  # noqa: F403
 from fieldapp.words.practice import *  # noqa: F403
+from fieldapp.words.record import *  # noqa: F403
 from fieldapp.words.reel import *  # noqa: F403
 from fieldapp.words.remedies import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
