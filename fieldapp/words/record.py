@@ -72,15 +72,15 @@ RECORD_COLUMNS = {
 """heads of the record's tables"""
 
 RECORD_NOTHING = {
-    "waived": "None.",
+    "waived": "Nobody answers for one.",
     "open": "Nothing.",
     "readings": "Nothing was measured yet. What stands here is the plan alone.",
     "findings": "Nothing.",
-    "faults": "None were logged.",
+    "faults": "No fault was logged.",
     "answered": "Nothing.",
-    "steps": "None are called for.",
-    "visits": "None were logged.",
-    "photos": "None were taken.",
+    "steps": "No step is called for.",
+    "visits": "No visit was logged.",
+    "photos": "No photo was taken.",
     "signatures": "Nobody signed in the app.",
     "boxes": "No box is in the plan yet.",
     "line": "No box is in the plan yet.",
