@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from fieldapp.services import Shelf
 
 EXCHANGE = ("export", "import")
-HANDOVER = ("report",)
-LATER = ("serve", "bundle", "labels")
+HANDOVER = ("report", "labels")
+LATER = ("serve", "bundle")
 """commands of the contract that later versions bring"""
 FOLDER = {
     StoreFull: "no room is left",
@@ -88,10 +88,14 @@ def _own(words: list[str]) -> int:
         from fieldapp.exchange.command import run
 
         return run(words[0], words[1:], data_dir)
-    if words and words[0] in HANDOVER:
+    if words and words[0] == "report":
         from fieldapp.handover.report import report
 
         return report(words[1:])
+    if words and words[0] == "labels":
+        from fieldapp.handover.label_command import labels
+
+        return labels(words[1:])
     if words and words[0] in LATER:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2

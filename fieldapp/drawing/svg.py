@@ -43,7 +43,7 @@ def to_svg(
     """
     w, h = _n(picture.width), _n(picture.height)
     back = f'<rect width="{w}" height="{h}" fill="{tokens["ground"]}"/>' if ground else ""
-    body = "\n".join(_element(shape, tokens, fitted) for shape in picture.shapes)
+    body = "\n".join(element(shape, tokens, fitted) for shape in picture.shapes)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}" height="{h}" '
         f'viewBox="0 0 {w} {h}">\n{back}\n{body}\n</svg>\n'
@@ -58,7 +58,8 @@ def font_faces(folder_url: str) -> str:
     )
 
 
-def _element(shape: Shape, tokens: Mapping[str, str], fitted: bool) -> str:
+def element(shape: Shape, tokens: Mapping[str, str], fitted: bool) -> str:
+    """One shape as SVG; ``fitted`` as for ``to_svg``."""
     if isinstance(shape, Label):
         return _text(shape, tokens, fitted)
     if isinstance(shape, Line):

@@ -19,6 +19,7 @@ from fieldapp.words.figures import *  # noqa: F403
 from fieldapp.words.finding import *  # noqa: F403
 from fieldapp.words.found import *  # noqa: F403
 from fieldapp.words.judged import *  # noqa: F403
+from fieldapp.words.labels import *  # noqa: F403
 from fieldapp.words.onsite import *  # noqa: F403
 from fieldapp.words.pictures import *  # noqa: F403
 from fieldapp.words.planning import *  # noqa: F403

@@ -1,0 +1,67 @@
+"""The sentences of labels and of their square codes."""
+
+from __future__ import annotations
+
+from fieldapp.words.figures import NBSP, metres, with_unit
+
+WAYS = {"source": "towards source", "end": "towards end"}
+"""where a port looks"""
+CODE_TROUBLES = {
+    "code-foreign": "This is no code of a Farend label.",
+    "code-newer": "This code is of a newer Farend, or mistyped.",
+    "code-parts": "A part of this code is missing. It begins with FAREND:1: and ends with two letters or digits.",
+    "code-mistyped": "One letter of this code is not as printed. Type it again.",
+}
+"""why a text that was typed, pasted or read opens nothing"""
+
+
+def code_trouble(why: str) -> str:
+    """One line on a text that is no code."""
+    return CODE_TROUBLES[why]
+
+
+def label_port(port: str, way: str, to: str) -> str:
+    """``in towards source, to C1``; a port that nothing is plugged into says so."""
+    looks = f"{port} {WAYS[way]}" if way else port
+    return f"{looks}, to {to}" if to else f"{looks}, nothing plugged in"
+
+
+def label_ports(ports: tuple[tuple[str, str], ...]) -> str:
+    """``in towards source, out towards end``: the ports of a box and where they look."""
+    return ", ".join(f"{port} {WAYS[way]}" if way else port for port, way in ports)
+
+
+def label_volts(low: float | None, expected: float | None, high: float | None) -> str:
+    """``expect 48.2 V, 42.9 to 52.3 V``, as far as the plan tells."""
+    if expected is None:
+        return "the plan tells no volts here"
+    said = f"expect {with_unit(expected)}"
+    if low is None or high is None:
+        return said
+    return f"{said}, {low:.1f}{NBSP}to{NBSP}{high:.1f}{NBSP}V"
+
+
+def label_foot(at_m: float | None, date: str) -> str:
+    """``230 m from source, 2031-05-04``"""
+    where = "" if at_m is None else f"{metres(at_m)} from source, "
+    return f"{where}{date}"
+
+
+def label_bonded() -> str:
+    """What stands on whatever carries a bond."""
+    return "do not remove: bonded"
+
+
+def label_bond(earth: str) -> str:
+    """The name of a bond's label."""
+    return f"bond to {earth}"
+
+
+def label_end(at: str) -> str:
+    """The name of a label on one end of a span."""
+    return f"at {at}"
+
+
+def label_no_code() -> str:
+    """Where the square code of a label would be."""
+    return "too long for a square code"
