@@ -38,8 +38,9 @@ OTHER_WIDER = 10.0
 """times its scatter that a reading may be out where something unknown is wrong"""
 LEAST_WAY = 0.02
 """share from which on one of several things that a guess may be is asked what it foretells"""
-TOLD = 16
-"""so many of the likeliest guesses can be asked what they foretell"""
+MOST_TOLD, LEAST_TOLD = 16, 1e-3
+"""so many of the likeliest guesses can be asked what they foretell, and none that is less likely
+than this share of the best"""
 
 
 @frozen
@@ -128,6 +129,7 @@ class _Work:
         """Nothing, something unknown, each cause at each place, each figure misread."""
         self._weigh(NONE, "", 0.0, ((1.0, AS_PLANNED),))
         self._other()
+        self._slips()
         read = {one.kind for one in self.scene.readings}
         every = [
             (row, where)
@@ -141,9 +143,14 @@ class _Work:
             for share, bend in bends:
                 odds = self._odds(row.id) + log(share)
                 ways[bend.key] = max(ways.get(bend.key, (-inf, bend)), (odds, bend), key=_first)
-        yield from self.fits.all_of(ways, self.found[0].weight if self.found else -inf)
+        best = max((one.weight for one in self.found), default=-inf)
+        yield from self.fits.all_of(ways, best)
         for row, where, bends in self.every:
             self._weigh(row.id, where, self._odds(row.id), bends)
+
+    def _slips(self) -> None:
+        """Each figure misread. They come before the causes, for most of them fit at once, and a
+        cause that comes nowhere near them need not be followed."""
         base = self.fits.base
         if base is not None:
             lights = log_chance(self.healthy)
@@ -274,16 +281,18 @@ class _Work:
         top = max(one.weight for one in self.found)
         total = sum(exp(one.weight - top) for one in self.found)
         ranked = sorted(self.found, key=lambda one: (-one.weight, one.cause, one.where))
+        likely = sum(one.weight - top > log(LEAST_TOLD) for one in ranked)
+        told = range(min(likely, MOST_TOLD))
         guesses = tuple(
             Guess(
                 one.cause,
                 one.where,
                 exp(one.weight - top) / total,
-                self._told(one, number < TOLD),
+                self._told(one, number in told),
                 one.bend,
                 one.parts,
                 one.beside,
-                self._ways(one, number < TOLD),
+                self._ways(one, number in told),
             )
             for number, one in enumerate(ranked)
         )

@@ -29,6 +29,8 @@ LITTLE = 8.0
 WILD = 10.0
 """times the misfit that chance explains from which on the healthy fit is no place to start from"""
 NOTHING = Unknown(0.0)
+TWICE = Unknown(1.0)
+"""once more what there is"""
 Ways = Mapping[tuple, tuple[float, Bend]]
 """bends by their keys, with the odds of what they stand for, as logarithms"""
 
@@ -139,7 +141,12 @@ class Fits:
 
     def _way_of(self, bend: Bend) -> tuple[Row, Unknown, int | None, Unknown] | None:
         """How each reading moves with the one quantity of a guess, and what is known of it."""
-        if not bend.is_one_quantity or self.line is None:
+        if self.line is None:
+            return None
+        if bend.is_a_lost_set:
+            # twice the ohms is too far to draw a line from readings that are wild already
+            return self._way_of_set(bend.halved) if self.is_tame else None
+        if not bend.is_one_quantity:
             return None
         (((name, *where), change),) = bend.quantities.items()
         new = name == CONTACT
@@ -154,6 +161,22 @@ class Fits:
         # a bad wire moves the run as its ends do, but not what a loop shows of the other pairs
         looped = any(one.pairs and one.asked.at in where for one in self.scene.seen)
         return None if looped else (by, change.of(NOTHING), None, NOTHING)
+
+    def _way_of_set(self, halved: frozenset[str]) -> tuple[Row, Unknown, None, Unknown]:
+        """How each reading moves with the ohms of all spans that share a lost set, once more."""
+        columns, rows = self.healthy.columns, self.line.rows
+        by = [0.0] * len(rows)
+        for tree in self.scene.network.trees:
+            names = [getattr(node.via, "id", "") for node in tree.nodes]
+            lost = {
+                node.section for node, name in zip(tree.nodes, names, strict=True) if name in halved
+            }
+            for node, name in zip(tree.nodes, names, strict=True):
+                place, known = columns.place.get(("ohms", name)), columns.unsure.get(("ohms", name))
+                if node.section in lost and place is not None:
+                    more = known.mean / known.sd
+                    by = [one + row[place] * more for one, row in zip(by, rows, strict=True)]
+        return by, TWICE, None, NOTHING
 
 
 def _apart_from(start: Start, bend: Bend) -> Start:

@@ -89,6 +89,12 @@ class Bend:
         return len(self.quantities) == 1 and self.wired_as_planned and not any(rest)
 
     @property
+    def is_a_lost_set(self) -> bool:
+        """One set of pairs leads nowhere, and nothing else that a figure hangs on."""
+        rest = (self.quantities, self.lead, self.asleep)
+        return bool(self.halved) and self.wired_as_planned and not any(rest)
+
+    @property
     def key(self) -> tuple:
         """The same for bends with the same figures; they differ in lights at most."""
         numbers = tuple(sorted(self.quantities.items(), key=lambda one: one[0]))
