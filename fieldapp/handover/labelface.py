@@ -9,7 +9,7 @@ from __future__ import annotations
 from attrs import frozen
 
 from fieldapp import words
-from fieldapp.drawing.boxes import box_shapes
+from fieldapp.drawing.boxes import box_shapes, earth_tail
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.shapes import Anchor, Circle, Label, Line, Path, Rect, Shape
 from fieldapp.faces import text_width
@@ -22,6 +22,9 @@ SMALL, LINE = 2.3, 2.6
 """size of the small letters and height of their line. [mm]"""
 GAP = 1.0
 CABLE = 0.9
+EARTH_TAIL = 0.42
+"""how far the earth tail hangs below a box, of its height, as on the screen"""
+STROKE = 0.35
 
 
 @frozen
@@ -119,7 +122,8 @@ def _ports(facts: LabelFacts) -> str:
     if facts.sort == BOND:
         return ""
     if facts.sort == BOX:
-        return words.label_ports(tuple((port.name, port.way) for port in facts.ports))
+        order = sorted(facts.ports, key=lambda port: port.way != SOURCE)  # as they are drawn
+        return words.label_ports(tuple((port.name, port.way) for port in order))
     (port,) = facts.ports
     return words.label_port(port.name, port.way, port.to)
 
@@ -128,11 +132,12 @@ def _picture(facts: LabelFacts, left: float, top: float, right: float, foot: flo
     """The box with its sides, the source's on the left, and beside it the falling line."""
     top, foot = top + 0.4, foot - 0.4
     middle = (left + right) / 2
-    tall = min(foot - top, 6.5)
-    y = (top + foot - tall) / 2
+    room = (foot - top) / (1 + EARTH_TAIL if facts.bonded else 1.0)
+    tall = min(room, 6.5)
+    y = top + (room - tall) / 2
     return [
         *_box(facts, left, y, middle - left - GAP, tall),
-        *_stripe(facts, middle + GAP, top + 0.6, right - 1.2, foot - 0.6),
+        *_stripe(facts, middle + GAP, top + 1.2, right - 1.2, foot - 0.8),
     ]
 
 
@@ -159,7 +164,9 @@ def _box(facts: LabelFacts, x: float, y: float, width: float, tall: float) -> li
             shapes.append(_line(port.name, near, middle, room - 0.5, "PM", anchor))
         elif facts.sort != BOND:
             shapes.append(Line(edge, middle, edge + way * room, middle, "ink", CABLE))
-    shapes += box_shapes(facts.kind, outlines, left, y, wide, tall, line=0.35, sign=False)
+    shapes += box_shapes(facts.kind, outlines, left, y, wide, tall, line=STROKE, sign=False)
+    if facts.bonded:
+        shapes += earth_tail(left + wide / 2, y + tall, EARTH_TAIL * tall, "ink", STROKE)
     return shapes
 
 
