@@ -175,11 +175,12 @@ def frame(shape) -> tuple[float, float, float, float]:
 
 
 @pytest.mark.parametrize("size", GRIDS)
-@pytest.mark.parametrize("which", ["plain", "long", "made up"])
+@pytest.mark.parametrize("which", ["plain", "long", "made up", "branches"])
 def test_nothing_leaves_its_label_and_no_words_lie_on_words_or_on_the_code(size, which):
     room = GRIDS[size].size
     key = {MADE_UP_KEY: {"seed": 7, "level": "perhaps"}} if which == "made up" else {}
     judgement = altered(text=LONG if which == "long" else (), **key)
+    judgement = sample("tide-mill") if which == "branches" else judgement
     for facts in made(judgement):
         drawn = face(facts, room)
         for shape in drawn.shapes:
@@ -221,6 +222,14 @@ def test_long_names_are_shortened_in_the_middle_and_the_code_never_is():
     assert any(t.startswith("Arr") and "…" in t and t.endswith("hut") for t in shown)
     assert facts.code in shown
     assert larger_codes(made(judgement))[0] == "S" and larger_codes(made()) == ()
+
+
+def test_a_splitter_names_all_its_ways_out():
+    splitter = next(x for x in made(sample("tide-mill")) if (x.sort, x.thing) == (BOX, "X"))
+    shown = [s.text for s in face(splitter, GRIDS["letter"].size).shapes if isinstance(s, Label)]
+
+    assert "in towards source, out1, out2 towards end" in shown
+    assert [text for text in shown if text in ("in", "out1", "out2")] == ["in", "out1", "out2"]
 
 
 def test_ids_that_no_code_holds_leave_the_room_empty_and_say_so():

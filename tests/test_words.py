@@ -539,7 +539,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     },
     "code_trouble": tuple((why,) for why in words.CODE_TROUBLES),
     "label_port": (("in", "source", "C1.b"), ("in", "", ""), ("out2", "end", "")),
-    "label_ports": (((("in", "source"), ("out", "end")),), ((("in", ""),),)),
+    "label_ports": (((("in", "source"), ("out1, out2", "end")),), ((("a, b", ""),),)),
     "label_foot": ((230.0, "2031-05-04"), (None, "2031-05-04")),
     "record_people": ((("Ida", "Rafe"),), ((),)),
     "record_stood": (((("L2", 12.0),), ("E",), True), ((), (), False)),

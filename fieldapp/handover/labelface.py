@@ -94,7 +94,8 @@ def _line(
 def _head(facts: LabelFacts, size: Size, left: float, right: float) -> list[Shape]:
     """The id large, the name beside it, the mark of a made-up job; below, where its ports look."""
     big, middle = size.capital / CAPITAL_EM, size.margin + size.capital / 2
-    shapes: list[Shape] = []
+    below = size.margin + size.capital + 1.0 + LINE / 2
+    shapes: list[Shape] = [_line(_ports(facts), left, below, right - left)]
     if facts.made_up:
         said = words.made_up()
         wide = text_width("PB", SMALL, said) + 1.6
@@ -106,9 +107,6 @@ def _head(facts: LabelFacts, size: Size, left: float, right: float) -> list[Shap
     shapes.append(Label(left, middle, ident, "PB", big))
     taken = text_width("PB", big, ident) + GAP
     shapes.append(_line(_name(facts), left + taken, middle, right - left - taken, "PM"))
-    below = size.margin + size.capital + 1.0 + LINE / 2
-    edge = size.width if facts.square is None else right
-    shapes.append(_line(_ports(facts), left, below, min(edge, right) - left))
     return shapes
 
 
@@ -122,10 +120,14 @@ def _ports(facts: LabelFacts) -> str:
     if facts.sort == BOND:
         return ""
     if facts.sort == BOX:
-        order = sorted(facts.ports, key=lambda port: port.way != SOURCE)  # as they are drawn
-        return words.label_ports(tuple((port.name, port.way) for port in order))
+        ways = sorted({port.way for port in facts.ports}, key=lambda way: way != SOURCE)  # as drawn
+        return words.label_ports(tuple((_names(facts.ports, way), way) for way in ways))
     (port,) = facts.ports
     return words.label_port(port.name, port.way, port.to)
+
+
+def _names(ports: tuple[LabelPort, ...], way: str) -> str:
+    return ", ".join(port.name for port in ports if port.way == way)
 
 
 def _picture(facts: LabelFacts, left: float, top: float, right: float, foot: float) -> list[Shape]:
@@ -161,7 +163,14 @@ def _box(facts: LabelFacts, x: float, y: float, width: float, tall: float) -> li
         room = (width - wide) / 2
         if facts.sort == BOX:
             near = edge + way * 0.5
-            shapes.append(_line(port.name, near, middle, room - 0.5, "PM", anchor))
+            names = [one.name for one in facts.ports if one.way == port.way] if port.way else []
+            if len(names) > 1 and tall >= 2 * LINE:  # the first and the last of several ways out
+                rows = ((names[0], -LINE / 2), (names[-1], LINE / 2))
+            else:
+                rows = ((port.name, 0.0),)
+            shapes += (
+                _line(name, near, middle + dy, room - 0.5, "PM", anchor) for name, dy in rows
+            )
         elif facts.sort != BOND:
             shapes.append(Line(edge, middle, edge + way * room, middle, "ink", CABLE))
     shapes += box_shapes(facts.kind, outlines, left, y, wide, tall, line=STROKE, sign=False)

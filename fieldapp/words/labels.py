@@ -27,8 +27,8 @@ def label_port(port: str, way: str, to: str) -> str:
 
 
 def label_ports(ports: tuple[tuple[str, str], ...]) -> str:
-    """``in towards source, out towards end``: the ports of a box and where they look."""
-    return ", ".join(f"{port} {WAYS[way]}" if way else port for port, way in ports)
+    """``in towards source, out1, out2 towards end``: the ports of a box by where they look."""
+    return ", ".join(f"{names} {WAYS[way]}" if way else names for names, way in ports)
 
 
 def label_volts(low: float | None, expected: float | None, high: float | None) -> str:
