@@ -108,6 +108,7 @@ FLETLESS = (
     "fieldapp/store",
     "fieldapp/exchange",
     "fieldapp/handover",
+    "fieldapp/handover",
     "fieldapp/faces",
     "fieldapp/model",
     "fieldapp/words",

@@ -159,6 +159,10 @@ def test_causes_are_told_only_where_a_reading_is_outside():
     assert all(row[0].endswith(words.in_ten(0.5)[1:]) for row in told)
 
 
+def test_causes_that_nobody_worked_out_are_not_passed_over():
+    assert said(of(sample(), OUTSIDE), "diagnosis") == words.plain(words.gave_up())
+
+
 def test_every_assumption_has_its_source():
     judgement = judged(sample())
     made = said(record(judgement), "assumed")

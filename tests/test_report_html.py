@@ -20,6 +20,7 @@ from fieldapp.__main__ import main
 from fieldapp.exchange import pack
 from fieldapp.handover.html import html, shown
 from fieldapp.handover.record import SECTIONS, record
+from fieldapp.handover.report import LONGEST_S, sought
 from fieldapp.handover.svg import SHARED, WIDEST, frames
 
 MARKUP = "<script>alert(1)</script><img src=http://x.test/a onerror=b> &amp; \"'</td>"
@@ -219,6 +220,13 @@ def test_an_outside_reading_brings_its_causes(tmp_path):
     text = out.read_text(encoding="utf-8")
     assert words.in_ten(0.9) in Reader(text).texts["diagnosis"]
     assert "@page{size:letter;" in text
+
+
+def test_causes_are_sought_as_long_as_there_is_time():
+    bad = judged(sample(), reading("S.out", "volts", 40.0))
+    steps = iter((0.0, 1.0, LONGEST_S))
+    assert sought(bad, lambda: next(steps)) is None
+    assert sought(bad, lambda: 0.0) is not None
 
 
 def test_the_photos_of_a_zip_are_in_it(tmp_path):

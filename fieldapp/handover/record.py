@@ -46,7 +46,7 @@ PEN_LINES = 2
 
 @frozen
 class Source:
-    """What a record is made from; ``account`` only where something is outside."""
+    """What a record is made from; ``account`` only where something is outside and was sought."""
 
     judgement: Judgement
     account: Account | None = None
@@ -55,10 +55,10 @@ class Source:
 def record(judgement: Judgement, account: Account | None = None) -> Record:
     """The record of a job.
 
-    ``account`` is that of the diagnosis; it is told only where a reading is outside.
+    ``account`` is that of the diagnosis, told only where a reading is outside; without one the
+    record says there that the causes were not worked out.
     """
-    asks = needs_account(judgement)
-    source = Source(judgement, account if asks else None)
+    source = Source(judgement, account if needs_account(judgement) else None)
     job = judgement.state.job
     return Record(
         job.id,
@@ -253,6 +253,8 @@ def _findings(source: Source) -> Iterator[Part]:
 def _diagnosis(source: Source) -> Iterator[Part]:
     account = source.account
     if account is None:
+        if needs_account(source.judgement):
+            yield Paragraph(words.plain(words.gave_up()))
         return
     told = [one for one in account.faults if one.probability >= LEAST_TOLD][:MOST_TOLD]
     rows = ((words.in_ten(one.probability), _said(one.say)) for one in told)

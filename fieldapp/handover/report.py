@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 
-from engine.diagnose.account import account
-from engine.judge import judge
+from engine.diagnose.account import Account, accounting
+from engine.judge import Judgement, judge
 from fieldapp import words
 from fieldapp.exchange.command import read_file
 from fieldapp.exchange.unpacking import Incoming
@@ -15,6 +17,9 @@ from fieldapp.handover.html import PAPERS, html
 from fieldapp.handover.record import needs_account, record
 
 HTML, PDF = ".html", ".pdf"
+LONGEST_S = 20.0
+"""that causes are sought for; hundreds of readings outside take minutes, and the record says then
+that they were not worked out. [s]"""
 
 
 def parser() -> argparse.ArgumentParser:
@@ -54,8 +59,19 @@ def report(arguments: list[str]) -> int:
 def made(incoming: Incoming, paper: str) -> str:
     """The record of a file as the text of an HTML file."""
     judgement = judge(incoming.file)
-    found = account(judgement) if needs_account(judgement) else None
+    found = sought(judgement) if needs_account(judgement) else None
     return html(record(judgement, found), incoming.pictures, paper)
+
+
+def sought(judgement: Judgement, now: Callable[[], float] = time.monotonic) -> Account | None:
+    """The account of the causes; None where it was not there in time."""
+    work, until = accounting(judgement), now() + LONGEST_S
+    while now() < until:
+        try:
+            next(work)
+        except StopIteration as end:
+            return end.value
+    return None
 
 
 def _told(line: str) -> int:
