@@ -7,6 +7,7 @@ log has them, with the zone they were written in.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 
 from attrs import frozen
 
@@ -175,10 +176,6 @@ def verdict_sentence(judgement: Judgement) -> str:
     return words.record_verdict(state, int(number))
 
 
-def _stops_waived(source: Source) -> Iterator[Part]:
-    return _waived(source, findings=True)
-
-
 def _line(source: Source) -> Iterator[Part]:
     judgement = source.judgement
     if not judgement.state.job.boxes:
@@ -284,10 +281,6 @@ def _faults(source: Source) -> Iterator[Part]:
         mended = words.record_mended(entry.id in still) if find.is_fault else ""
         rows.append((when(entry.t), at, said, mended, entry.by))
     return _table("time place done state by", rows)
-
-
-def _answered(source: Source) -> Iterator[Part]:
-    return _waived(source, findings=False)
 
 
 # ---------------------------------------------------------------- what was done
@@ -427,14 +420,14 @@ def _signatures(source: Source) -> Iterator[Part]:
 
 Make = Callable[[Source], Iterator[Part]]
 
-FRONT: dict[str, Make] = {"built": _built, "waived": _stops_waived, "line": _line}
+FRONT: dict[str, Make] = {"built": _built, "waived": partial(_waived, findings=True), "line": _line}
 """the first page"""
 
 SECTIONS: dict[str, Make] = {
     "readings": _readings,
     "findings": _findings,
     "open": _open,
-    "answered": _answered,
+    "answered": partial(_waived, findings=False),
     "diagnosis": _diagnosis,
     "faults": _faults,
     "steps": _steps,
