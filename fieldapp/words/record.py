@@ -253,8 +253,8 @@ def record_next(test: str) -> str:
 
 def record_length(low: float, expected: float, high: float) -> str:
     """The metres of a span."""
-    if low == high:
-        return f"{expected:g}{NBSP}m"
+    if f"{low:.0f}" == f"{high:.0f}":
+        return metres(expected)
     return f"{expected:.0f}{NBSP}m ({low:.0f} to {high:.0f})"
 
 
