@@ -7,8 +7,8 @@ import datetime
 import sys
 from pathlib import Path
 
-from engine.jobfile import BadFile, load
 from engine.judge import judge
+from fieldapp.exchange.command import read_file
 from fieldapp.handover.label_svg import sheets_svg
 from fieldapp.handover.labels import labels_of
 from fieldapp.handover.sheets import GRIDS, larger_codes, sheets
@@ -21,7 +21,7 @@ def parser() -> argparse.ArgumentParser:
         description="Labels for the boxes, bonds and both ends of every span of a job file. "
         "Print at 100 %, not fitted to the page.",
     )
-    top.add_argument("file", metavar="FILE")
+    top.add_argument("file", metavar="FILE", help="a job file, or a zip of one with its photos")
     top.add_argument("-o", dest="out", metavar="OUT.svg", required=True)
     top.add_argument(
         "--size", choices=tuple(GRIDS), default="a4", help="the paper; a4 when not given"
@@ -37,17 +37,17 @@ def labels(words: list[str], today: datetime.date | None = None) -> int:
         why = "labels as PDF are not built in this version" if out.suffix.lower() == ".pdf" else ""
         print(f"{out}: {why or 'the name of the file ends with .svg'}.", file=sys.stderr)
         return 2
-    try:
-        judgement = judge(load(args.file))
-    except BadFile as bad:
-        for problem in bad.problems:
-            print(f"{args.file}: {problem.line()}", file=sys.stderr)
+    incoming = read_file(args.file)
+    if incoming is None:
         return 2
+    judgement = judge(incoming.file)
     date = (today or datetime.datetime.now().astimezone().date()).isoformat()
     made = labels_of(judgement, date)
     pages = sheets(made, GRIDS[args.size])
+    part = out.with_name(f"{out.name}.part")
     try:
-        out.write_text(sheets_svg(pages), encoding="utf-8")
+        part.write_text(sheets_svg(pages), encoding="utf-8")
+        part.replace(out)  # what stood there is whole until then
     except OSError as error:
         print(f"{out}: {(error.strerror or 'not written').lower()}", file=sys.stderr)
         return 2
