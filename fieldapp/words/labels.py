@@ -10,7 +10,7 @@ CODE_TROUBLES = {
     "code-foreign": "This is no code of a Farend label.",
     "code-newer": "This code is of a newer Farend, or mistyped.",
     "code-parts": "A part of this code is missing. It begins with FAREND:1: and ends with two letters or digits.",
-    "code-mistyped": "One letter of this code is not as printed. Type it again.",
+    "code-mistyped": "A letter of this code is not as printed. Type it again.",
 }
 """why a text that was typed, pasted or read opens nothing"""
 
