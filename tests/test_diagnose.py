@@ -98,6 +98,34 @@ def test_without_readings_nothing_but_the_priors_speaks() -> None:
     assert found.best.probability == pytest.approx(none, rel=1e-9)
 
 
+def test_of_many_readings_alike_the_newest_few_are_weighed() -> None:
+    """A meter left clipped on for a day must not keep anyone waiting, nor drown the others."""
+    file, _ = plan("line", SWING)
+    there = made_up(file, cause="none", seed=2)
+    doc = document(there, ALL)
+    last = next(one for one in reversed(doc["log"]) if one.get("kind") == "volts")
+    for number in range(60):
+        watts = 5.0 + number // 4
+        standing = Standing(known={"E1": watts}) if number % 2 else Standing()
+        moment = f"m{number}"
+        more = {
+            "id": f"0193a000-0000-7000-8000-{number:012x}",
+            "n": doc["log"][-1]["n"] + 1,
+            "moment": moment,
+            "with": {"E1": {"watts": watts}} if number % 2 else {},
+            "value": there.measure(last["at"], "volts", standing=standing, moment=moment),
+        }
+        doc["log"].append({**last, **more})
+    judgement = judge(read_job(doc))
+    current = [verdict.reading for verdict in judgement.verdicts if verdict.current]
+    scene = Scene(judgement.prediction, [one for one in judgement.verdicts if one.current])
+    here = [one for one in scene.seen if (one.asked.at, one.asked.kind) == (last["at"], "volts")]
+    assert 4 < len(here) <= 12 < sum(one.at == last["at"] for one in current)
+    assert max(one.reading.place for one in here) == max(one.place for one in current)
+    assert sum(one.asked.standing.as_planned for one in here) <= 4
+    assert diagnosed(judgement).best.cause == "none"
+
+
 def test_what_nothing_was_read_of_is_not_weighed() -> None:
     """An earth without a reading says nothing, so nothing is said of it."""
     _, judgement = plan("line", SWING)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from copy import copy
 from functools import cached_property
@@ -20,6 +21,9 @@ from engine.verdict import OUTSIDE, Verdict
 
 OPEN_OHMS = 1e5
 """from here on a pair does not close: no run's loop comes near it (our choice) [ohm]"""
+MOST_ALIKE, MOST_THERE = 4, 12
+"""of readings at one point and of one kind so many count with the same things standing there, and
+so many in all (our choice; judging learns from as many alike)"""
 COUNTED = ("mbps", "error_count")
 """kinds that are weighed as a chance, not as a figure"""
 
@@ -54,7 +58,7 @@ class Scene:
         figures = Figures(self.job, self.network, self.limits)
         self.figures = figures
         found = [_seen(reading) for reading in readings if reading.kind in JUDGED_TODAY]
-        self.seen = tuple(one for one in found if one is not None)
+        self.seen = _newest([one for one in found if one is not None])
         columns = Columns.of(figures)
         for one in self.seen:
             columns = columns.with_those_of(one.asked)
@@ -89,6 +93,20 @@ class Scene:
         point = Point.parse(at)
         ends = (link for link in self.planned_links if point in (link.start, link.end))
         return next((link for link in ends if link.known), None)
+
+
+def _newest(seen: Sequence[Seen]) -> tuple[Seen, ...]:
+    """The newest at each point, of each kind, with each thing standing there: one more of the
+    same tells hardly anything, and costs as much as the first."""
+    alike: Counter[tuple] = Counter()
+    kept = set()
+    for one in sorted(seen, key=lambda one: -one.reading.place):
+        asked = one.asked
+        slot, place = (asked.at, asked.kind, asked.standing.key), (asked.at, asked.kind)
+        if alike[slot] < MOST_ALIKE and alike[place] < MOST_THERE:
+            alike.update((slot, place))
+            kept.add(one.id)
+    return tuple(one for one in seen if one.id in kept)
 
 
 def _seen(reading: Reading) -> Seen | None:
