@@ -51,15 +51,20 @@ parts them; none does"""
 def state_of(account: Account) -> str:
     """Which page is shown."""
     best = account.best
-    unknown = best.cause == OTHER and account.next_test is None
+    unknown = best.cause == OTHER and reading_of_test(account) is None
     if not account.fits or unknown:
         return MISFIT
     if best.cause == NONE and best.probability >= SUSPECT:
         return AGREES
     if best.probability >= SURE:
         return SETTLED
+    return STUCK if reading_of_test(account) is None else PARTED
+
+
+def reading_of_test(account: Account) -> Test | None:
+    """The next test, if something is read for it; a new plug is a mending, not a reading."""
     test = account.next_test
-    return STUCK if test is None or test.kind == REMAKE else PARTED
+    return None if test is not None and test.kind == REMAKE else test
 
 
 def shown(model: Model, account: Account) -> Fault:
@@ -150,7 +155,7 @@ def find_more(model: Model) -> str:
     likely = [one for one in likely if one.cause not in (NONE, OTHER)]
     if not account.fits or not likely:
         return words.none_fits()
-    test = account.next_test
+    test = reading_of_test(account)
     sure = state_of(account) == SETTLED
     return words.find_more(len(likely), test is not None and len(test.parts) > 1, sure)
 

@@ -8,18 +8,24 @@ from typing import Any
 import fault_jobs
 import flet.canvas as cv
 import pytest
-from attrs import evolve
+from attrs import evolve, fields
 from fault_jobs import EVERY, JOB
 from test_screens import LOOKS, Phone, drive, entries, look_over, warned
 
 import fieldapp.finding as finding
 from engine.diagnose.account import Account, account
+from engine.diagnose.asking import asked_for
+from engine.diagnose.candidates import REMAKE
+from engine.diagnose.nexttest import NextTest
+from engine.faults import NONE
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
+from engine.network import Standing
 from fieldapp import faultview as view
 from fieldapp import words
 from fieldapp.drawing.jacket import STRIPE, jacket
 from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.routes import ALONE
 from fieldapp.runline import run_line
 
 NAME = "REEDBED-HIDE"
@@ -203,6 +209,36 @@ def test_where_no_test_parts_them_the_mending_is_offered(monkeypatch, same):
     drive(journey)
 
 
+@pytest.mark.parametrize("best", [NONE, "joint.high"])
+def test_where_a_new_plug_may_tell_it_is_a_mending_and_no_reading(monkeypatch, best):
+    """Whatever stands on top, nothing leads to a pad that would ask for a plug's figure."""
+    judgement = judged(EVERY["walk"]())
+    found_ = account(judgement)
+    own = {one.name: getattr(found_.next_test, one.name) for one in fields(NextTest)}
+    bare = NextTest(**{**own, "at": "L2.in", "kind": REMAKE, "dead": True, "standing": Standing()})
+    plug = asked_for(judgement, found_.diagnosis, bare, None)
+    first, *rest = found_.faults
+    where = "" if best == NONE else first.where
+    top = evolve(first, cause=best, where=where, probability=0.6)
+    weighed_up = evolve(found_, faults=(top, *rest), next_test=plug)
+    assert view.reading_of_test(weighed_up) is None
+    assert view.state_of(weighed_up) == (view.AGREES if best == NONE else view.STUCK)
+
+    def found(*_args: Any, **_more: Any):
+        yield 0.5
+        return weighed_up
+
+    monkeypatch.setattr(finding, "accounting", found)
+
+    async def journey() -> None:
+        phone = await opened("walk")
+        assert not phone.has("next-test")
+        assert phone.shows(words.sentence(plug.say)) == (best != NONE)
+        phone.stop()
+
+    drive(journey)
+
+
 # ---------------------------------------------------------------- other causes
 
 
@@ -293,6 +329,17 @@ def test_a_test_with_something_in_a_box_s_place_has_it_on_the_pad(load, says):
         await phone.tap("keep")
         last = entries(phone, NAME)[-1]
         assert last["with"] == {"C": {"watts": 15.0} if load == "C:15" else "off"}
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_feed_that_is_read_alone_has_the_bare_end_on_the_pad():
+    async def journey() -> None:
+        phone = await opened("agree", f"read/S.out/volts?load={ALONE}")
+        await phone.digits("54.0")
+        await phone.tap("keep")
+        assert entries(phone, NAME)[-1]["with"] == {"*": "off"}
         phone.stop()
 
     drive(journey)

@@ -6,12 +6,16 @@ from collections import Counter
 from math import log2
 
 import pytest
-from test_diagnose import diagnosed, site
+from test_diagnose import SWING, diagnosed, plan, site
 
 from engine.diagnose import Diagnosis
 from engine.diagnose.account import accounting
+from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import SURE, _Blob, information, next_test
 from engine.faults import FAULTS
+from engine.jobfile import read_job
+from engine.judge import judge
+from engine.practice import ALL, document, made_up
 from engine.walks import PACE_M_PER_MIN
 
 PLAY = """
@@ -100,3 +104,15 @@ def test_the_share_done_only_grows(hidden: tuple) -> None:
     told = list(accounting(judgement))
     assert told == sorted(told) and told[0] >= 0 and told[-1] <= 1
     assert len(told) > len(FAULTS)
+
+
+def test_where_nothing_that_is_read_parts_the_guesses_a_new_plug_may() -> None:
+    """Crossed pairs light a link slowly, and neither ohms nor metres show them."""
+    file, _ = plan("line", SWING)
+    there = made_up(file, cause="pair.crossed", where="C2", seed=1)
+    found = diagnosed(judge(read_job(document(there, (*ALL, "loop_ohms", "metres")))))
+    test = next_test(found)
+    assert test.kind == REMAKE and test.dead and test.at in ("R1.out", "R2.in")
+    mended = {(one.cause, one.where): one.mean for one in test.foretold}
+    assert mended["pair.crossed", "C2"] == 0.5, "one plug of two"
+    assert all(mean == 0 for (cause, _), mean in mended.items() if cause == "link.too-long")

@@ -101,7 +101,7 @@ def _agrees(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
         *parts.others(account, best, model, send, look),
     ]
     actions = [_go_on(model, send, look)]
-    test = account.next_test
+    test = view.reading_of_test(account)
     if test is not None:
         title, _ = view.slab_words(model, test)
         to_test = Send(send, Go(view.route_to(model, test)))
