@@ -187,3 +187,27 @@ def moved(shape: Shape, dx: float, dy: float) -> Shape:
             shape, x1=shape.x1 + dx, y1=shape.y1 + dy, x2=shape.x2 + dx, y2=shape.y2 + dy
         )
     return replace(shape, x=shape.x + dx, y=shape.y + dy)
+
+
+def scaled(shape: Shape, times: float) -> Shape:
+    """The same shape with all its lengths so many times as large, seen from (0, 0).
+
+    A ``halo`` keeps its width.
+    """
+    if isinstance(shape, Path):
+        points = tuple((x * times, y * times) for x, y in shape.points)
+        return replace(shape, points=points, width=shape.width * times, dash=_far(shape, times))
+    named = {
+        Line: ("x1", "y1", "x2", "y2", "width"),
+        Circle: ("x", "y", "r", "width"),
+        Rect: ("x", "y", "w", "h", "width", "radius"),
+        Label: ("x", "y", "size"),
+    }[type(shape)]
+    grown = {name: getattr(shape, name) * times for name in named}
+    if not isinstance(shape, Label):
+        grown["dash"] = _far(shape, times)
+    return replace(shape, **grown)
+
+
+def _far(shape: Path | Line | Circle | Rect, times: float) -> tuple[float, ...] | None:
+    return tuple(one * times for one in shape.dash) if shape.dash else None

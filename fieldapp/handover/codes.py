@@ -13,7 +13,8 @@ other mistake passes once in 1291 times.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
 from attrs import frozen
 from qrcode import QRCode
@@ -35,6 +36,9 @@ QUIET = 4
 
 FOREIGN, NEWER, PARTS, MISTYPED = "code-foreign", "code-newer", "code-parts", "code-mistyped"
 """why a text is not taken for a code"""
+
+Bar = tuple[int, int, int]
+"""column and row of its left end, and its length. [modules, the quiet rim included]"""
 
 
 class BadCode(Exception):
@@ -75,16 +79,16 @@ class Square:
         """Whether its ids are too long for the usual version."""
         return self.version > VERSION
 
-    def bars(self) -> Iterator[tuple[int, int, int]]:
-        """The black bars: column and row of their left end, and length. [modules, with the rim]"""
-        for y, row in enumerate(self.rows, QUIET):
-            start = None
-            for x, black in enumerate((*row, False), QUIET):
-                if black and start is None:
-                    start = x
-                elif not black and start is not None:
-                    yield start, y, x - start
-                    start = None
+    def bars(self) -> Iterator[Bar]:
+        """The black bars of all rows."""
+        return _bars(self.rows)
+
+    def joins(self) -> Iterator[Bar]:
+        """Where two rows are black one below the other: bars with the upper one's row."""
+        return _bars(
+            tuple(a and b for a, b in zip(row, below, strict=True))
+            for row, below in pairwise(self.rows)
+        )
 
 
 def check(text: str) -> str:
@@ -155,3 +159,14 @@ def square_of(text: str) -> Square:
 
 def _is_id(text: str) -> bool:
     return bool(text) and set(text) <= set(LETTERS) | {"-"}
+
+
+def _bars(rows: Iterable[tuple[bool, ...]]) -> Iterator[Bar]:
+    for y, row in enumerate(rows, QUIET):
+        start = None
+        for x, black in enumerate((*row, False), QUIET):
+            if black and start is None:
+                start = x
+            elif not black and start is not None:
+                yield start, y, x - start
+                start = None
