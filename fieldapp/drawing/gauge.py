@@ -3,55 +3,39 @@
 Sleeve and bead are used for nothing else. ``mark`` is the same picture as a sign: the verdict.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, floor, isfinite
+from math import isfinite
 
-from fieldapp.drawing.arrow import double_arrow
-from fieldapp.drawing.fallscale import known, nice_step
+from fieldapp.drawing.fallscale import known
+from fieldapp.drawing.gaugeparts import (
+    BEAD,
+    BEAD_HALO,
+    SIDE,
+    SLEEVE,
+    SLEEVE_EDGE,
+    Figure,
+    Window,
+    dimension,
+    sleeve,
+    tick_text,
+    ticks,
+    window_for,
+)
 from fieldapp.drawing.letters import Frame, grown, label_frame, overlap
 from fieldapp.drawing.marks import VERDICTS, conductor_ends, mark
 from fieldapp.drawing.shapes import Circle, Label, Line, Picture, Rect, Shape
 from fieldapp.faces import text_width
 
-__all__ = [
-    "VERDICTS",
-    "Sleeve",
-    "Window",
-    "conductor_ends",
-    "gauge",
-    "mark",
-    "sleeves",
-    "window_for",
-]
+__all__ = ["VERDICTS", "Figure", "Sleeve", "conductor_ends", "gauge", "mark", "sleeves"]
 
-SLEEVE, DESIGN = 42.0, 26.0
-SLEEVE_RADIUS, SLEEVE_EDGE = 10.0, 2.5
-BEAD, BEAD_HALO = 8.5, 11.5
+DESIGN = 26.0
 REACH_OFF = BEAD_HALO + 1.5
 """Smallest distance of the reach's end strokes, 3 dp wide, from the middle of the bead. [dp]"""
-SPARE = 0.15
-SIDE = 8.0
-"""Smallest distance of a figure from the picture's edge. [dp]"""
-
-Figure = Callable[[float], str]
 
 
 def _plain(value: float) -> str:
     return f"{value:.1f}"
-
-
-@dataclass(frozen=True)
-class Window:
-    """The stretch of values a gauge shows across its width."""
-
-    low: float
-    high: float
-    width: float
-
-    def x(self, value: float) -> float:
-        """Where a value stands. [dp]"""
-        return (value - self.low) / (self.high - self.low) * self.width
 
 
 @dataclass(frozen=True)
@@ -67,18 +51,6 @@ class Sleeve:
     text: str
     above: bool = False
     dashed: bool = False
-
-
-def window_for(values: Sequence[float], width: float) -> Window:
-    """A window that holds all values with 15 % of itself to spare at each end."""
-    low, high = min(values, default=0.0), max(values, default=1.0)
-    extent = high - low
-    if not extent > 1e-6 * max(1.0, abs(high)) or not isfinite(extent):
-        extent = max(0.05 * abs(high), 1.0) if isfinite(high) else 1.0
-        low -= extent / 2
-        high = low + extent
-    spare = extent * SPARE / (1 - 2 * SPARE)
-    return Window(low - spare, high + spare, width)
 
 
 def gauge(
@@ -132,17 +104,20 @@ def gauge(
     shapes.append(Line(0, y, width, y, "ink", 2.5))
     taken: list[Frame] = []
     if band:
-        shapes += _sleeve(window, band[0], band[2], y)
+        shapes += sleeve(window, band[0], band[2], y)
         shapes.append(
             Line(window.x(band[1]), y - 20, window.x(band[1]), y + 20, "tide", SLEEVE_EDGE)
         )
         shapes += _ends(window, band, unit, figure, y, k, taken)
-    shapes += _ticks(window, y, band, tick_figure or _tick_text, k, taken)
+    shapes += ticks(window, y, band, tick_figure or tick_text, k, taken)
     shapes += [s for v in old for s in _old_bead(window, v, y)]
     for v in bead:
         shapes += _bead(window, v, reach, y, "signal" if verdict == "outside" else "ink", band)
         if dimensioned and band:
-            shapes += _dimension(window, v, band, dimension_text, y, k)
+            x, end = window.x(v), window.x(band[0] if v < band[1] else band[2])
+            bead_foot, sleeve_foot, level = y - 13, y - SLEEVE / 2 - 4, y - SLEEVE / 2 - 19
+            ends = (x, bead_foot), (end, sleeve_foot)
+            shapes += dimension(width, *ends, dimension_text, level, k)
     return Picture(width, height, tuple(shapes))
 
 
@@ -166,10 +141,10 @@ def sleeves(
     shapes: list[Shape] = [Line(0, y, width, y, "ink", 2.5)]
     taken: list[Frame] = []
     for row in sorted(rows, key=lambda row: row.low - row.high):
-        shapes += _sleeve(window, row.low, row.high, y, dashed=row.dashed)
+        shapes += sleeve(window, row.low, row.high, y, dashed=row.dashed)
     for row in sorted(rows, key=lambda row: row.low):
         shapes += _sleeve_words(window, row, y, k, taken)
-    shapes += _ticks(window, y, None, tick_figure or _tick_text, k, taken)
+    shapes += ticks(window, y, None, tick_figure or tick_text, k, taken)
     for v in bead:
         shapes += _bead(window, v, reach, y, "ink")
     return Picture(width, height, tuple(shapes))
@@ -198,27 +173,6 @@ def _design(window: Window, design: tuple[float, float], y: float) -> list[Shape
         if 0 < window.x(v) < window.width
     ]
     return shapes
-
-
-def _sleeve(
-    window: Window, low: float, high: float, y: float, *, dashed: bool = False
-) -> list[Shape]:
-    x0, x1 = window.x(low), window.x(high)
-    wide = max(x1 - x0, 6.0)
-    left = (x0 + x1 - wide) / 2
-    return [
-        Rect(
-            left,
-            y - SLEEVE / 2,
-            wide,
-            SLEEVE,
-            "tide_wash" if dashed else "tide_fill",
-            "tide",
-            1.8 if dashed else SLEEVE_EDGE,
-            (5.0, 3.5) if dashed else None,
-            min(SLEEVE_RADIUS, wide / 2),
-        )
-    ]
 
 
 def _sleeve_words(
@@ -270,46 +224,6 @@ def _ends(
     return shapes
 
 
-def _tick_text(value: float) -> str:
-    return f"{value:g}"
-
-
-def _ticks(
-    window: Window,
-    y: float,
-    band: tuple[float, float, float] | None,
-    figure: Figure,
-    k: float,
-    taken: list[Frame],
-) -> list[Shape]:
-    """A tick each round step and a figure each five, where nothing else stands."""
-    span = window.high - window.low
-    step = nice_step(span, 14)
-    if span > 1.5:
-        step = max(step, 1.0)
-    top = y + SLEEVE / 2 + 5
-    first, last = ceil(window.low / step), floor(window.high / step)
-    shapes: list[Shape] = []
-    for i in range(first, last + 1):
-        x, fifth = window.x(i * step), i % 5 == 0
-        if band and window.x(band[0]) - 3 <= x <= window.x(band[2]) + 3:
-            continue
-        label = Label(
-            x, top + 21, figure(round(i * step, 9)), "P", 15 * min(k, 1.3), "soft", "middle"
-        )
-        frame = label_frame(label)
-        if any(frame[0] < t[2] and t[0] < frame[2] for t in taken) and any(
-            t[0] < x < t[2] for t in taken
-        ):
-            continue
-        shapes.append(Line(x, top, x, top + (11 if fifth else 6), "rule", 2.0))
-        inside = frame[0] >= 2 and frame[2] <= window.width - 2
-        if fifth and inside and not any(overlap(frame, t) for t in taken):
-            shapes.append(label)
-            taken.append(grown(frame, 4))
-    return shapes
-
-
 def _bead(
     window: Window,
     v: float,
@@ -337,30 +251,3 @@ def _bead(
 
 def _old_bead(window: Window, v: float, y: float) -> list[Shape]:
     return [Circle(window.x(v), y, BEAD - 1, "ground", "ink", 2.5)]
-
-
-def _dimension(
-    window: Window, v: float, band: tuple[float, float, float], text: str, y: float, k: float
-) -> list[Shape]:
-    """The distance from the sleeve's end: words above an arrow, or beside two strokes that stand
-    too close for its heads."""
-    x, end = window.x(v), window.x(band[0] if v < band[1] else band[2])
-    level = y - SLEEVE / 2 - 19
-    size = 18 * min(k, 1.3)
-    wide = text_width("PB", size, text)
-    left, right = sorted((x, end))
-    shapes: list[Shape] = [
-        Line(x, level - 7, x, y - 13, "signal", 1.8),
-        Line(end, level - 7, end, y - SLEEVE / 2 - 4, "signal", 1.8),
-    ]
-    if right - left >= 22:
-        mid = min(max((x + end) / 2, SIDE + wide / 2), window.width - SIDE - wide / 2)
-        shapes += double_arrow((left + 1, level), (right - 1, level))
-        above = level - 10 - 0.4 * size
-        return [*shapes, Label(mid, above, text, "PB", size, "signal", "middle")]
-    # Away from the sleeve where there is room, so that the words stand by the bead.
-    at_left = left - 14 - wide >= SIDE and (x < end or right + 14 + wide > window.width - SIDE)
-    a, b = (left - 9, right) if at_left else (left, right + 9)
-    shapes.append(Line(a, level, b, level, "signal", 1.8))
-    place, anchor = (left - 14, "end") if at_left else (right + 14, "start")
-    return [*shapes, Label(place, level, text, "PB", size, "signal", anchor)]
