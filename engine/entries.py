@@ -49,6 +49,9 @@ READING_KINDS = (
 POINT_KINDS = frozenset({"volts", "watts", "milliamps", "mbps", "error_count"})
 """kinds that are taken at a point; the others belong to a span, an earth or a stop"""
 
+BY_METHOD = frozenset({"earth_ohms"})
+"""kinds of which a record says by which method they were taken (IEC 62305-3 E.7, quoted)"""
+
 ENTRY_ID = Word(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*"), "an id: letters, digits and -")
 _TIME = Word(
     re.compile(
@@ -96,6 +99,7 @@ KINDS: dict[str, dict[str, Key]] = {
         "unsteady": optional(ListOf(Number(-1e6, 1e6), most=2)),
         "seconds": optional(Number(0, 1e6)),
         "celsius": optional(Number(-60, 100)),
+        "method": optional(Text(80)),
     },
     "step": {
         "step": required(Text(120)),

@@ -175,6 +175,9 @@ class _Sheet(Record):
 
 SHEETS = MapOf(SheetIdent, _Sheet())
 _NEEDS = Text(60)
+_DAY = Word(
+    re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])"), "a day such as 2031-05-04"
+)
 _QUANTITY_C = Quantity("exact", -60, 100)
 
 PLAN_KEYS: dict = {
@@ -219,7 +222,15 @@ PLAN_KEYS: dict = {
     ),
     "meters": optional(
         ListOf(
-            Record({"id": required(Ident), "sheet": required(SheetIdent), "name": optional(Text())})
+            Record(
+                {
+                    "id": required(Ident),
+                    "sheet": required(SheetIdent),
+                    "name": optional(Text()),
+                    "serial": optional(Text(60)),
+                    "calibrated": optional(_DAY),
+                }
+            )
         )
     ),
     "budgets": optional(

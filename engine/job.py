@@ -89,11 +89,14 @@ class MeterSheet:
 
 @frozen
 class Meter:
-    """One meter of this job."""
+    """One meter of this job; a record names its serial number and the day it was calibrated
+    (ISO/IEC 14763-3, from memory). Either is '' where nobody said."""
 
     id: str
     sheet: MeterSheet
     name: str
+    serial: str = ""
+    calibrated: str = ""
 
 
 @frozen

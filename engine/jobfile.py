@@ -329,7 +329,8 @@ def _meters(reader, rows, sheets) -> dict[str, nouns.Meter]:
     for index, row in enumerate(rows):
         sheet = sheets.get(row["sheet"])
         if isinstance(sheet, nouns.MeterSheet):
-            out[row["id"]] = nouns.Meter(row["id"], sheet, row.get("name", row["id"]))
+            told = {key: row[key] for key in ("serial", "calibrated") if key in row}
+            out[row["id"]] = nouns.Meter(row["id"], sheet, row.get("name", row["id"]), **told)
         else:
             known = [name for name, one in sheets.items() if isinstance(one, nouns.MeterSheet)]
             place = f"meters[{index}].sheet"

@@ -38,6 +38,8 @@ class Reading:
     """how long was counted"""
     celsius: float | None = None
     """of the cable, as measured beside it"""
+    method: str = ""
+    """how it was measured, as a record of an earth names it (IEC 62305-3 E.7)"""
 
     @property
     def figure(self) -> float:

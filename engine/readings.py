@@ -95,6 +95,7 @@ class Readings:
             (min(unsteady), max(unsteady)) if len(unsteady) == 2 else None,
             body.get("seconds"),
             body.get("celsius"),
+            body.get("method", ""),
         )
         self.fresh.append(reading)
         if at not in self.by_at:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from engine.cautions import read_at
+from engine.entries import BY_METHOD
 from engine.job import Job, Point
 from engine.judge import Judgement
 from engine.leave import Hold
@@ -53,6 +54,8 @@ def reading_draft(model: Model, value: float) -> Draft:
     draft: Draft = {"what": "reading", "at": pad.at, "kind": pad.kind, "value": value}
     if pad.meter:
         draft["meter"] = pad.meter
+    if pad.method and pad.kind in BY_METHOD:
+        draft["method"] = pad.method
     standing = standing_of(pad)
     if standing.beyond is not None:
         draft["with"] = {"*": "off"}

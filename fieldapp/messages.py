@@ -57,6 +57,18 @@ class JobsListed:
 
 
 @dataclass(frozen=True)
+class CodeTyped:
+    """A label's code as typed so far, or pasted."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class CodePressed:
+    """Open what the typed code names."""
+
+
+@dataclass(frozen=True)
 class SamplePicked:
     """A sample is to be copied into a job of one's own."""
 
@@ -99,6 +111,13 @@ class StandingPicked:
     """``loaded``, ``known`` or ``open``."""
 
     standing: str
+
+
+@dataclass(frozen=True)
+class MethodPicked:
+    """How an earth is measured: a key of ``words.EARTH_METHODS``."""
+
+    method: str
 
 
 @dataclass(frozen=True)

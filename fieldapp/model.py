@@ -113,6 +113,8 @@ class Pad:
     watts: float | None = None
     """what the known load draws; 0 = that box is only unplugged [W]"""
     meter: str = ""
+    method: str = ""
+    """how an earth is measured; "" where nobody said"""
     since: str = ""
     """time of the first key, for the line after a kill"""
     restored: bool = False
@@ -332,6 +334,14 @@ class SpanTable:
 
 
 @dataclass(frozen=True)
+class TypedCode:
+    """A label's code as typed or pasted, and why it opened nothing."""
+
+    text: str = ""
+    refused: Say | None = None
+
+
+@dataclass(frozen=True)
 class Model:
     """Everything the screens show."""
 
@@ -361,6 +371,7 @@ class Model:
     own: OwnSheet | None = None
     outcomes: Outcomes | None = None
     table: SpanTable | None = None
+    code: TypedCode = field(default_factory=TypedCode)
     came: Came | None = None
     """what a file brought; told until something else is kept, or it was looked at"""
     weight: Weight | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, replace
 from typing import Any
 
+from engine.entries import BY_METHOD
 from engine.figures import FLOW_KINDS
 from engine.log import stop_of
 from fieldapp.drafts import reading_of, standing_like
@@ -43,6 +44,7 @@ def pad_for(model: Model, place: Place) -> Pad:
         kind=place.kind,
         digits=digits,
         meter=kept_meter or (meters[0] if meters else ""),
+        method=pad.method if pad is not None and place.kind in BY_METHOD else "",
         since=pad.since if digits else "",
         beside=place.beside,
         again=place.again,
@@ -86,6 +88,7 @@ def place_record(model: Model) -> dict[str, Any]:
         "job": model.job.id if model.job else model.last_job,
         "stop": model.stop,
         **({"came": asdict(model.came)} if model.came else {}),
+        **({"code": model.code.text} if model.code.text else {}),
         "pad": {
             "at": pad.at,
             "kind": pad.kind,
@@ -94,6 +97,7 @@ def place_record(model: Model) -> dict[str, Any]:
             "box": pad.box,
             "watts": pad.watts,
             "meter": pad.meter,
+            "method": pad.method,
             "since": pad.since,
             "beside": pad.beside,
             "again": pad.again,

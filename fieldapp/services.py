@@ -26,7 +26,7 @@ from fieldapp.exchange.records import document
 from fieldapp.finding import find
 from fieldapp.handing import came_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
-from fieldapp.model import JobRow, Model, Pad, Settings
+from fieldapp.model import JobRow, Model, Pad, Settings, TypedCode
 from fieldapp.practising import make_up
 from fieldapp.priors import count
 from fieldapp.routes import Place, place_of, route_of
@@ -265,6 +265,7 @@ class Services:
             last_job=str(place.get("job") or ""),
             stop=str(place.get("stop") or ""),
             pad=pad,
+            code=TypedCode(str(place.get("code") or "")),
             came=came_of(place.get("came")),
             stays=await self._count(afresh=False),
             can_share=self.share is not None,
@@ -425,7 +426,7 @@ def _pad_of(record: Any) -> Pad | None:
     """The half-typed digits as they were stored."""
     if not isinstance(record, Mapping):
         return None
-    names = ("at", "kind", "digits", "meter", "since", "box", "beside", "again")
+    names = ("at", "kind", "digits", "meter", "method", "since", "box", "beside", "again")
     known = {name: str(record.get(name) or "") for name in names}
     watts = record.get("watts")
     return Pad(

@@ -30,6 +30,7 @@ from fieldapp.finding import HANDLERS as FINDING
 from fieldapp.finding import with_faults
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.keeping import Result, keep
+from fieldapp.labelled import HANDLERS as LABELLED
 from fieldapp.mending import HANDLERS as MENDING
 from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
 from fieldapp.moving import HANDLERS as MOVING
@@ -134,6 +135,10 @@ def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
         if not known or pad.standing == "known":
             return replace(model, sheet=Sheet("load", pad.at)), ()
     return remembered(replace(model, pad=replace(pad, standing=message.standing)))
+
+
+def _method_picked(model: Model, message: m.MethodPicked) -> Result:
+    return remembered(replace(model, pad=replace(model.pad, method=message.method)))
 
 
 def _load_picked(model: Model, message: m.LoadPicked) -> Result:
@@ -366,6 +371,7 @@ def _strip_gone(model: Model, message: m.StripGone) -> Result:
 
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **MOVING,
+    **LABELLED,
     m.JobLoaded: _job_loaded,
     m.JobsListed: _jobs_listed,
     m.SamplePicked: _sample_picked,
@@ -374,6 +380,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.KeyPressed: _key_pressed,
     m.KeyTimed: _key_timed,
     m.StandingPicked: _standing_picked,
+    m.MethodPicked: _method_picked,
     m.LoadPicked: _load_picked,
     m.NextMeter: _next_meter,
     m.KeepPressed: _keep_pressed,

@@ -696,3 +696,11 @@ def test_words_of_other_languages_are_written_as_they_are():
     doc = small(title="Mühle № 3, 東の門")
     assert "Mühle № 3, 東の門" in write(doc)
     assert read_job(parse_json(write(doc).encode())).plan.title == doc["title"]
+
+
+@pytest.mark.parametrize("day", ["2031-13-04", "4 May 2031", "2031-05-32", 20310504])
+def test_the_day_a_meter_was_calibrated_is_a_day(day):
+    doc = small()
+    doc["meters"][0]["calibrated"] = day
+    (problem,) = problems(doc)
+    assert problem.at == "meters[0].calibrated" and "2031-05-04" in problem.expected

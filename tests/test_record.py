@@ -109,6 +109,33 @@ def test_a_reading_has_its_band_meter_name_and_time():
     assert (word, meter, by) == ("inside", "Rafe's meter", "Ida")
 
 
+def test_an_earth_has_its_method_and_a_meter_its_number_and_the_day_it_was_calibrated():
+    doc = sample()
+    doc["meters"][0] |= {"serial": "QX-0417", "calibrated": "2031-02-01"}
+    bodies = [reading("EB1", "earth_ohms", 6.1, method=how) for how in ("clamp", "by the well")]
+    made = of(doc, *bodies)
+    assert [row[2] for row in rows(made, "readings")] == [
+        "earth ohms, clamp",
+        "earth ohms, by the well",
+    ]
+    name, _, serial, day, reach = rows(made, "meters")[0]
+    assert (name, serial, day) == ("Rafe's meter", "QX-0417", "2031-02-01")
+    assert "volts ±" in reach
+    assert rows(of(sample()), "meters")[0][2:4] == ("", "")
+
+
+def test_a_cable_with_power_tells_its_wire_bundle_most_amps_and_warmth():
+    doc = sample()
+    doc["spans"][0]["bundle"] = 6
+    made, job = of(doc), judged(doc)
+    for span, row in zip(doc["spans"], rows(made, "remote-power"), strict=True):
+        predicted = job.prediction.spans[span["id"]]
+        assert row[0] == span["id"]
+        assert f"{predicted.conductor_amps * 1000:.0f}" in row[3]
+    assert rows(made, "remote-power")[0][2] == "six cables"
+    assert rows(made, "remote-power")[1][2] == "not told"
+
+
 def test_what_no_longer_counts_stays_struck_through_and_says_why():
     made = of(
         sample(),

@@ -13,6 +13,7 @@ from engine.judge import judge
 from engine.say import say
 from fieldapp import effects as world
 from fieldapp import messages as m
+from fieldapp.drafts import reading_draft
 from fieldapp.model import Model, OpenJob, Pad, Settings
 from fieldapp.pad import MOST_DIGITS, place_record, typed
 from fieldapp.questions import (
@@ -160,7 +161,14 @@ def test_every_key_is_remembered_and_only_the_first_is_timed():
 
 
 @pytest.mark.parametrize(
-    "message", [m.StandingPicked("open"), m.NextMeter(), m.KeyTimed("14:31"), m.KeyPressed("1")]
+    "message",
+    [
+        m.StandingPicked("open"),
+        m.NextMeter(),
+        m.KeyTimed("14:31"),
+        m.KeyPressed("1"),
+        m.MethodPicked("clamp"),
+    ],
 )
 def test_whatever_changes_the_pad_is_remembered(message):
     _, effects = update(model_at(f"{R}/read/L2.in/volts"), message)
@@ -177,6 +185,7 @@ def test_digits_are_remembered_only_while_one_types():
         "box": "",
         "watts": None,
         "meter": "M1",
+        "method": "",
         "since": "14:31",
         "beside": "",
         "again": "",
@@ -184,6 +193,15 @@ def test_digits_are_remembered_only_while_one_types():
     assert place_record(model)["job"] == "REEDBED-HIDE"
     model, _ = update(model, m.Go(f"{R}/now"))
     assert place_record(model)["pad"] is None
+
+
+def test_an_earth_is_kept_with_the_method_that_is_pressed_and_a_reading_of_volts_with_none():
+    model, _ = after(model_at(f"{R}/read/EB1/earth_ohms"), m.MethodPicked("clamp"))
+    assert reading_draft(model, 4.0)["method"] == "clamp"
+    other, _ = update(model, m.Go(f"{R}/read/EB2/earth_ohms"))
+    assert reading_draft(other, 6.0)["method"] == "clamp"
+    volts, _ = update(other, m.Go(f"{R}/read/L2.in/volts"))
+    assert "method" not in reading_draft(volts, 41.0)
 
 
 def test_a_pad_goes_with_its_digits_only_to_another_point():

@@ -15,6 +15,7 @@ from engine.cautions import called_for
 from engine.diagnose.account import Account
 from engine.entries import Entry
 from engine.found import find_of, unmended
+from engine.job import Meter
 from engine.judge import Judgement
 from engine.leave import Hold
 from engine.practice.after import is_made_up
@@ -217,7 +218,7 @@ def _reading(source: Source, verdict: Verdict) -> Row:
     cells = (
         when(reading.t),
         f"{words.point(reading.at)} ({stood})" if stood else words.point(reading.at),
-        words.KINDS[reading.kind],
+        words.record_kind(reading.kind, reading.method),
         words.with_unit(reading.figure, reading.kind),
         words.record_band(*ends, reading.kind),
         Cell(word, verdict.verdict if verdict.current else ""),
@@ -377,6 +378,40 @@ def _boxes(source: Source) -> Iterator[Part]:
     )
 
 
+def _remote_power(source: Source) -> Iterator[Part]:
+    """What a record of cables that carry power is asked for: kind and gauge, bundle, highest
+    current, temperature basis (TIA-606-D, ISO/IEC TS 29125; from memory)."""
+    job, spans = source.judgement.state.job, source.judgement.prediction.spans
+    rows = (
+        (
+            span.id,
+            words.record_wire(span.cable.category, span.cable.material, span.cable.awg),
+            words.record_bundle(span.bundle),
+            words.record_conductor(spans[span.id].conductor_amps),
+            words.record_band(*_ends(spans[span.id].celsius), "celsius"),
+        )
+        for span in job.spans.values()
+    )
+    return _table("span wire bundle most warmth", rows)
+
+
+def _meters(source: Source) -> Iterator[Part]:
+    """The instruments, as a record of results names them (ISO/IEC 14763-3, from memory)."""
+    meters = source.judgement.state.job.meters.values()
+    rows = (
+        (one.name, one.sheet.title or one.sheet.id, one.serial, one.calibrated, _reach(one))
+        for one in meters
+    )
+    return _table("meter sheet serial calibrated reach", rows)
+
+
+def _reach(meter: Meter) -> str:
+    kinds = meter.sheet.accuracy.items()
+    return "; ".join(
+        words.record_reach(kind, how.percent, how.digits * how.resolution) for kind, how in kinds
+    )
+
+
 def _ends(band) -> tuple[float | None, float | None, float | None]:
     return band.low, band.expected, band.high
 
@@ -396,10 +431,6 @@ def _assumed(source: Source) -> Iterator[Part]:
     named = dict.fromkeys((sheet.title or sheet.id, sheet.note or "") for sheet in used)
     for name, note in named:
         yield Paragraph(words.record_sheet(name, note))
-    for meter in job.meters.values():
-        for kind, how in meter.sheet.accuracy.items():
-            least = how.digits * how.resolution
-            yield Paragraph(words.record_meter(meter.name, kind, how.percent, least))
     yield Paragraph(words.record_sources())
 
 
@@ -436,11 +467,13 @@ SECTIONS: dict[str, Make] = {
     "odd": _odd,
     "photos": _photos,
     "boxes": _boxes,
+    "remote-power": _remote_power,
+    "meters": _meters,
     "assumed": _assumed,
     "cautions": _cautions,
     "signatures": _signatures,
 }
 """all that follows, in order"""
 
-QUIET = frozenset({"diagnosis", "notes", "odd"})
+QUIET = frozenset({"diagnosis", "notes", "odd", "remote-power"})
 """sections that are not there where they have nothing to tell"""

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import flet as ft
 
+from engine.entries import BY_METHOD
 from engine.figures import FLOW_KINDS
 from engine.job import Point
 from engine.log import stop_of
@@ -17,6 +18,7 @@ from fieldapp.messages import (
     Go,
     KeepPressed,
     KeyPressed,
+    MethodPicked,
     NextMeter,
     SheetClosed,
     SheetOpened,
@@ -172,6 +174,20 @@ def _ways(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> li
     reach = accuracy.reach(expected if value is None else value) if accuracy else None
     row: list[ft.Control] = []
     narrow = pad.kind in FLOW_KINDS
+    if pad.kind in BY_METHOD:
+        row += [
+            half(
+                look,
+                title,
+                means,
+                Send(send, MethodPicked(method)),
+                chosen=pad.method == method,
+                key=f"method-{method}",
+                face="PB",
+                share=3,
+            )
+            for method, (title, means) in words.EARTH_METHODS.items()
+        ]
     if narrow:
         set_to = words.load_state(pad.box, pad.watts) or fixed.known_means
         ways = [("loaded", fixed.loaded, fixed.loaded_means, 3)]

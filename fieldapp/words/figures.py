@@ -31,6 +31,8 @@ KINDS = {
     "mbps": "link speed",
     "error_count": "bad frames",
 }
+EARTH_METHODS = {"3-pole": ("3-pole", "two spikes"), "clamp": ("clamp", "no spikes")}
+"""how an earth is measured (IEC 61557-5 and IEEE 81 know both, from memory): name, meaning"""
 MOST = {"volts": 57.0, "milliamps": 2000.0, "watts": 99.9, "loop_ohms": 500.0, "earth_ohms": 2000.0}
 """beyond this the pad asks; keeping is allowed all the same"""
 VERDICTS = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fieldapp.words.figures import (
+    EARTH_METHODS,
     KINDS,
     NBSP,
     UNITS,
@@ -32,6 +33,8 @@ RECORD_HEADS = {
     "odd": "Oddities of the log",
     "photos": "Photos",
     "boxes": "Boxes and cables as built",
+    "remote-power": "Power on the cables",
+    "meters": "Meters",
     "assumed": "Assumptions and sources",
     "cautions": "Cautions",
     "signatures": "Signatures",
@@ -68,6 +71,13 @@ RECORD_COLUMNS = {
     "text": "remark",
     "left": "left",
     "role": "role",
+    "wire": "wire",
+    "bundle": "bundle",
+    "most": "most current, at worst",
+    "warmth": "conductors at",
+    "serial": "serial number",
+    "calibrated": "calibrated",
+    "reach": "how far it can be out",
 }
 """heads of the record's tables"""
 
@@ -83,6 +93,7 @@ RECORD_NOTHING = {
     "photos": "No photo was taken.",
     "signatures": "Nobody signed in the app.",
     "boxes": "No box is in the plan yet.",
+    "meters": "No meter is named: readings are taken as a plain one's.",
     "line": "No box is in the plan yet.",
 }
 """what a part says that has nothing to tell"""
@@ -281,9 +292,31 @@ def record_sheet(name: str, note: str) -> str:
     return f"Sheet {name}: {note}" if note else f"Sheet {name}"
 
 
-def record_meter(name: str, kind: str, percent: float, least: float) -> str:
-    """How far a meter can be out."""
-    return f"Meter {name}, {KINDS[kind]}: ±{percent:g}{NBSP}% and {least:g}{NBSP}{UNITS[kind]}."
+def record_reach(kind: str, percent: float, least: float) -> str:
+    """How far a meter can be out, for one kind of reading."""
+    return f"{KINDS[kind]} ±{percent:g}{NBSP}% and {least:g}{NBSP}{UNITS[kind]}"
+
+
+def record_kind(kind: str, method: str) -> str:
+    """What was read, and how where somebody said so."""
+    named, _ = EARTH_METHODS.get(method, (method, ""))
+    return f"{KINDS[kind]}, {named}" if named else KINDS[kind]
+
+
+def record_wire(category: str | None, material: str | None, awg: int | None) -> str:
+    """The kind of cable and its gauge."""
+    parts = (category and f"category {category}", material, awg and f"AWG{NBSP}{awg}")
+    return ", ".join(part for part in parts if part) or "not told"
+
+
+def record_bundle(bundle: int | None) -> str:
+    """How many cables with power lie together."""
+    return "not told" if bundle is None else f"{count(bundle)} cable{'' if bundle == 1 else 's'}"
+
+
+def record_conductor(amps: float | None) -> str:
+    """The most that one conductor carries at worst."""
+    return "no power" if amps is None else f"{amps * 1000:.0f}{NBSP}mA a conductor"
 
 
 def record_source(what: str, source: str) -> str:
