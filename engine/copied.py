@@ -1,16 +1,28 @@
-"""Whether the log was copied off this phone, by the ``export`` entries in it."""
+"""Whether the log was copied off this phone, by the ``export`` entries in it; whether what was made
+of it and handed over, which is no copy, is older than it."""
 
 from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from attrs import frozen
 
 from engine.entries import Entry
 from engine.log import State
 
 ABOUT_LEAVING = frozenset({"visit", "leave", "export", "sign"})
 """kinds that come with going, or after the copy: they need no copy of their own"""
-PASSING_KEYS = frozenset({"x_caution", "x_timer"})
-"""notes that say nothing of the site: a caution that was read, a clock that was started"""
+HANDED = "x_handed"
+"""key of a note of what was made of the job and handed over: ``{"what": [...], "seen": {...}}``"""
+PASSING_KEYS = frozenset({"x_caution", "x_timer", HANDED})
+"""notes that say nothing of the site: a caution that was read, a clock that was started, a report
+that was sent"""
 OF_THE_COPY = ("copy.", "sign.")
 """steps that are about the copy itself"""
+OF_THE_PLAN = frozenset({"set", "add", "remove", "resolve"})
+"""kinds that move the plan, which is all that labels show"""
+
+Counts = Callable[[Entry], bool]
 
 
 def not_copied(state: State) -> int:
@@ -19,12 +31,26 @@ def not_copied(state: State) -> int:
     A copy holds what its entry had seen; hand-written entries, of no phone, what stands in
     front of it.
     """
+    copies = (one for one in state.entries if one.what == "export" and one.id not in state.voided)
+    return behind(state, _seen_by(copies), matters)
+
+
+def behind(state: State, seen: Mapping[str, int], counts: Counts) -> int:
+    """How many entries that count came after what was ``seen``, by device."""
+    return sum(counts(entry) and entry.n > seen.get(entry.device, 0) for entry in state.entries)
+
+
+def seen_in(state: State) -> dict[str, int]:
+    """What is in a log, by device: the count of its last entry."""
+    return _seen_by(state.entries)
+
+
+def _seen_by(entries: Iterable[Entry]) -> dict[str, int]:
     seen: dict[str, int] = {}
-    for entry in state.entries:
-        if entry.what == "export" and entry.id not in state.voided:
-            for device, n in {**entry.seen, entry.device: entry.n}.items():
-                seen[device] = max(seen.get(device, 0), n)
-    return sum(matters(entry) and entry.n > seen.get(entry.device, 0) for entry in state.entries)
+    for entry in entries:
+        for device, n in {**entry.seen, entry.device: entry.n}.items():
+            seen[device] = max(seen.get(device, 0), n)
+    return seen
 
 
 def matters(entry: Entry) -> bool:
@@ -36,3 +62,46 @@ def matters(entry: Entry) -> bool:
     if entry.what == "step":
         return not entry.body["step"].startswith(OF_THE_COPY)
     return not (entry.what == "waive" and entry.body["of"] == "copied")
+
+
+# ---------------------------------------------------------------- what was made of it
+
+
+@frozen
+class Handed:
+    """The last time that something made of the job was handed over: when, and what it had seen."""
+
+    t: str | None
+    seen: Mapping[str, int]
+
+
+def handed(state: State, what: str) -> Handed | None:
+    """The last of this that was handed over and not taken back; None where none was."""
+    for _, entry in reversed(tuple(state.notes_with(HANDED))):
+        told = entry.body[HANDED]
+        if isinstance(told, Mapping) and what in _names(told.get("what")):
+            return Handed(entry.t, _counts(told.get("seen")))
+    return None
+
+
+def _names(value: object) -> tuple[object, ...]:
+    return tuple(value) if isinstance(value, list | tuple) else ()
+
+
+def _counts(value: object) -> dict[str, int]:
+    """Of a file from anywhere: what is no count is left out."""
+    known = value.items() if isinstance(value, Mapping) else ()
+    return {str(device): n for device, n in known if type(n) is int}
+
+
+def is_recorded(entry: Entry) -> bool:
+    """Whether an entry can alter what the record of a job says."""
+    if entry.what == "note":
+        return entry.body.keys().isdisjoint(PASSING_KEYS)
+    return entry.known and entry.what != "export"
+
+
+def moves_plan(state: State) -> Counts:
+    """For a log: whether an entry moves its plan, or takes one back that did."""
+    edits = {entry.id for entry in state.entries if entry.what in OF_THE_PLAN}
+    return lambda entry: entry.id in edits or (entry.what == "void" and entry.body["of"] in edits)

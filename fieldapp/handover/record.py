@@ -12,6 +12,7 @@ from functools import partial
 from attrs import frozen
 
 from engine.cautions import called_for
+from engine.copied import HANDED
 from engine.diagnose.account import Account
 from engine.entries import Entry
 from engine.found import find_of, unmended
@@ -153,7 +154,7 @@ def _built(source: Source) -> Iterator[Part]:
     yield Paragraph(words.record_built(len(job.boxes), run_length_m(judgement), *ends))
     if job.site.name:
         yield Paragraph(job.site.name)
-    times = [one.t for one in state.entries if one.t]
+    times = [one.t for one in state.entries if one.t and HANDED not in one.body]
     names = tuple(dict.fromkeys(one.by for one in state.entries if one.by))
     first, last = (when(times[0]), when(times[-1])) if times else ("", "")
     yield Paragraph(f"{words.record_between(first, last)} {words.record_people(names)}")
@@ -330,7 +331,12 @@ def _visits(source: Source) -> Iterator[Part]:
 
 
 def _notes(source: Source) -> Iterator[Part]:
-    rows = ((when(one.t), one.at or "", one.text, one.by) for one in source.judgement.state.notes)
+    """Remarks; that this record was handed over is none."""
+    rows = (
+        (when(one.t), one.body.get("at") or "", one.body["text"], one.by)
+        for one in _kept(source, "note")
+        if HANDED not in one.body
+    )
     return _table("time place text by", rows)
 
 
