@@ -414,6 +414,7 @@ PLANNED = (
     Shot("read-empty", f"{JOB}/read/L2.in/volts"),
     Shot("read-typed", f"{JOB}/read/A2.line/volts", _typed),
     Shot("read-speed", f"{JOB}/read/C.in/mbps"),
+    Shot("read-earth", f"{JOB}/read/EB2/earth_ohms", _typed),
     Shot("leave-held", f"{JOB}/leave"),
     Shot("plan", f"{JOB}/plan"),
     Shot("plan-span", f"{JOB}/plan/C4"),
