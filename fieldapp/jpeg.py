@@ -116,6 +116,46 @@ class _Picture:
     orientation: int
 
 
+@frozen
+class Drawn:
+    """What draws a picture: the frame's marker code, its bits and count of components, its size as
+    stored, Exif's orientation. ``is_counted``: the frame itself tells the height, not DNL;
+    ``is_adobe``: Adobe's note on the colours is there."""
+
+    process: int
+    bits: int
+    components: int
+    width: int
+    height: int
+    orientation: int
+    is_counted: bool
+    is_adobe: bool
+
+
+def drawn_by(data: bytes) -> Drawn:
+    """What a decoder is told of a picture.
+
+    Raises
+    ------
+    NotAPicture : also where there are several frames (hierarchical).
+    """
+    picture = _read(data)
+    if any(part.code == _DHP for part in picture.segments):
+        raise NotAPicture("muddled")
+    frame = next(part for part in picture.segments if part.code in _FRAMES)
+    notes = (part for part in picture.segments if part.code == _APP14)
+    return Drawn(
+        process=frame.code,
+        bits=data[frame.body],
+        components=data[frame.body + 5],
+        width=picture.width,
+        height=picture.height,
+        orientation=picture.orientation,
+        is_counted=_number(data, frame.body + 1) > 0,
+        is_adobe=any(_begins(data, part, _ADOBE, _ADOBE_BYTES) for part in notes),
+    )
+
+
 def without_place(data: bytes) -> bytes:
     """The same picture without where, when and by whom it was taken.
 

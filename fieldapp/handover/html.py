@@ -8,11 +8,9 @@ have a shape and a word; black ink alone says everything.
 from __future__ import annotations
 
 import re
-import unicodedata
 from base64 import b64encode
 from collections.abc import Mapping
 from html import escape
-from itertools import groupby
 
 from engine.showable import showable
 from fieldapp.drawing.marks import VERDICTS
@@ -28,13 +26,11 @@ from fieldapp.handover.page import (
     Table,
 )
 from fieldapp.handover.svg import MARK_BOX, mark_symbols, slices
+from fieldapp.handover.turned import runs
 
 LANGUAGE = "en-GB"
 PAPERS = {"a4": "A4", "letter": "letter"}
 """sizes of paper, as print styles name them"""
-RIGHT_TO_LEFT = frozenset({"R", "AL"})
-"""classes of letters (Unicode UAX 9, table 4)"""
-LEFT_TO_RIGHT = "L"
 
 STYLE = """
 :root{color:#000;background:#fff;font:10.5pt/1.35 "Farend Text","Fira Sans",sans-serif}
@@ -108,30 +104,8 @@ def shown(text: str) -> str:
     >>> shown("<b> & 41")
     '&lt;b&gt; &amp; 41'
     """
-    pieces = _runs(showable(text))
+    pieces = runs(showable(text))
     return "".join(f"<bdi>{escape(t)}</bdi>" if turned else escape(t) for t, turned in pieces)
-
-
-def _runs(text: str) -> list[tuple[str, bool]]:
-    """The text in pieces, each with whether it reads from right to left.
-
-    What has no direction goes with the letters from right to left only between two of them.
-    """
-    kinds = [unicodedata.bidirectional(letter) for letter in text]
-    if RIGHT_TO_LEFT.isdisjoint(kinds):
-        return [(text, False)]
-    turned = [kind in RIGHT_TO_LEFT for kind in kinds]
-    last = None
-    for i, kind in enumerate(kinds):
-        if turned[i]:
-            if last is not None:
-                turned[last:i] = [True] * (i - last)
-            last = i
-        elif kind == LEFT_TO_RIGHT:
-            last = None
-    pairs = zip(text, turned, strict=True)
-    groups = groupby(pairs, key=lambda pair: pair[1])
-    return [("".join(letter for letter, _ in group), way) for way, group in groups]
 
 
 # ---------------------------------------------------------------- parts
