@@ -407,20 +407,20 @@ def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft
 
 def told(look: Look, model: Model) -> list[ft.Control]:
     """The one sentence about what went otherwise, if there is one."""
-    if model.told is None:
-        return []
-    line = text(look, words.sentence(model.told), 18, "ink", "TM")
-    return [
-        padded(
-            ft.Semantics(
-                content=ft.Container(
-                    line,
-                    bgcolor=look.tokens["sheet"],
-                    border=ft.Border.all(1.5, look.tokens["ink"]),
-                    padding=12,
-                ),
-                live_region=True,
+    return [] if model.told is None else [notice(look, words.sentence(model.told))]
+
+
+def notice(look: Look, said: str) -> ft.Control:
+    """A sentence that stands out, and is read aloud when it appears."""
+    return padded(
+        ft.Semantics(
+            content=ft.Container(
+                text(look, said, 18, "ink", "TM"),
+                bgcolor=look.tokens["sheet"],
+                border=ft.Border.all(1.5, look.tokens["ink"]),
+                padding=12,
             ),
-            top=8,
-        )
-    ]
+            live_region=True,
+        ),
+        top=8,
+    )

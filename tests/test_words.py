@@ -54,6 +54,11 @@ TOLD = (
     say("told-busy"),
     say("told-torn"),
     say("told-other-plan", name="hide.json"),
+    say("code-foreign"),
+    say("code-newer"),
+    say("code-parts"),
+    say("code-mistyped"),
+    say("code-no-job", job="REEDBED-HIDE"),
     say("told-nothing-new", name="hide.json"),
     *(say("told-twins", count=count) for count in (1, 3)),
     *(
@@ -537,7 +542,6 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
             ("step_state", words.RECORD_STEPS),
         )
     },
-    "code_trouble": tuple((why,) for why in words.CODE_TROUBLES),
     "label_port": (("in", "source", "C1.b"), ("in", "", ""), ("out2", "end", "")),
     "label_ports": (((("in", "source"), ("out1, out2", "end")),), ((("a, b", ""),),)),
     "label_foot": ((230.0, "2031-05-04"), (None, "2031-05-04")),
@@ -645,14 +649,14 @@ def codes_in_source() -> set[str]:
     codes = set().union(*map(said, trees))
     families = ("step-", "verdict-", "no-band-", "hold-", "reach-", "told-", "row-", "strip-")
     families += ("odd-", "caution-", "lights-")
-    families += ("fault-", "do-", "look-", "sure-", "unseen-", "because-")
+    families += ("fault-", "do-", "look-", "sure-", "unseen-", "because-", "code-")
     named = {
         text
         for tree in trees
         for text in literals(tree)
         if text.startswith(families) and re.fullmatch(r"[a-z]+(-[a-z]+)+", text)
     }
-    keys = {"step-left", "step-right", "strip-undo"}  # of buttons on the screens
+    keys = {"step-left", "step-right", "strip-undo", "code-open"}  # of buttons on the screens
     return codes | (named - keys)
 
 

@@ -17,8 +17,12 @@ def field(
     key: str,
     on_submit: Send | None = None,
     numeric: bool = False,
+    printed: bool = False,
 ) -> ft.TextField:
-    """One line to type on; what is typed is stored as typed."""
+    """One line to type on; what is typed is stored as typed.
+
+    ``printed``: it is copied letter by letter, in capitals, and no keyboard is to mend it.
+    """
     ink, rule = look.tokens["ink"], look.tokens["rule"]
     return ft.TextField(
         key=key,
@@ -36,5 +40,8 @@ def field(
         cursor_color=look.tokens["copper"],
         keyboard_type=ft.KeyboardType.NUMBER if numeric else ft.KeyboardType.TEXT,
         height=64 if look.scale < 1.3 else None,
+        capitalization=ft.TextCapitalization.CHARACTERS if printed else None,
+        autocorrect=not printed,
+        enable_suggestions=not printed,
         scroll_padding=ft.Padding.only(bottom=200),
     )

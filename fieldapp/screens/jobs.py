@@ -13,6 +13,8 @@ from fieldapp.drawing.falling import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
 from fieldapp.finding import suspects
 from fieldapp.messages import (
+    CodePressed,
+    CodeTyped,
     CopyJobPressed,
     FilePressed,
     Go,
@@ -26,7 +28,9 @@ from fieldapp.parts import (
     LARGE,
     MARGIN,
     Send,
+    SendText,
     frame,
+    notice,
     padded,
     quiet,
     row_button,
@@ -37,6 +41,7 @@ from fieldapp.parts import (
 from fieldapp.pressing import spoken
 from fieldapp.routes import NEW, PRACTICE, SAMPLES, SETTINGS, Place, route_of
 from fieldapp.runline import fall_points, run_length_m, run_line
+from fieldapp.screens.fields import field
 from fieldapp.screens.hand import news_line
 from fieldapp.screens.photo import opens_file
 from fieldapp.screens.shared import SendAny
@@ -67,7 +72,11 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return frame(
             look,
             top=[head, *told(look, model), *news_line(model, send, look)],
-            body=[_bare_line(look), padded(text(look, fixed.no_jobs, 28))],
+            body=[
+                _bare_line(look),
+                padded(text(look, fixed.no_jobs, 28)),
+                *_code(model, send, look),
+            ],
             actions=[
                 slab(look, fixed.plan_a_run, fixed.plan_a_run_more, Send(send, Go(NEW))),
                 quiet(
@@ -99,7 +108,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return frame(
         look,
         top=[head, *told(look, model), *news_line(model, send, look)],
-        body=rows,
+        body=[*rows, *_code(model, send, look)],
         actions=[
             *_slab(model, send, look),
             quiet(
@@ -113,6 +122,28 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             _practise(send, look),
         ],
     )
+
+
+def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The field for a label's code, last in the list; its button once something is typed."""
+    code, press = model.code, Send(send, CodePressed())
+    line = field(
+        look,
+        words.code_label(),
+        code.text,
+        SendText(send, CodeTyped),
+        key="code",
+        on_submit=press,
+        printed=True,
+    )
+    out = [padded(line, top=20, bottom=8)]
+    if code.refused is not None:
+        out.append(notice(look, words.sentence(code.refused)))
+    if code.text.strip():
+        wide = look.width - 2 * MARGIN
+        button = quiet(look, words.code_open(), press, key="code-open", width=wide)
+        out.append(padded(button, top=8, bottom=12))
+    return out
 
 
 def _practise(send: SendAny, look: Look) -> ft.Control:

@@ -26,6 +26,7 @@ from fieldapp.parts import (
     cut,
     frame,
     header,
+    notice,
     padded,
     pair,
     quiet,
@@ -42,6 +43,7 @@ from fieldapp.runline import (
     floor_of,
     latest_at,
     ordered_points,
+    point_named,
     run_length_m,
     run_line,
 )
@@ -77,7 +79,7 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The falling line, and the chosen point's reading or prediction."""
     judgement = model.job.judgement
     at = chosen_point(model)
-    top = [*told(look, model), *conflict_lines(model, send, look)]
+    top = [*told(look, model), *_not_here(model, look), *conflict_lines(model, send, look)]
     if look.shape == WIDE:  # head and line stand at the left all the time
         body = points_body(model, at, send, look)
     else:
@@ -104,13 +106,25 @@ def chosen_point(model: Model) -> Point | None:
     """The point asked for, else the last one read, else the feed."""
     judgement = model.job.judgement
     points = ordered_points(judgement.prediction)
-    asked = Point.parse(model.place.at)
-    if asked in points:
+    asked = point_named(judgement, model.place.at)
+    if asked is not None:
         return asked
     read = [v.reading.at for v in judgement.verdicts if v.current and v.reading.kind == "volts"]
     if read:
         return Point.parse(read[-1])
     return points[0] if points else None
+
+
+def _is_lost(model: Model) -> bool:
+    """Whether one came for a thing that the plan does not have now."""
+    asked = model.place.at
+    return bool(asked) and point_named(model.job.judgement, asked) is None
+
+
+def _not_here(model: Model, look: Look) -> list[ft.Control]:
+    if not _is_lost(model):
+        return []
+    return [notice(look, words.not_in_job(model.place.at))]
 
 
 def run_head(model: Model, send: SendAny, look: Look) -> ft.Control:
@@ -128,7 +142,7 @@ def run_head(model: Model, send: SendAny, look: Look) -> ft.Control:
 
 def _around(model: Model, at: Point | None, look: Look) -> float:
     """What stands above and below the line [dp]."""
-    conflicts = CONFLICT * len(model.job.judgement.state.conflicts)
+    conflicts = CONFLICT * (len(model.job.judgement.state.conflicts) + _is_lost(model))
     if look.shape == TURNED:
         return HEAD + conflicts
     around = AROUND + conflicts
@@ -157,8 +171,7 @@ def line_of(
     )
 
     def press(key: str) -> Send:
-        point = judgement.prediction.study.network.upstream_port(key)
-        target = point or next((p for p in judgement.prediction.points if p.box == key), None)
+        target = point_named(judgement, key)
         return Send(send, Go(route_of(Place("run", model.job.id, str(target)))))
 
     told_volts = [

@@ -3,21 +3,50 @@
 from __future__ import annotations
 
 from fieldapp.words.figures import NBSP, metres, with_unit
+from fieldapp.words.said import says
 
 WAYS = {"source": "towards source", "end": "towards end"}
 """where a port looks"""
-CODE_TROUBLES = {
-    "code-foreign": "This is no code of a Farend label.",
-    "code-newer": "This code is of a newer Farend, or mistyped.",
-    "code-parts": "A part of this code is missing. It begins with FAREND:1: and ends with two letters or digits.",
-    "code-mistyped": "A letter of this code is not as printed. Type it again.",
-}
-"""why a text that was typed, pasted or read opens nothing"""
 
 
-def code_trouble(why: str) -> str:
-    """One line on a text that is no code."""
-    return CODE_TROUBLES[why]
+@says("code-foreign")
+def _foreign() -> str:
+    return "This is no code of a Farend label. One begins with FAREND:1:"
+
+
+@says("code-newer")
+def _newer() -> str:
+    return "This code is of a newer Farend, or mistyped."
+
+
+@says("code-parts")
+def _parts() -> str:
+    return "A part of this code is missing: job, box and two signs follow FAREND:1:"
+
+
+@says("code-mistyped")
+def _mistyped() -> str:
+    return "A sign of this code is not as printed. Look at it once more."
+
+
+@says("code-no-job")
+def _no_job(job: str) -> str:
+    return f"{job} is not on this phone. Open its file to have it here."
+
+
+def code_label() -> str:
+    """The field for the code of a label."""
+    return "Code on a label"
+
+
+def code_open() -> str:
+    """The button that opens what a code names."""
+    return "Open its place"
+
+
+def not_in_job(thing: str) -> str:
+    """On Run, where one came for a thing that is not there."""
+    return f"{thing} is not in this job now: renamed or taken out."
 
 
 def label_port(port: str, way: str, to: str) -> str:
