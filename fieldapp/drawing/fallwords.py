@@ -268,7 +268,7 @@ def dimension_line(scene: Scene) -> Measure | None:
 
     def covered(dx: float) -> float:
         frame = (x + dx - 4, top, x + dx + 4, foot)
-        area = sum(overlap(frame, other) for other in scene.table.cables)
+        area = sum(overlap(frame, other) for other in scene.table.cables.near(frame))
         return (area if area > GRAZED else 0.0) + abs(dx)
 
     at = x + min((0.0, 9.0, -9.0), key=covered)

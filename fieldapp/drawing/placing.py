@@ -1,6 +1,7 @@
 """Finding room for words in a drawing: candidates are weighed against what is there already."""
 
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from math import hypot
 
@@ -17,6 +18,45 @@ def drawn_frame(label: Label) -> Frame:
     return left, label.y - DRAWN * label.size, right, label.y + DRAWN * label.size
 
 
+COLUMN = 48.0
+"""frames are looked up by upright columns of this width: about that of a word. [dp]"""
+
+
+class Frames:
+    """Frames that lie somewhere, of which those near a place are found without asking all."""
+
+    def __init__(self) -> None:
+        self._all: list[Frame] = []
+        self._columns: defaultdict[int, list[tuple[int, Frame]]] = defaultdict(list)
+
+    def __iter__(self) -> Iterator[Frame]:
+        return iter(self._all)
+
+    def append(self, frame: Frame) -> None:
+        """One more."""
+        self._all.append(frame)
+        first, last = _columns_of(frame)
+        for column in range(first, last + 1):
+            self._columns[column].append((first, frame))
+
+    def extend(self, frames: Iterable[Frame]) -> None:
+        """Some more."""
+        for frame in frames:
+            self.append(frame)
+
+    def near(self, frame: Frame) -> Iterator[Frame]:
+        """Each of those that stand in the columns of this frame, once."""
+        begin, end = _columns_of(frame)
+        for column in range(begin, end + 1):
+            for first, other in self._columns.get(column, ()):
+                if column == max(first, begin):
+                    yield other
+
+
+def _columns_of(frame: Frame) -> tuple[int, int]:
+    return int(frame[0] // COLUMN), int(frame[2] // COLUMN)
+
+
 @dataclass
 class Table:
     """What lies on the picture already: words must not be covered, cables had better not be.
@@ -30,10 +70,10 @@ class Table:
     width: float
     top: float
     foot: float
-    words: list[Frame] = field(default_factory=list)
-    solids: list[Frame] = field(default_factory=list)
-    cables: list[Frame] = field(default_factory=list)
-    edges: list[Frame] = field(default_factory=list)
+    words: Frames = field(default_factory=Frames)
+    solids: Frames = field(default_factory=Frames)
+    cables: Frames = field(default_factory=Frames)
+    edges: Frames = field(default_factory=Frames)
 
     def keep(self, label: Label, rim: float = 2.0) -> Label:
         """Note a label as placed."""
@@ -43,18 +83,20 @@ class Table:
     def clears(self, frame: Frame) -> bool:
         """Whether a frame lies in the picture and touches neither words nor boxes."""
         return self.inside(frame) and not any(
-            overlap(frame, other) for other in (*self.words, *self.solids)
+            overlap(frame, other)
+            for there in (self.words, self.solids)
+            for other in there.near(frame)
         )
 
     def free(self, frame: Frame, rim: float = 0.0, *, edges: bool = False) -> bool:
         """Whether a frame lies in the picture, this far from all that is there already. [dp]"""
         if not self.inside(frame):
             return False
-        left, top, right, foot = grown(frame, rim)
+        frame = left, top, right, foot = grown(frame, rim)
         return not any(
             f[0] < right and f[2] > left and f[1] < foot and f[3] > top
-            for there in (self.words, self.solids, self.cables, self.edges if edges else ())
-            for f in there
+            for there in (self.words, self.solids, self.cables, *((self.edges,) if edges else ()))
+            for f in there.near(frame)
         )
 
     def inside(self, frame: Frame) -> bool:
@@ -69,9 +111,9 @@ class Table:
     def cost(self, frame: Frame) -> float:
         """How badly a frame sits: words count most, then boxes, then cables. [dp²]"""
         return (
-            40 * sum(overlap(frame, other) for other in self.words)
-            + 6 * sum(overlap(frame, other) for other in self.solids)
-            + sum(overlap(frame, other) for other in self.cables)
+            40 * sum(overlap(frame, other) for other in self.words.near(frame))
+            + 6 * sum(overlap(frame, other) for other in self.solids.near(frame))
+            + sum(overlap(frame, other) for other in self.cables.near(frame))
         )
 
 
@@ -91,6 +133,8 @@ def place(table: Table, candidates: Sequence[Label], worst: float) -> Label | No
     """
     best: tuple[float, Label] | None = None
     for rank, label in enumerate(candidates):
+        if best is not None and best[0] <= 12 * rank:
+            break  # no later one can cost less
         frame = drawn_frame(label)
         if not table.inside(frame):
             continue
