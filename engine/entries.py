@@ -52,6 +52,9 @@ POINT_KINDS = frozenset({"volts", "watts", "milliamps", "mbps", "error_count"})
 BY_METHOD = frozenset({"earth_ohms"})
 """kinds of which a record says by which method they were taken (IEC 62305-3 E.7, quoted)"""
 
+VISIT_REASONS = ("storm", "yearly", "fault", "other")
+"""why somebody comes back to a site"""
+
 ENTRY_ID = Word(re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*"), "an id: letters, digits and -")
 _TIME = Word(
     re.compile(
@@ -147,7 +150,10 @@ KINDS: dict[str, dict[str, Key]] = {
         "height": optional(_COUNT),
     },
     "resolve": {"of": required(ListOf(ENTRY_ID, most=2)), "keep": required(ENTRY_ID)},
-    "visit": {"people": optional(Number(1, 20, whole=True))},
+    "visit": {
+        "people": optional(Number(1, 20, whole=True)),
+        "reason": optional(Choice(VISIT_REASONS)),
+    },
     "leave": {"open": optional(ListOf(Text(120)))},
     "sign": {
         "role": optional(Text(80)),

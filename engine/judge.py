@@ -12,6 +12,7 @@ from engine.jobfile import JobFile
 from engine.leave import Hold, holds, open_holds
 from engine.log import State, advance, fold
 from engine.predict import finish, predicting
+from engine.since import Drift, drifts
 from engine.step import Step
 from engine.steps import derive
 from engine.study import Prediction
@@ -28,6 +29,8 @@ class Judgement:
     judged: Judged
     steps: tuple[Step, ...]
     holds: tuple[Hold, ...]
+    drifts: tuple[Drift, ...] = ()
+    """what was read again since somebody came back, beside what it was"""
 
     @property
     def verdicts(self) -> tuple[Verdict, ...]:
@@ -69,9 +72,10 @@ def judging(
     else:
         prediction = yield from predicting(state.job)
     judged = judge_all(state, prediction, known.judged if known else None)
+    drifted = drifts(state, judged)
     steps = derive(state, prediction, judged.read)
     held = holds(state, prediction, steps, judged.verdicts)
-    return Judgement(state, prediction, judged, steps, held)
+    return Judgement(state, prediction, judged, steps, held, drifted)
 
 
 def _folded(file: JobFile, entries: tuple[Entry, ...], known: Judgement | None) -> State:

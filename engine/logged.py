@@ -114,6 +114,8 @@ class Visit:
     """id of the entry that closed it; none while it lasts"""
     open: tuple[str, ...] = ()
     """ids of the holds that were left open"""
+    reason: str = ""
+    """why one came, of ``entries.VISIT_REASONS``; '' where nobody said"""
 
 
 @frozen

@@ -191,6 +191,11 @@ class Readings:
         self.rows += tuple(self.fresh)
         self.fresh, self.dirty, self.ended = [], set(), set()
 
+    def altered_at(self, at: str, voided: Collection[str]) -> tuple[int, ...]:
+        """Places in the order at which something was altered in the run of a place, as they came."""
+        rows = (row for row in self.changes if at in row[2] and row[1] not in voided)
+        return tuple(place for place, _, _ in rows)
+
     def fitted(self, voided: Collection[str]) -> int:
         """Place of the last one with a known load in place of a box; -1 when there was none."""
         known = (one.place for one in reversed(self.known) if one.id not in voided)

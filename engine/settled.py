@@ -25,6 +25,7 @@ from engine.links import Link
 from engine.log import State
 from engine.network import Network
 from engine.practice.walk import MADE_UP_KEY
+from engine.stays import came_back
 from engine.step import PHOTO
 from engine.verdict import OUTSIDE, UNCLEAR
 
@@ -82,7 +83,7 @@ def stays(judgement: Judgement, device: str) -> tuple[Stay, ...]:
 
 def is_return(state: State) -> bool:
     """Whether the site was left before, and work has begun again."""
-    return len(_split(state)) > 1
+    return came_back(state) is not None
 
 
 def _split(state: State) -> list[list[tuple[int, Entry]]]:

@@ -1,13 +1,55 @@
-"""When somebody was on site, and what was photographed: gathered entry by entry."""
+"""When somebody was on site, and what was photographed: gathered entry by entry.
+
+A stay is one time on site: a visit that is opened after the site was left begins another.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Set
 
-from attrs import define, evolve, field
+from attrs import define, evolve, field, frozen
 
 from engine.entries import Entry
-from engine.logged import Visit
+from engine.logged import State, Visit
+
+
+@frozen
+class Return:
+    """The last time that somebody came back: the entry that had left the site, the visit that
+    was opened after it, and their places in the order."""
+
+    left: Entry
+    left_place: int
+    visit: Entry
+    place: int
+
+    @property
+    def reason(self) -> str:
+        """Why one came, as the visit says it; '' where it does not."""
+        return self.visit.body.get("reason") or ""
+
+
+def came_back(state: State) -> Return | None:
+    """The return that the present stay began with; None on a first one.
+
+    What was taken back neither left nor came. Of several leaves in a row the last counts.
+    """
+    left: tuple[Entry, int] | None = None
+    found = None
+    for place, entry in enumerate(state.entries):
+        if entry.what not in ("visit", "leave") or entry.id in state.voided:
+            continue
+        if entry.what == "leave":
+            left = (entry, place)
+        elif left is not None:
+            found, left = Return(*left, entry, place), None
+    return found
+
+
+def left_at(state: State) -> Entry | None:
+    """The last leave before the present stay; None on a first one."""
+    found = came_back(state)
+    return found.left if found else None
 
 
 @define
@@ -26,7 +68,8 @@ class Stays:
 
     def opened(self, entry: Entry, number: int) -> None:
         """A visit begins."""
-        self.begun.append(Visit(number, entry.body.get("people"), entry.id))
+        reason = entry.body.get("reason") or ""
+        self.begun.append(Visit(number, entry.body.get("people"), entry.id, reason=reason))
 
     def worked(self) -> None:
         """Something was done; without a visit the log is one visit."""

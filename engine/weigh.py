@@ -73,7 +73,7 @@ class Judged:
     def before(self, at: str, kind: str) -> Today:
         """What one more reading at a place would be held against."""
         network = self.rule.bands.prediction.study.network
-        place = bisect(self.order, (*_run_order(network, at, kind), END), key=lambda one: one[0])
+        place = bisect(self.order, (*run_order(network, at, kind), END), key=lambda one: one[0])
         return evolve(self.stage(place), visit=self.today.visit)
 
     def stage(self, place: int) -> Today:
@@ -91,7 +91,7 @@ def judge_all(state: State, prediction: Prediction, known: Judged | None = None)
         known = _nothing(state, prediction)
     network = prediction.study.network
     came = state.readings[len(known.order) :]
-    turns = {spot: _run_order(network, *spot) for spot in {(one.at, one.kind) for one in came}}
+    turns = {spot: run_order(network, *spot) for spot in {(one.at, one.kind) for one in came}}
     fresh = [((*turns[one.at, one.kind], one.id), one) for one in came]
     order = list(known.order) or sorted(fresh)
     for row in fresh if known.order else ():
@@ -160,8 +160,8 @@ def _weighed(slots: Mapping[Slot, tuple[Reading, ...]]) -> frozenset[str]:
     return frozenset(one.id for slot in slots.values() for one in slot[-MOST_WEIGHED:])
 
 
-def _run_order(network: Network, at: str, kind: str) -> tuple:
-    """Points outwards, at each volts, milliamps, watts; then the other kinds; lights last."""
+def run_order(network: Network, at: str, kind: str) -> tuple:
+    """The order of judging: points outwards, at each volts, milliamps, watts; then the other kinds; lights last."""
     place = network.where.get(Point.parse(at), (LAST, 0))
     if kind in FLOW_KINDS:
         return (0, *place, FLOW_KINDS.index(kind), at)

@@ -11,6 +11,8 @@ from engine.fitted import fitted, last_fitted
 from engine.job import Job, Point
 from engine.log import State, StepMark
 from engine.places import touched
+from engine.signed import has_grown, is_signed
+from engine.stays import came_back
 from engine.step import PHOTO, Asks, Step
 
 BY_ITSELF = frozenset({"loop_ohms", "metres"})
@@ -44,6 +46,7 @@ class _There:
     """place of the last reading of a span by itself, current or not"""
     copied: bool
     signed: bool
+    """in this visit, and nothing that matters came since"""
     out_there: bool = field(kw_only=True)
     """something that was fitted for a test is still in"""
     came_back: int = field(kw_only=True)
@@ -51,11 +54,11 @@ class _There:
 
     @classmethod
     def of(cls, state: State, read: Set[tuple[str, str]]) -> _There:
+        back = came_back(state)
         photographed: dict[str, int] = {}
         altered: dict[str, int] = {}
         laid: dict[str, int] = {}
-        exported = signed = has_left = False
-        came_back = -1
+        exported = False
         for place, entry in enumerate(state.entries):
             if entry.id in state.voided:
                 continue
@@ -66,11 +69,7 @@ class _There:
             elif entry.body.get("as_") == "change":
                 things = touched(state.job, tuple(entry.body["path"]))
                 laid.update(dict.fromkeys(things, place))
-            if entry.what == "visit" and has_left:
-                came_back, has_left = place, False
-            has_left |= entry.what == "leave"
             exported |= entry.what == "export"
-            signed |= entry.what == "sign"
         return cls(
             read,
             photographed,
@@ -82,9 +81,9 @@ class _There:
                 if one.kind in BY_ITSELF and one.standing.as_planned and one.id not in state.voided
             },
             exported and not not_copied(state),
-            signed,
+            is_signed(state, after=back.place if back else -1),
             out_there=bool(fitted(state)),
-            came_back=came_back,
+            came_back=back.place if back else -1,
         )
 
     def has(self, job: Job, asks: Asks) -> bool:
@@ -120,8 +119,8 @@ def _with_state(state: State, step: Step, steps: Mapping[str, Step], there: _The
         return evolve(step, state=_given(there.has(state.job, step.asks), mark))
     if step.kind == "copy":
         return evolve(step, state=_given(there.copied, mark))
-    if step.kind == "sign" and there.signed:
-        return evolve(step, state="done")
+    if step.kind == "sign":
+        return evolve(step, state=_signed(state, there, mark))
     if mark is None or mark.state == "undone":
         return evolve(step, state="open")
     if step.each_visit and mark.place < there.came_back:
@@ -148,6 +147,17 @@ def _given(there: bool, mark: StepMark | None) -> str:
     if there:
         return "done"
     return "not-here" if mark is not None and mark.state == "not-here" else "open"
+
+
+def _signed(state: State, there: _There, mark: StepMark | None) -> str:
+    """A signature does it, or the word that one stands on paper; either while it covers the log."""
+    if there.signed:
+        return "done"
+    if mark is None or mark.place < there.came_back:
+        return "open"
+    if mark.state == "done" and has_grown(state, mark.place):
+        return "open"
+    return mark.state if mark.state != "undone" else "open"
 
 
 def _reopened(state: State, step: Step, steps: Mapping[str, Step], since: int) -> str | None:
