@@ -32,6 +32,7 @@ from engine.fields import (
     optional,
     required,
 )
+from engine.strokes import StrokesKind
 
 READING_KINDS = (
     "volts",
@@ -158,7 +159,7 @@ KINDS: dict[str, dict[str, Key]] = {
     "sign": {
         "role": optional(Text(80)),
         "sha256": optional(Text(64)),
-        "strokes": optional(Anything()),
+        "strokes": optional(StrokesKind()),
     },
     "export": {"sha256": optional(Text(64)), "to": optional(Text(200))},
     "note": {"at": optional(Text(80)), "text": required(_WORDS)},

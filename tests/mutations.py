@@ -50,7 +50,7 @@ LOG = (
     entry(13, "waive", of="bond.A1", reason="owner asks", role="owner"),
     entry(14, "photo", of="E1", sha256=PICTURE_SUM, bytes=len(PICTURE), width=37, height=21),
     entry(15, "note", at="E1", text="water =1+1 <b>in</b> the box", x_together="p1"),
-    entry(16, "sign", role="owner", strokes=[[0, 0, 1, 1]]),
+    entry(16, "sign", role="owner", strokes=[[[0, 0], [1, 1]]]),
     entry(17, "export", sha256="0" * 64, to="a.zip"),
     entry(18, "leave", open=["photo.E1"]),
     entry(19, "weather", wind={"from": "NW"}),

@@ -822,7 +822,35 @@ def test_the_copy_is_done_by_an_export_and_signing_by_a_signature():
     assert after(doc, export, tick("meter.site"))["copy.site"].state == "open"
     signed = after(doc, export, {"what": "sign", "role": "fitter"})
     assert (signed["copy.site"].state, signed["sign.site"].state) == ("done", "done")
-    assert after(doc, tick("sign.site"))["sign.site"].state == "done"
+
+
+def test_a_signature_is_one_visits_and_no_longer_does_the_step_once_the_log_has_grown():
+    doc, sign = sample("orchard-gate"), {"what": "sign", "role": "fitter"}
+    more, back = tick("meter.site"), ({"what": "leave", "open": []}, {"what": "visit"})
+
+    def state(*bodies: dict) -> str:
+        return after(doc, *bodies)["sign.site"].state
+
+    assert state() == state(sign, more) == "open"
+    assert state(sign) == state(sign, {"what": "export", "to": "x"}) == "done"
+    assert state(sign, more, sign) == state(sign, more, {"what": "void", "of": "e2"}) == "done"
+    assert state(sign, {"what": "void", "of": "e1"}) == "open"
+    assert state(sign, back[0]) == "done" and state(sign, *back) == "open"
+    assert state(sign, *back, sign) == "done"
+
+
+def test_the_word_that_one_stands_on_paper_goes_as_far_as_a_signature():
+    doc, word = sample("orchard-gate"), tick("sign.site")
+    aside = tick("sign.site", "not-here")
+    more, back = tick("meter.site"), ({"what": "leave", "open": []}, {"what": "visit"})
+
+    def state(*bodies: dict) -> str:
+        return after(doc, *bodies)["sign.site"].state
+
+    assert state(word) == state(more, word) == "done"
+    assert state(word, more) == state(word, *back) == state(word, tick("sign.site", "undone"))
+    assert state(word, more) == "open"
+    assert state(aside, more) == "not-here" and state(aside, *back) == "open"
 
 
 def test_who_comes_back_says_so_and_proves_the_meter_anew():
@@ -923,7 +951,9 @@ def test_an_edited_plan_keeps_what_still_stands_and_gains_what_is_new():
             if name not in later:
                 lost += 1
                 continue
-            if step.state == "done" and not asks_of(doc, step, moved):
+            if step.kind == "sign":
+                assert later[name].state != "done", "nobody signed that"
+            elif step.state == "done" and not asks_of(doc, step, moved):
                 kept += 1
                 assert later[name].state == "done", (seed, name)
         gained += len(set(later) - set(before))
