@@ -1,8 +1,9 @@
-"""Every sentence of the app in German: the same names and parts as in ``fieldapp.words``.
+"""Every sentence the app shows, in German: the same names and parts as ``fieldapp.words``.
 
-What carries no language (units, keys, logic) is taken from there.
+``**`` marks the point of a sentence. A number has a decimal comma and never parts from its unit.
+Order, case and plural are the language's own; what has no words in it is the English module's.
 """
 
 from __future__ import annotations
 
-from fieldapp.words.german.said import *  # noqa: F403
+from fieldapp.words.german.figures import *  # noqa: F403
