@@ -7,3 +7,4 @@ Order, case and plural are the language's own; what has no words in it is the En
 from __future__ import annotations
 
 from fieldapp.words.german.figures import *  # noqa: F403
+from fieldapp.words.german.said import *  # noqa: F403
