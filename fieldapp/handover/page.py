@@ -78,10 +78,11 @@ class Section:
 @frozen
 class Record:
     """A whole record. ``front`` is the first page, ``made_up`` what every page says of no real
-    site, empty otherwise."""
+    site, empty otherwise; ``made`` the last time that the log tells, None where it tells none."""
 
     job: str
     title: str
     made_up: str
     front: tuple[Section, ...]
     sections: tuple[Section, ...]
+    made: str | None = None

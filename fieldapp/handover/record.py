@@ -73,6 +73,7 @@ def record(judgement: Judgement, account: Account | None = None) -> Record:
             for name, make in SECTIONS.items()
             if (parts := tuple(make(source))) or name not in QUIET
         ),
+        next((one.t for one in reversed(judgement.state.entries) if one.t), None),
     )
 
 

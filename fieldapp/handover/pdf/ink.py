@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Generator, Iterable, Mapping
 from hashlib import sha256
 from io import BytesIO
 from itertools import pairwise
@@ -11,6 +11,7 @@ from math import cos, radians, sin
 from attrs import frozen
 from pydyf import PDF, Array, Dictionary, Stream, String
 
+from engine.predict import finish
 from engine.showable import showable
 from fieldapp.drawing.letters import HALO
 from fieldapp.drawing.shapes import Label, Line, Shape
@@ -89,15 +90,25 @@ class Document:
 
     def file(self) -> bytes:
         """The whole document."""
+        return finish(self.writing())
+
+    def writing(self) -> Generator[float, None, bytes]:
+        """The same in slices; yields the share done, 0 to 1."""
         pdf = PDF()
-        fonts = Dictionary({face: font(pdf, used) for face, used in self._faces.items()})
-        photos = Dictionary({one.name: added(pdf, one.stream()) for one in self._photos.values()})
+        total = len(self._faces) + len(self._photos) + len(self.pages) + 1
+        fonts, photos = Dictionary(), Dictionary()
         resources = added(pdf, Dictionary({"Font": fonts, "XObject": photos}))
+        for face, used in self._faces.items():
+            fonts[face] = font(pdf, used)
+            yield len(fonts) / total
+        for one in self._photos.values():
+            photos[one.name] = added(pdf, one.stream())
         for page in self.pages:
             box = Array([0, 0, short(page.width), short(page.height)])
             row = {"Type": "/Page", "Parent": pdf.pages.reference, "MediaBox": box}
             row |= {"Resources": resources, "Contents": added(pdf, page.stream())}
             pdf.add_page(Dictionary(row))
+            yield (total - len(self.pages) + page.number) / total
         self._tell(pdf)
         if self._bookmarks:
             pdf.catalog["Outlines"] = self._outline(pdf)

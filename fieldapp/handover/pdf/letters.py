@@ -134,7 +134,7 @@ def read(data: bytes) -> Typeface:
     em = 1000 / unpack_from(">H", head, 18)[0]
     return Typeface(
         name=_name(part(b"name"), 6),
-        packed=zlib.compress(data, 9),
+        packed=zlib.compress(data, 6),
         size=len(data),
         glyphs=_glyphs(part(b"cmap")),
         widths=tuple(one * em for one in _widths(hhea, part(b"hmtx"), part(b"maxp"))),
