@@ -1,5 +1,5 @@
 """What is pressed while the work goes on: cautions, timers, the power-up walk, ends of cables,
-photos, visits. Handlers of messages, as ``update`` calls them. Pure."""
+photos. Handlers of messages, as ``update`` calls them. Pure."""
 
 from __future__ import annotations
 
@@ -109,10 +109,6 @@ def _pictures_read(model: Model, message: m.PicturesRead) -> Result:
     return replace(model, pictures=pictures), ()
 
 
-def _visit_opened(model: Model, message: m.VisitOpened) -> Result:
-    return keep(model, {"what": "visit", "people": message.people})
-
-
 def _copy_pressed(model: Model, message: m.CopyPressed) -> Result:
     return replace(model, told=None), (m.CopyOff(model.job.id, model.settings.name),)
 
@@ -158,7 +154,6 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.PhotoPressed: _photo_pressed,
     m.PhotoPicked: _photo_picked,
     m.PicturesRead: _pictures_read,
-    m.VisitOpened: _visit_opened,
     m.CopyPressed: _copy_pressed,
     m.Ticked: _ticked,
 }

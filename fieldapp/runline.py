@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from engine.job import Box, Job, Point, Span
 from engine.judge import Judgement
+from engine.stays import came_back
 from engine.study import Prediction, Range
 from engine.verdict import INSIDE, OUTSIDE, Verdict
 from fieldapp import words
@@ -227,12 +228,15 @@ def span_states(judgement: Judgement, suspects: Set[str] | None = None) -> dict[
     return out
 
 
-def _worst_by_point(judgement: Judgement) -> dict[Point, str]:
-    """The word on the current volts of each point; the worse where there are two."""
+def _worst_by_point(judgement: Judgement, *, since: int = -1) -> dict[Point, str]:
+    """The word on the current volts of each point; the worse where there are two. Only readings
+    behind the place ``since`` of the log count."""
     rank = {INSIDE: 0, "unclear": 1, OUTSIDE: 2}
     out: dict[Point, str] = {}
     for verdict in judgement.verdicts:
-        if verdict.current and verdict.reading.kind == "volts" and verdict.verdict in rank:
+        reading = verdict.reading
+        counts = verdict.current and reading.kind == "volts" and reading.place > since
+        if counts and verdict.verdict in rank:
             at = Point.parse(verdict.reading.at)
             if rank[verdict.verdict] >= rank.get(out.get(at, INSIDE), 0):
                 out[at] = verdict.verdict
@@ -389,12 +393,14 @@ def floor_of(prediction: Prediction) -> tuple[float, str] | None:
 
 
 def last_good_before(judgement: Judgement, at: str) -> str | None:
-    """The nearest box in front of a point whose volts were as expected."""
+    """The nearest box in front of a point whose volts were as expected, of those read on this
+    stay."""
     network = judgement.prediction.study.network
     place = network.where.get(Point.parse(at))
     if place is None:
         return None
-    worst = _worst_by_point(judgement)
+    back = came_back(judgement.state)
+    worst = _worst_by_point(judgement, since=back.place if back is not None else -1)
     nodes = network.trees[place[0]].nodes
     i = nodes[place[1]].parent
     while i >= 0:

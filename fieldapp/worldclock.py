@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 
 def clock_of(stamp: str | None) -> str:
@@ -17,3 +17,15 @@ def clock_of(stamp: str | None) -> str:
         return datetime.fromisoformat(stamp).astimezone().strftime("%H:%M")
     except ValueError:
         return ""
+
+
+def day_of(stamp: str | None) -> date | None:
+    """The day of an RFC 3339 time as the calendar here has it, or None.
+
+    >>> day_of("soon") is None
+    True
+    """
+    try:
+        return datetime.fromisoformat(stamp).astimezone().date() if stamp else None
+    except (ValueError, OverflowError):
+        return None

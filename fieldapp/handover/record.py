@@ -37,6 +37,8 @@ from fieldapp.handover.page import (
     Section,
     Table,
 )
+from fieldapp.handover.rows import row, table, when
+from fieldapp.handover.visits import since_left, visits
 from fieldapp.runline import fall_points, floor_of, paths, run_length_m, run_line
 
 WIDTH, HEIGHT = 680.0, 420.0
@@ -90,31 +92,8 @@ def _section(name: str, parts: Iterable[Part]) -> Section:
 # ---------------------------------------------------------------- small helps
 
 
-def when(stamp: str | None) -> str:
-    """A time as the log has it, to the minute, in the zone it was written in.
-
-    >>> when("2031-05-04T08:12:40Z"), when("2031-05-04T08:12+02:00"), when(None)
-    ('2031-05-04 08:12 UTC', '2031-05-04 08:12 +02:00', '')
-    """
-    if not stamp:
-        return ""
-    zone = "UTC" if stamp.endswith("Z") else stamp[-6:]
-    return f"{stamp[:10]} {stamp[11:16]} {zone}"
-
-
 def _said(statement: Say) -> str:
     return words.plain(words.sentence(statement))
-
-
-def _table(columns: str, rows: Iterable[tuple[str | Cell, ...] | Row]) -> Iterator[Table]:
-    """A table under these columns, if it has any row."""
-    made = tuple(row if isinstance(row, Row) else _row(row) for row in rows)
-    if made:
-        yield Table(tuple(words.record_column(name) for name in columns.split()), made)
-
-
-def _row(cells: tuple[str | Cell, ...], struck: bool = False) -> Row:
-    return Row(tuple(c if isinstance(c, Cell) else Cell(c) for c in cells), struck)
 
 
 def _kept(source: Source, *kinds: str) -> Iterator[Entry]:
@@ -133,7 +112,7 @@ def _waived(source: Source, *, findings: bool) -> Iterator[Table]:
         for hold in source.judgement.holds
         if hold.waiver and _is_stop_finding(hold) == findings
     )
-    return _table("finding answered", rows)
+    return table("finding answered", rows)
 
 
 def _answer(hold: Hold) -> str:
@@ -205,7 +184,7 @@ def _line(source: Source) -> Iterator[Part]:
 def _readings(source: Source) -> Iterator[Part]:
     verdicts = sorted(source.judgement.verdicts, key=lambda one: one.reading.place)
     rows = (_reading(source, verdict) for verdict in verdicts)
-    return _table("time place kind value band verdict meter by", rows)
+    return table("time place kind value band verdict meter by", rows)
 
 
 def _reading(source: Source, verdict: Verdict) -> Row:
@@ -227,12 +206,12 @@ def _reading(source: Source, verdict: Verdict) -> Row:
         meter.name if meter else reading.meter or words.record_no_meter(),
         reading.by,
     )
-    return _row(cells, not verdict.current)
+    return row(cells, not verdict.current)
 
 
 def _open(source: Source) -> Iterator[Part]:
     rows = ((hold.at, _said(hold.say)) for hold in source.judgement.blockers)
-    return _table("place finding", rows)
+    return table("place finding", rows)
 
 
 def _findings(source: Source) -> Iterator[Part]:
@@ -247,7 +226,7 @@ def _findings(source: Source) -> Iterator[Part]:
         for one in source.judgement.prediction.findings
         if one.rule != "assumed"
     )
-    return _table("weight place finding answered", rows)
+    return table("weight place finding answered", rows)
 
 
 def _diagnosis(source: Source) -> Iterator[Part]:
@@ -258,7 +237,7 @@ def _diagnosis(source: Source) -> Iterator[Part]:
         return
     told = [one for one in account.faults if one.probability >= LEAST_TOLD][:MOST_TOLD]
     rows = ((words.in_ten(one.probability), _said(one.say)) for one in told)
-    yield from _table("odds cause", rows)
+    yield from table("odds cause", rows)
     if account.doubt is not None:
         yield Paragraph(_said(account.doubt))
     for one in told[:1]:
@@ -283,7 +262,7 @@ def _faults(source: Source) -> Iterator[Part]:
         said = words.record_found(words.cause_name(find.cause), entry.body.get("text", ""))
         mended = words.record_mended(entry.id in still) if find.is_fault else ""
         rows.append((when(entry.t), at, said, mended, entry.by))
-    return _table("time place done state by", rows)
+    return table("time place done state by", rows)
 
 
 # ---------------------------------------------------------------- what was done
@@ -302,7 +281,7 @@ def _steps(source: Source) -> Iterator[Part]:
         if not counts and step.asks is not None and step.state == "done":
             who, at = by_what.get((step.asks.at, step.asks.kind), ("", None))
         rows.append((step.stop, words.plain(words.step(step.say).short), why, who, when(at)))
-    return _table("stop step state by time", rows)
+    return table("stop step state by time", rows)
 
 
 def _kept_of(source: Source) -> dict[tuple[str, str], tuple[str, str | None]]:
@@ -314,23 +293,6 @@ def _kept_of(source: Source) -> dict[tuple[str, str], tuple[str, str | None]]:
     return out
 
 
-def _visits(source: Source) -> Iterator[Part]:
-    state = source.judgement.state
-    entries = {one.id: one for one in state.entries}
-    rows = []
-    for visit in state.visits:
-        begun, ended = entries.get(visit.opened), entries.get(visit.left)
-        left = f"{when(ended.t)}, {words.record_left(len(visit.open))}" if ended else ""
-        rows.append(
-            (
-                when(begun.t) if begun else "",
-                begun.by if begun else "",
-                left or words.record_not_left(),
-            )
-        )
-    return _table("time by left", rows)
-
-
 def _notes(source: Source) -> Iterator[Part]:
     """Remarks; that this record was handed over is none."""
     rows = (
@@ -338,7 +300,7 @@ def _notes(source: Source) -> Iterator[Part]:
         for one in _kept(source, "note")
         if HANDED not in one.body
     )
-    return _table("time place text by", rows)
+    return table("time place text by", rows)
 
 
 def _odd(source: Source) -> Iterator[Part]:
@@ -356,7 +318,7 @@ def _photos(source: Source) -> Iterator[Part]:
 
 def _boxes(source: Source) -> Iterator[Part]:
     job, spans = source.judgement.state.job, source.judgement.prediction.spans
-    yield from _table(
+    yield from table(
         "box box-kind name stop sheet bond",
         (
             (
@@ -370,7 +332,7 @@ def _boxes(source: Source) -> Iterator[Part]:
             for box in job.boxes.values()
         ),
     )
-    yield from _table(
+    yield from table(
         "span ends length sheet resistance",
         (
             (
@@ -399,7 +361,7 @@ def _remote_power(source: Source) -> Iterator[Part]:
         )
         for span in job.spans.values()
     )
-    return _table("span wire bundle most warmth", rows)
+    return table("span wire bundle most warmth", rows)
 
 
 def _meters(source: Source) -> Iterator[Part]:
@@ -409,7 +371,7 @@ def _meters(source: Source) -> Iterator[Part]:
         (one.name, one.sheet.title or one.sheet.id, one.serial, one.calibrated, _reach(one))
         for one in meters
     )
-    return _table("meter sheet serial calibrated reach", rows)
+    return table("meter sheet serial calibrated reach", rows)
 
 
 def _reach(meter: Meter) -> str:
@@ -450,7 +412,7 @@ def _cautions(source: Source) -> Iterator[Part]:
 
 def _signatures(source: Source) -> Iterator[Part]:
     rows = ((one.by, one.body.get("role", ""), when(one.t)) for one in _kept(source, "sign"))
-    signed = tuple(_table("by role time", rows))
+    signed = tuple(table("by role time", rows))
     yield from signed or (Paragraph(words.record_nothing("signatures")),)
     for _ in range(PEN_LINES):
         yield Blank(words.record_sign_here())
@@ -462,6 +424,7 @@ FRONT: dict[str, Make] = {"built": _built, "waived": partial(_waived, findings=T
 """the first page"""
 
 SECTIONS: dict[str, Make] = {
+    "since": lambda source: since_left(source.judgement),
     "readings": _readings,
     "findings": _findings,
     "open": _open,
@@ -469,7 +432,7 @@ SECTIONS: dict[str, Make] = {
     "diagnosis": _diagnosis,
     "faults": _faults,
     "steps": _steps,
-    "visits": _visits,
+    "visits": lambda source: visits(source.judgement),
     "notes": _notes,
     "odd": _odd,
     "photos": _photos,
@@ -482,5 +445,5 @@ SECTIONS: dict[str, Make] = {
 }
 """all that follows, in order"""
 
-QUIET = frozenset({"diagnosis", "notes", "odd", "remote-power"})
+QUIET = frozenset({"since", "diagnosis", "notes", "odd", "remote-power"})
 """sections that are not there where they have nothing to tell"""

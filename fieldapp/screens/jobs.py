@@ -12,6 +12,7 @@ from fieldapp import words
 from fieldapp.drawing.falling import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
 from fieldapp.finding import suspects
+from fieldapp.labelled import refusal
 from fieldapp.messages import (
     CodePressed,
     CodeTyped,
@@ -39,6 +40,7 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
+from fieldapp.returning import leave_of
 from fieldapp.routes import NEW, PRACTICE, SAMPLES, SETTINGS, Place, route_of
 from fieldapp.runline import fall_points, run_length_m, run_line
 from fieldapp.screens.fields import field
@@ -125,7 +127,8 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """The field for a label's code, last in the list; its button once something is typed."""
+    """The field for a label's code, last in the list; its button once something is typed, or why
+    it opened nothing."""
     code, press = model.code, Send(send, CodePressed())
     line = field(
         look,
@@ -136,14 +139,14 @@ def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         on_submit=press,
         printed=True,
     )
-    out = [padded(line, top=20, bottom=8)]
-    if code.refused is not None:
-        out.append(notice(look, words.sentence(code.refused)))
-    if code.text.strip():
+    why = refusal(model)
+    out = [padded(line, top=20)]
+    if why is not None:
+        out.append(notice(look, words.sentence(why)))
+    elif code.text.strip():
         wide = look.width - 2 * MARGIN
-        button = quiet(look, words.code_open(), press, key="code-open", width=wide)
-        out.append(padded(button, top=8, bottom=12))
-    return out
+        out.append(padded(quiet(look, words.code_open(), press, key="code-open", width=wide)))
+    return [ft.Container(ft.Column(out, spacing=0, tight=True), padding=ft.Padding.only(bottom=12))]
 
 
 def _practise(send: SendAny, look: Look) -> ft.Control:
@@ -185,7 +188,7 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
         )
     beside = MORE if look.scale < LARGE else 0
     striped = suspects(model, row.id, row.judgement)
-    lines = job_lines(row, look, held=True, beside=beside, striped=striped)
+    lines = job_lines(row, look, stands=_stands(row, model), beside=beside, striped=striped)
     opens = row_button(
         look,
         ft.Container(
@@ -211,16 +214,24 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
     return ft.Container(inside, border=border)
 
 
+def _stands(row: JobRow, model: Model) -> str:
+    """When the site was left, where nobody is on it; else what holds there."""
+    entry = leave_of(row.judgement.state)
+    if entry is not None:
+        return words.row_left(words.on_day(entry.t, model.now))
+    return words.held_by(len(row.judgement.blockers))
+
+
 def job_lines(
     row: JobRow,
     look: Look,
     *,
-    held: bool = False,
+    stands: str = "",
     beside: float = 0,
     striped: Set[str] | None = None,
 ) -> list[ft.Control]:
-    """A job in a list: its line in miniature, its title, what it is; with ``held`` what holds
-    there. ``beside`` is kept free at the right of the words [dp]; ``striped`` is what is suspect.
+    """A job in a list: its line in miniature, its title, what it is; ``stands``: what holds
+    there, or when it was left. ``beside`` is kept free at the right of the words [dp]; ``striped`` is what is suspect.
     """
     judgement = row.judgement
     job = judgement.state.job
@@ -235,8 +246,8 @@ def job_lines(
     ]
     if is_made_up(judgement.state.doc):
         said.append(text(look, words.capital(words.made_up()), 17, "ink", "TM"))
-    if held:
-        said.append(text(look, words.held_by(len(judgement.blockers)), 17, "ink", "TM"))
+    if stands:
+        said.append(text(look, stands, 17, "ink", "TM"))
     return [
         spoken(look, picture, words.speak_mini(job.title)),
         ft.Container(

@@ -53,7 +53,8 @@ from fieldapp.screens.fields import field
 from fieldapp.screens.hand import hand_button
 from fieldapp.screens.photo import opens_camera
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
-from fieldapp.worldclock import clock_of
+from fieldapp.screens.since import since_block
+from fieldapp.worldclock import clock_of, day_of
 
 CABLE = 64.0
 WORDS = 20.0
@@ -67,7 +68,10 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     number = len(judgement.blockers)
     rows = [_Row(hold, model, send, look) for hold in judgement.holds]
     pictures = knot_cable([(row.height, row.state) for row in rows] + [(56.0, "plug")])
-    body: list[ft.Control] = [padded(text(look, words.held_title(number), 28, cap=1.4), top=12)]
+    body: list[ft.Control] = [
+        *since_block(model, send, look),
+        padded(text(look, words.held_title(number), 28, cap=1.4), top=12),
+    ]
     body += _oddities(model, send, look)
     body.append(
         ft.Column(
@@ -186,6 +190,12 @@ def _box(model: Model, number: int, send: SendAny, look: Look) -> ft.Control:
     return slab(look, words.held_box(number), more, None, plain=True, key="held")
 
 
+def _when(stamp: str | None, now: str) -> str:
+    """The clock of today, or the day."""
+    is_today = not now or day_of(stamp) == day_of(now)
+    return clock_of(stamp) if is_today else words.on_day(stamp, now)
+
+
 class _Row:
     """One hold: its words, its buttons, and the height its piece of cable must have."""
 
@@ -202,7 +212,7 @@ class _Row:
         waived = 0.0
         if hold.waiver is not None:
             self.waived = words.waived_by(
-                clock_of(hold.waiver.t), hold.waiver.by, hold.waiver.reason
+                _when(hold.waiver.t, model.now), hold.waiver.by, hold.waiver.reason
             )
             waived = 24.0 * look.scale * lines_needed("T", 17 * look.scale, self.waived, room)
         points = 0.0

@@ -36,6 +36,7 @@ from fieldapp.parts import (
 )
 from fieldapp.pressing import pressable
 from fieldapp.questions import here
+from fieldapp.returning import day_before, drift_of
 from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.runline import (
     dimension,
@@ -207,7 +208,7 @@ def _detail(
             [
                 canvas(look, drawn),
                 text(look, word, 19, ink, "TB", cap=1.2, expand=True, max_lines=1),
-                text(look, dimension(verdict), 16, "soft", cap=1.2),
+                text(look, dimension(verdict) or _was(model, verdict), 16, "soft", cap=1.2),
             ],
             spacing=6,
         )
@@ -223,6 +224,12 @@ def _detail(
         spacing=10,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
+
+
+def _was(model: Model, verdict: Verdict) -> str:
+    """On a return, what was read here before the site was left."""
+    drift = drift_of(model.job.judgement, verdict.id)
+    return words.was_line(drift.before, drift.kind, day_before(model, drift)) if drift else ""
 
 
 def _stepper(way: str, to: Point, model: Model, send: SendAny, look: Look) -> ft.Control:

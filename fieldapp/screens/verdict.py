@@ -10,6 +10,7 @@ import flet as ft
 from engine.design_band import band_for
 from engine.job import Point
 from engine.log import Reading
+from engine.since import DRIFTED
 from engine.study import Range
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
@@ -35,6 +36,7 @@ from fieldapp.parts import (
 )
 from fieldapp.pressing import spoken
 from fieldapp.questions import next_step, places_for, powers_up, taken_back
+from fieldapp.returning import day_before, drift_of
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import dimension, last_good_before, verdict_of
 from fieldapp.screens.change import change_actions, change_body
@@ -130,6 +132,7 @@ def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
         _figure(found, look, tall),
         padded(word),
         *_gauge(model, found, look),
+        *_was(model, found, look),
         padded(text(look, _told(model, found), 22, cap=1.6)),
         *_least(found, look),
     ]
@@ -180,6 +183,17 @@ def _behind(model: Model, reading: Reading) -> tuple[float, float] | None:
         judgement.state, judgement.prediction, reading.at, reading.kind, reading.standing
     )
     return ends(design) if isinstance(design, Range) else None
+
+
+def _was(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
+    """On a return, what was read here before the site was left."""
+    drift = drift_of(model.job.judgement, found.id)
+    if drift is None:
+        return []
+    day = day_before(model, drift)
+    said = words.now_and_then(drift.now, drift.before, drift.kind, day, drift.verdict)
+    ink = "signal" if drift.verdict == DRIFTED else "ink"
+    return [padded(text(look, said, 20, ink, cap=1.6))]
 
 
 def _told(model: Model, found: Verdict) -> str:

@@ -1,48 +1,115 @@
-"""A new visit: the site was left, so the first thing said is how many are here now."""
+"""A new visit: how the site was left, how many have come back, and why. The press on why begins it."""
 
 from __future__ import annotations
 
 import flet as ft
 
+from engine.entries import VISIT_REASONS
 from fieldapp import words
-from fieldapp.messages import Go, VisitOpened
+from fieldapp.messages import OnlyLook, PeopleCounted, VisitOpened
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, bar, frame, padded, quiet, text, told
-from fieldapp.routes import Place, route_of
+from fieldapp.paint import GAP, Look
+from fieldapp.parts import (
+    LARGE,
+    MARGIN,
+    Send,
+    bar,
+    frame,
+    half,
+    padded,
+    quiet,
+    text,
+    told,
+)
+from fieldapp.returning import Left, LeftOpen, left, people_asked
 from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.window import TURNED
 
 PEOPLE = (1, 2)
+SHOWN = 3
+"""of what was left open, so many are told one by one"""
+LOW = 760.0
+"""in a window lower than this the choices scroll with the words [dp]"""
 
 
 def visit(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """One or two; or only look, which opens nothing."""
-    wide = look.width - 2 * MARGIN
-    run = Go(route_of(Place("run", model.job.id)))
-    body = [
-        padded(text(look, words.visit_title(), 28, cap=1.4), top=14),
-        padded(text(look, words.visit_people(), 22, cap=1.6)),
-        padded(text(look, words.visit_more(), 19, "soft", cap=1.8)),
-    ]
-    actions: list[ft.Control] = [
-        quiet(
-            look,
-            words.capital(words.people(number)),
-            Send(send, VisitOpened(number)),
-            key=f"people-{number}",
-            strong=True,
-            height=84,
-            size=24,
-            corner=14,
-            width=wide,
-        )
-        for number in PEOPLE
-    ]
-    actions.append(quiet(look, words.only_look(), Send(send, run), key="only-look", width=wide))
+    """Two presses at most; or only look, which opens nothing."""
+    was = left(model.job.judgement)
+    body = _how_left(was, model, look) if was is not None else []
+    choices = [*_people(model, send, look), *_reasons(send, look)]
+    look_on = quiet(
+        look,
+        words.only_look(),
+        Send(send, OnlyLook()),
+        key="only-look",
+        width=look.width - 2 * MARGIN,
+    )
+    scrolls = look.scale >= LARGE or (look.height < LOW and look.shape != TURNED)
     return frame(
         look,
         top=[ribbon_of(model, send, look), *told(look, model)],
-        body=body,
-        actions=actions,
+        body=[*body, *map(padded, choices)] if scrolls else body,
+        actions=[look_on] if scrolls else [*choices, look_on],
         foot=bar(look, model, send),
     )
+
+
+def _how_left(was: Left, model: Model, look: Look) -> list[ft.Control]:
+    """By whom and when; what was open then, and who answered for it."""
+    title = words.visit_title(was.entry.by, words.on_day(was.entry.t, model.now))
+    told_open = [_open(one, look) for one in was.open[:SHOWN]]
+    rest = len(was.open) - SHOWN
+    if rest > 0:
+        told_open.append(padded(text(look, words.visit_more_open(rest), 18, "soft", cap=1.8)))
+    return [
+        padded(text(look, title, 28, cap=1.4), top=14),
+        padded(text(look, words.visit_had(was.readings, len(was.open)), 19, cap=1.8)),
+        *told_open,
+    ]
+
+
+def _open(one: LeftOpen, look: Look) -> ft.Control:
+    lines: list[ft.Control] = []
+    if one.hold is not None:
+        lines.append(text(look, words.sentence(one.hold.say), 18, cap=1.8))
+    if one.waiver is not None:
+        who = words.visit_answered(one.waiver.by, one.waiver.role, one.waiver.reason)
+        lines.append(text(look, who, 17, "soft", "TI", cap=1.8))
+    return padded(ft.Column(lines, spacing=0, tight=True))
+
+
+def _people(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    asked = people_asked(model)
+    halves = [
+        half(
+            look,
+            words.capital(words.people(number)),
+            "",
+            Send(send, PeopleCounted(number)),
+            chosen=number == asked,
+            key=f"people-{number}",
+        )
+        for number in PEOPLE
+    ]
+    return [text(look, words.visit_people(), 19, cap=1.6), ft.Row(halves, spacing=0)]
+
+
+def _reasons(send: SendAny, look: Look) -> list[ft.Control]:
+    """Each begins the visit."""
+    rows = [
+        quiet(
+            look,
+            words.visit_reason(reason),
+            Send(send, VisitOpened(reason)),
+            key=f"visit-{reason}",
+            height=60,
+            size=20,
+            corner=14,
+            width=look.width - 2 * MARGIN,
+        )
+        for reason in VISIT_REASONS
+    ]
+    return [
+        text(look, words.visit_why(), 19, cap=1.6),
+        ft.Column(rows, spacing=GAP, tight=True),
+    ]

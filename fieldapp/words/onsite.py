@@ -1,8 +1,8 @@
-"""The sentences of what is kept besides readings: photos, ends of cables, visits, copies."""
+"""The sentences of what is kept besides readings: photos, ends of cables, copies."""
 
 from __future__ import annotations
 
-from fieldapp.words.figures import capital, count, point, spot, tied
+from fieldapp.words.figures import capital, point, spot, tied
 from fieldapp.words.said import says
 
 # ---------------------------------------------------------------- photos
@@ -146,32 +146,7 @@ def ends_differ() -> str:
     return "**The ends differ**: that is a crossover. Make one of them again."
 
 
-# ---------------------------------------------------------------- visits and copies
-
-
-def visit_title() -> str:
-    """The first press after a leave."""
-    return "**You left this site.** A new visit begins."
-
-
-def visit_people() -> str:
-    """The question."""
-    return "How many of you are here?"
-
-
-def people(number: int) -> str:
-    """``one``, ``two of us``"""
-    return "one" if number == 1 else f"{count(number)} of us"
-
-
-def visit_more() -> str:
-    """What follows from it."""
-    return "Readings of this visit stand by themselves."
-
-
-def only_look() -> str:
-    """The quiet way past it."""
-    return "Only look"
+# ---------------------------------------------------------------- those who work, copies
 
 
 def for_two() -> str:

@@ -22,6 +22,7 @@ RECORD_HEADS = {
     "waived": "Stop findings that somebody answers for",
     "line": "Volts along the run",
     "open": "What is still open",
+    "since": "Since the last visit",
     "readings": "Readings",
     "findings": "What the plan breaks",
     "diagnosis": "What the readings point to",
@@ -70,6 +71,12 @@ RECORD_COLUMNS = {
     "resistance": "loop ohms",
     "text": "remark",
     "left": "left",
+    "reason": "why",
+    "people": "people",
+    "before": "before",
+    "now": "now",
+    "difference": "difference",
+    "sure": "how sure",
     "role": "role",
     "wire": "wire",
     "bundle": "bundle",
@@ -352,6 +359,11 @@ def record_line_speech(title: str) -> str:
     return f"Volts along {title}, falling from the feed to the far end."
 
 
-def record_pdf_later() -> str:
-    """A kind of file that cannot be written yet."""
-    return "A record as PDF is not built yet. An .html file prints the same pages."
+def record_page(number: int, of: int) -> str:
+    """In the foot of each page."""
+    return f"page {number} of {of}"
+
+
+def record_boxes() -> str:
+    """Where a name has letters that the printed typeface lacks."""
+    return "Letters that this typeface lacks stand as boxes here; the job file has them."

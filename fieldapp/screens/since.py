@@ -1,0 +1,159 @@
+"""What is no longer as it was when the site was left: a gauge with two beads for each, on Leave."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from engine.log import stop_of
+from engine.since import DRIFTED, STEADY, UNSURE, Drift
+from engine.stays import left_at
+from fieldapp import words
+from fieldapp.drawing.drift import two_beads
+from fieldapp.messages import Go
+from fieldapp.model import Model
+from fieldapp.paint import Look
+from fieldapp.parts import MARGIN, Send, padded, pair, quiet, rule, tag, text
+from fieldapp.pressing import spoken
+from fieldapp.questions import here
+from fieldapp.returning import (
+    COUNTED,
+    day_before,
+    expected_now,
+    explained,
+    since_day,
+    where_it_starts,
+)
+from fieldapp.routes import Place, route_of
+from fieldapp.screens.shared import SendAny
+
+
+def since_block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """Drifted ones in full, those not for certain in a line, the others in one; nothing on a first
+    stay."""
+    judgement = model.job.judgement
+    if left_at(judgement.state) is None:
+        return []
+    by_word = {
+        word: [one for one in judgement.drifts if one.verdict == word]
+        for word in (DRIFTED, UNSURE, STEADY)
+    }
+    title = words.since_title(since_day(model))
+    out: list[ft.Control] = [padded(text(look, title, 28, face="TB", cap=1.4), top=12)]
+    for number, drift in enumerate(by_word[DRIFTED]):
+        out.append(_drifted(drift, model, send, look, finds=number == 0))
+    out += [_unsure(drift, model, send, look) for drift in by_word[UNSURE]]
+    if by_word[STEADY]:
+        line = words.since_steady(len(by_word[STEADY]))
+        out.append(padded(text(look, line, 20, cap=1.8), top=2))
+    if not judgement.drifts:
+        out.append(padded(text(look, words.since_nothing(), 20, "soft", cap=1.8), top=2))
+    return [ft.Column([*out, ft.Container(height=4), rule(look)], spacing=8, tight=True)]
+
+
+def _drifted(drift: Drift, model: Model, send: SendAny, look: Look, *, finds: bool) -> ft.Control:
+    """Where, the two beads, how sure and where it starts; the way on stands with the first."""
+    column: list[ft.Control] = [padded(_head(drift, model, look), top=6)]
+    if drift.kind in COUNTED:
+        column.append(padded(text(look, _difference(drift, model), 21, "signal", "TB", cap=1.8)))
+    else:
+        column.append(drift_gauge(drift, model, look))
+    column.append(padded(text(look, told_of(drift, model), 19, cap=1.8)))
+    again = _again(drift, model, send, look, stands_alone=not finds)
+    if finds:
+        fault = Go(route_of(Place("fault", model.job.id)))
+        find = quiet(
+            look,
+            words.find_fault(),
+            Send(send, fault),
+            key="since-fault",
+            strong=True,
+            height=56,
+            expand=True,
+        )
+        column.append(padded(pair(look, find, again)))
+    else:
+        column.append(padded(again))
+    return ft.Column(column, spacing=6, tight=True, key=f"drift-{drift.now_id}")
+
+
+def _unsure(drift: Drift, model: Model, send: SendAny, look: Look) -> ft.Control:
+    said = words.drift_unsure(_difference(drift, model))
+    lines = [
+        _head(drift, model, look),
+        text(look, said, 19, cap=1.8),
+        _again(drift, model, send, look, stands_alone=True),
+    ]
+    inside = ft.Column(lines, spacing=6, tight=True, key=f"drift-{drift.now_id}")
+    return padded(inside, top=6)
+
+
+def _head(drift: Drift, model: Model, look: Look) -> ft.Control:
+    """The tag, what was read there, and the stop."""
+    job = model.job.judgement.state.job
+    stop = job.stops.get(stop_of(job, drift.at) or "")
+    place = words.where_you_stand(stop.name, stop.id == here(model)) if stop else ""
+    said = words.drift_head(drift.kind, place)
+    return ft.Row(
+        [
+            tag(look, words.spot(drift.at)),
+            text(look, said, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1),
+        ],
+        spacing=10,
+    )
+
+
+def drift_gauge(drift: Drift, model: Model, look: Look) -> ft.Control:
+    """The two beads, and what they say aloud."""
+    day, kind = day_before(model, drift), drift.kind
+    band = expected_now(drift)
+    picture = two_beads(
+        drift.before,
+        drift.now,
+        band,
+        _difference(drift, model),
+        words.drift_then(drift.before, kind, day),
+        words.drift_now(drift.now, kind),
+        look.width,
+        drifted=drift.verdict == DRIFTED,
+        letters=look.scale,
+    )
+    speech = words.speak_drift(
+        drift.at, kind, drift.before, drift.now, band[0], band[2], day, drift.verdict
+    )
+    return spoken(look, picture, speech)
+
+
+def told_of(drift: Drift, model: Model) -> str:
+    """How sure it is, where it starts, and whether one meter read both."""
+    said = [words.drift_sure(explained(drift), drift.kind)]
+    starts = where_it_starts(model.job.judgement, drift)
+    if starts:
+        said.append(starts)
+    if drift.ohms is not None:
+        said.append(words.drift_ohms(drift.ohms))
+    if drift.altered:
+        said.append(words.drift_altered())
+    if drift.kind not in COUNTED:
+        said.append(words.drift_meter(drift.same_meter))
+    return words.all_of(said)
+
+
+def _difference(drift: Drift, model: Model) -> str:
+    return words.drift_by(drift.before, drift.now, drift.kind, day_before(model, drift))
+
+
+def _again(
+    drift: Drift, model: Model, send: SendAny, look: Look, *, stands_alone: bool
+) -> ft.Control:
+    """A repeat: both readings are then used."""
+    there = Place("read", model.job.id, drift.at, drift.kind, again=drift.now_id)
+    return quiet(
+        look,
+        words.FIXED.measure_again,
+        Send(send, Go(route_of(there))),
+        key=f"since-again-{drift.now_id}",
+        height=56,
+        expand=None if stands_alone else True,
+        width=look.width - 2 * MARGIN if stands_alone else None,
+        says=words.measure_again_at(words.spot(drift.at)),
+    )
