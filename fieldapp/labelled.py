@@ -16,31 +16,38 @@ from fieldapp.moving import remembered
 from fieldapp.routes import Place, route_of
 
 
+def refusal(model: Model) -> Say | None:
+    """Why a code that was pressed opened nothing; a job that has come since is no reason more."""
+    return _read(model)[1] if model.code.pressed else None
+
+
+def _read(model: Model) -> tuple[Place | None, Say | None]:
+    """The place that the typed code names, or why it names none here."""
+    try:
+        code = read_code(model.code.text)
+    except BadCode as bad:
+        return None, say(bad.why)
+    row = next((one for one in model.rows if one.id.upper() == code.job), None)
+    if row is None:
+        return None, say("code-no-job", job=code.job)
+    if row.trouble is not None:
+        return None, row.trouble
+    return Place("run", row.id, code.thing), None
+
+
 def _code_typed(model: Model, message: m.CodeTyped) -> Result:
     return remembered(replace(model, code=TypedCode(message.text)))
 
 
 def _code_pressed(model: Model, message: m.CodePressed) -> Result:
-    """Open what the code names. What names nothing here stays as typed, with the reason."""
-    text = model.code.text
-    if not text.strip():
+    """Open what the code names. One that names nothing here stays as typed."""
+    if not model.code.text.strip():
         return model, ()
-    try:
-        code = read_code(text)
-    except BadCode as bad:
-        return _refused(model, say(bad.why))
-    row = next((one for one in model.rows if one.id.upper() == code.job), None)
-    if row is None:
-        return _refused(model, say("code-no-job", job=code.job))
-    if row.trouble is not None:
-        return _refused(model, row.trouble)
-    route = route_of(Place("run", row.id, code.thing))
+    place, _ = _read(model)
+    if place is None:
+        return replace(model, code=replace(model.code, pressed=True)), ()
     opened = replace(model, code=TypedCode())
-    return MOVING[m.OpenJobPressed](opened, m.OpenJobPressed(row.id, route))
-
-
-def _refused(model: Model, why: Say) -> Result:
-    return replace(model, code=replace(model.code, refused=why)), ()
+    return MOVING[m.OpenJobPressed](opened, m.OpenJobPressed(place.job, route_of(place)))
 
 
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {

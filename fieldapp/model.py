@@ -335,10 +335,10 @@ class SpanTable:
 
 @dataclass(frozen=True)
 class TypedCode:
-    """A label's code as typed or pasted, and why it opened nothing."""
+    """A label's code as typed or pasted; ``pressed``: it was to open its place, and did not."""
 
     text: str = ""
-    refused: Say | None = None
+    pressed: bool = False
 
 
 @dataclass(frozen=True)

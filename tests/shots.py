@@ -37,6 +37,7 @@ from engine.network import AS_PLANNED  # noqa: E402
 from engine.say import Say  # noqa: E402
 from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
+from fieldapp.handover.codes import code_text  # noqa: E402
 
 FIXED = words.FIXED
 SAMPLES = tuple(sorted((ROOT / "sample_jobs").glob("*.json")))
@@ -307,6 +308,21 @@ def _found(name: str) -> Callable[[Phone], object]:
     return lambda hand: hand.tap(name, role="button")
 
 
+CODE = code_text("REEDBED-HIDE", "A2")
+
+
+def _code(text: str, *keys: str) -> Callable[[Phone], object]:
+    """A label's code typed in Jobs, and keys behind it."""
+
+    def act(hand: Phone) -> None:
+        hand.scroll_to(words.code_label())
+        hand.type_into(words.code_label(), text)
+        hand.press(*keys)
+        hand.pause(SETTLE)
+
+    return act
+
+
 def _load_set(hand: Phone) -> None:
     hand.tap(FIXED.known)
     hand.wait_for(words.load_watts())
@@ -380,6 +396,10 @@ BEGIN = (
 )
 CAUTIONED = (
     Shot("jobs-three", "/"),
+    Shot("jobs-code", "/", _code(CODE[:-4])),
+    Shot("jobs-code-refused", "/", _code(CODE[:-1], "Enter")),
+    Shot("jobs-code-no-job", "/", _code(code_text("HERON-HIDE", "L1"), "Enter")),
+    Shot("run-gone", f"{JOB}/run?at=A9"),
     Shot("caution-first", f"{JOB}/now"),
     Shot("caution-many", f"{JOB}/now?step=fit.A2"),
     Shot("caution-pad", f"{JOB}/read/L2.in/volts"),

@@ -16,6 +16,7 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.handover.codes import code_text
 from fieldapp.handover.labels import labels_of
+from fieldapp.labelled import refusal
 from fieldapp.model import JobRow, Model, TypedCode
 from fieldapp.routes import Place, place_of, route_of
 from fieldapp.runline import ordered_points, point_named
@@ -100,15 +101,22 @@ GOOD = code_text("REEDBED-HIDE", "L1")
 def test_a_refused_code_stays_as_typed_with_its_reason_until_it_is_changed(text, why):
     model, effects = entered(text, row(reedbed()))
 
-    assert model.code == TypedCode(text, why) and not effects
-    assert update(model, m.CodeTyped(f"{text}X"))[0].code == TypedCode(f"{text}X")
+    assert (model.code.text, refusal(model)) == (text, why) and not effects
+    assert refusal(update(model, m.CodeTyped(f"{text}X"))[0]) is None
+
+
+def test_a_job_that_came_since_is_no_reason_more():
+    model, _ = entered(GOOD)
+
+    assert refusal(model) == say("code-no-job", job="REEDBED-HIDE")
+    assert refusal(update(model, m.JobsListed((row(reedbed()),)))[0]) is None
 
 
 def test_a_job_that_cannot_be_read_says_so_as_its_row_does():
     trouble = say("row-unreadable")
 
     model, effects = entered(GOOD, JobRow("REEDBED-HIDE", "", trouble=trouble))
-    assert model.code.refused == trouble and not effects
+    assert refusal(model) == trouble and not effects
 
 
 @pytest.mark.parametrize("text", ["", "  \n"])
