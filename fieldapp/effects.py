@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 
@@ -112,20 +112,40 @@ class ReadPictures:
     names: tuple[str, ...]
 
 
-WHOLE, READINGS = "whole", "readings"
-"""what is handed over: all of a job, or a table of its readings, which is no copy of it"""
+WHOLE, READINGS, REPORT, LABELS, ALL = "whole", "readings", "report", "labels", "all"
+"""what is handed over: all of a job, which is a copy of it; made of it, and no copy: a table of its
+readings, its record, its labels; record, labels and the job itself together"""
 SAVE, SHARE = "save", "share"
 """how: into a file, or to another program or phone"""
 
 
 @dataclass(frozen=True)
 class CopyOff:
-    """Let a file be put or sent somewhere else; a whole job is then logged as copied."""
+    """Let a file be put or sent somewhere else; a whole job is then logged as copied.
+
+    ``papers`` as in ``handover.documents``, ``judgement`` that of the job as it is shown,
+    ``account`` that of its causes where it is known; ``seek`` says to look for it.
+    """
 
     job: str
     by: str = ""
     what: str = WHOLE
     way: str = SAVE
+    papers: Any = None
+    judgement: Any = field(default=None, compare=False)
+    account: Any = field(default=None, compare=False)
+    seek: bool = field(default=True, compare=False)
+    rates: Any = field(default=None, compare=False)
+
+    @property
+    def asked(self) -> tuple[Any, ...]:
+        """What tells it from another press."""
+        return (self.job, self.by, self.what, self.way, self.papers)
+
+
+@dataclass(frozen=True)
+class StopMaking:
+    """Nobody waits any more for what is being made to be handed over."""
 
 
 @dataclass(frozen=True)

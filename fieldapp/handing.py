@@ -9,17 +9,27 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
-from engine.copied import matters, not_copied
+from engine.copied import behind, handed, matters, not_copied
 from engine.entries import Entry
 from engine.log import State
 from fieldapp import messages as m
+from fieldapp.finding import found_of
+from fieldapp.handover.documents import DOCUMENTS, HTML, PDF, Papers, stamp_of
+from fieldapp.handover.html import PAPERS
+from fieldapp.handover.making import Written
+from fieldapp.handover.sheets import GRIDS
 from fieldapp.keeping import Result
 from fieldapp.model import Came, Model, OpenJob
 from fieldapp.pad import place_record
+from fieldapp.priors import rates_for
 from fieldapp.questions import stop_of_entry
 from fieldapp.routes import Place, route_of
+
+MOST_WRITTEN = 8
+"""of so many documents it is remembered what they came to"""
 
 
 def _file_pressed(model: Model, message: m.FilePressed) -> Result:
@@ -48,10 +58,45 @@ def _news_seen(model: Model, message: m.NewsSeen) -> Result:
 
 
 def _hand_pressed(model: Model, message: m.HandPressed) -> Result:
-    if model.job is None:
+    """Causes that were sought already, or are to be, come into the report."""
+    job = model.job
+    if job is None:
         return model, ()
-    effect = m.CopyOff(model.job.id, model.settings.name, message.what, message.way)
+    faults = found_of(model)
+    effect = m.CopyOff(
+        job.id,
+        model.settings.name,
+        message.what,
+        message.way,
+        papers_of(model),
+        judgement=job.judgement,
+        account=faults.account if faults is not None else None,
+        seek=faults is None or not faults.gave_up,
+        rates=rates_for(model),
+    )
     return replace(model, told=None), (effect,)
+
+
+def _making_came(model: Model, message: m.MakingCame) -> Result:
+    is_here = model.place.screen == "hand" and message.making.of[0] == model.place.job
+    return (replace(model, making=message.making), ()) if is_here else (model, ())
+
+
+def _making_over(model: Model, message: m.MakingOver) -> Result:
+    written = {**model.written, **{one.of: one for one in message.written}}
+    last = dict(list(written.items())[-MOST_WRITTEN:])
+    return replace(model, making=None, written=MappingProxyType(last)), ()
+
+
+def with_making(before: Model, model: Model, effects: m.Effects) -> Result:
+    """What is being made is given up where one goes away from it, or it would be of older news."""
+    was, place = before.place, model.place
+    is_away = was.screen == "hand" and (place.screen, place.job) != (was.screen, was.job)
+    making = model.making
+    is_old = making is not None and making.of != stamp(model, making.part)
+    if not (is_away or is_old):
+        return model, effects
+    return replace(model, making=None), (*effects, m.StopMaking())
 
 
 def _weighed(model: Model, message: m.Weighed) -> Result:
@@ -140,6 +185,46 @@ def sent_of(state: State) -> Sent | None:
     return Sent(sent[-1].t, not_copied(state) > 0) if sent else None
 
 
+def handed_of(state: State, what: str) -> Sent | None:
+    """The same for what is made of the job; None where it never was."""
+    if what == m.WHOLE:
+        return sent_of(state)
+    last = handed(state, what)
+    if last is None:
+        return None
+    return Sent(last.t, behind(state, last.seen, DOCUMENTS[what].counts(state)) > 0)
+
+
+# ---------------------------------------------------------------- how it is written
+
+CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"paper": tuple(PAPERS), "kind": (PDF, HTML), "labels": tuple(GRIDS)}
+)
+"""by setting: what it can be"""
+
+
+def papers_kept(setting: Callable[[str, Any], Any]) -> dict[str, str]:
+    """The choices as they were kept; of another version's only those that are known here."""
+    kept = {name: setting(name, "") for name in CHOICES}
+    return {name: value for name, value in kept.items() if value in CHOICES[name]}
+
+
+def papers_of(model: Model) -> Papers:
+    """How documents are written, by the settings."""
+    settings = model.settings
+    return Papers(settings.paper, settings.kind, settings.labels)
+
+
+def stamp(model: Model, what: str) -> tuple[Any, ...]:
+    """What a document of the job in hand would be made of now."""
+    return stamp_of(what, model.job.judgement.state, papers_of(model))
+
+
+def written_of(model: Model, what: str) -> Written | None:
+    """What is known of a document of the job as it is now, if one was made."""
+    return model.written.get(stamp(model, what))
+
+
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.FilePressed: _file_pressed,
     m.FilePicked: _file_picked,
@@ -147,4 +232,6 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.NewsSeen: _news_seen,
     m.HandPressed: _hand_pressed,
     m.Weighed: _weighed,
+    m.MakingCame: _making_came,
+    m.MakingOver: _making_over,
 }

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import mimetypes
+from collections.abc import Sequence
 
 import flet as ft
 
-from fieldapp.services import Lit, Pick, Put
+from fieldapp.handover.documents import Made
+from fieldapp.services import Lit, Pick, Put, Share
 from fieldapp.shrink import Redraw, redraw_here
 
 PATIENCE = 5.0
 """a client that does not answer is not waited for longer [s]"""
 
 
-def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Put | None]:
+def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Share | None]:
     """The five of one page; each of its services is made once."""
     chooser, lamp, sharer = ft.FilePicker(), ft.Wakelock(), ft.Share()
     page.services += [chooser, lamp, sharer]
@@ -33,12 +34,13 @@ def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Put | None]:
         with contextlib.suppress(Exception):  # a phone that will not is no reason to stop
             await asyncio.wait_for(lamp.enable() if on else lamp.disable(), PATIENCE)
 
-    async def share(name: str, data: bytes) -> bool:
-        """Whether the phone says that it went somewhere; one that does not know says no."""
-        kind = mimetypes.guess_type(name)[0]
-        file = ft.ShareFile.from_bytes(data, mime_type=kind, name=name)
+    async def share(files: Sequence[Made]) -> bool:
+        """Whether the phone says that they went somewhere; one that does not know says no."""
+        them = [
+            ft.ShareFile.from_bytes(one.data, mime_type=one.media, name=one.name) for one in files
+        ]
         with contextlib.suppress(Exception):  # a page without a secure address may not share
-            result = await sharer.share_files([file], download_fallback_enabled=False)
+            result = await sharer.share_files(them, download_fallback_enabled=False)
             return result.status is ft.ShareResultStatus.SUCCESS
         return False
 

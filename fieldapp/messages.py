@@ -12,9 +12,11 @@ from engine.say import Say
 # One face: callers say ``m.NAME`` of all.
 from fieldapp.effects import *  # noqa: F403
 from fieldapp.faultmessages import *  # noqa: F403
+from fieldapp.handmessages import *  # noqa: F403
 from fieldapp.model import Came, JobRow, Weight
 from fieldapp.planmessages import *  # noqa: F403
 from fieldapp.practicemessages import *  # noqa: F403
+from fieldapp.signmessages import *  # noqa: F403
 
 
 @dataclass(frozen=True)
@@ -227,10 +229,22 @@ class PicturesRead:
 
 
 @dataclass(frozen=True)
-class VisitOpened:
-    """A visit begins, with so many people."""
+class PeopleCounted:
+    """So many have come back; nothing begins yet."""
 
     people: int
+
+
+@dataclass(frozen=True)
+class VisitOpened:
+    """A visit begins, for a reason of ``engine.entries.VISIT_REASONS``."""
+
+    reason: str
+
+
+@dataclass(frozen=True)
+class OnlyLook:
+    """Nothing begins: one looks at a job whose site was left."""
 
 
 @dataclass(frozen=True)
@@ -416,14 +430,6 @@ class NewsCame:
 @dataclass(frozen=True)
 class NewsSeen:
     """See what came."""
-
-
-@dataclass(frozen=True)
-class HandPressed:
-    """Hand over the job or its readings: ``what`` and ``way`` as in ``CopyOff``."""
-
-    what: str
-    way: str
 
 
 @dataclass(frozen=True)

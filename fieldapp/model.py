@@ -13,7 +13,9 @@ from engine.judge import Judgement
 from engine.practice.after import PERHAPS
 from engine.route import Work
 from engine.say import Say
+from engine.signed import Signature, signatures
 from engine.step import Step
+from engine.strokes import Strokes
 from engine.worked import worked
 from fieldapp.routes import JOBS, Place, place_of
 
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
     from engine.choices import Outcome
     from engine.diagnose.account import Account
     from engine.settled import Stay
+    from fieldapp.handover.labels import LabelFacts
+    from fieldapp.handover.making import Making, Written
     from fieldapp.tabling import TableRead
 
 
@@ -33,6 +37,12 @@ class Settings:
     name: str = ""
     found_from: int = 0
     """what was found counts from behind this entry of this phone"""
+    paper: str = "a4"
+    """of the report: a key of ``handover.html.PAPERS``"""
+    kind: str = "pdf"
+    """as what the report is written: ``pdf`` or ``html``"""
+    labels: str = "a4"
+    """the labels' sheets: a key of ``handover.sheets.GRIDS``"""
 
 
 @dataclass(frozen=True)
@@ -66,10 +76,22 @@ class OpenJob:
         """The order of the work for those who are here."""
         return worked(self.judgement, people_here(self.judgement))
 
+    @cached_property
+    def signatures(self) -> tuple[Signature, ...]:
+        """Who signed the record, and what each still stands for."""
+        return signatures(self.judgement.state)
+
     @property
     def steps(self) -> tuple[Step, ...]:
         """The steps in the order to be done."""
         return self.work.steps
+
+    @cached_property
+    def label(self) -> LabelFacts | None:
+        """A label to look at, undated."""
+        from fieldapp.handover.documents import sample_label  # only where it is looked at
+
+        return sample_label(self.judgement)
 
 
 @dataclass(frozen=True)
@@ -320,6 +342,18 @@ class Trial:
 
 
 @dataclass(frozen=True)
+class Signing:
+    """Who signs a job's record, and what is drawn so far; an entry only once it is pressed."""
+
+    job: str
+    name: str = ""
+    role: str = ""
+    strokes: Strokes = ()
+    draws: bool = False
+    """a finger is on the field"""
+
+
+@dataclass(frozen=True)
 class SpanTable:
     """A table of spans as typed, pasted or opened; entries only once it is put in."""
 
@@ -371,10 +405,15 @@ class Model:
     own: OwnSheet | None = None
     outcomes: Outcomes | None = None
     table: SpanTable | None = None
+    signing: Signing | None = None
     code: TypedCode = field(default_factory=TypedCode)
     came: Came | None = None
     """what a file brought; told until something else is kept, or it was looked at"""
     weight: Weight | None = None
+    making: Making | None = None
+    """the document that is being made, once that takes longer than a blink"""
+    written: Mapping[tuple[Any, ...], Written] = field(default_factory=lambda: MappingProxyType({}))
+    """by stamp: what was made here"""
     can_share: bool = False
     """whether this page can hand a file to another program"""
     told: Say | None = None
@@ -389,6 +428,11 @@ class Model:
     """the next look at the clock is under way, because a timer is shown"""
     photo_of: str = ""
     """what the picker, opened by a press, is to show"""
+    opened_at: str = ""
+    """the route by which the job in hand was opened, while one is there: of a site that was left
+    it is asked there why one has come"""
+    people: int = 0
+    """how many have come back, as pressed; 0: as on the last visit"""
     pictures: Mapping[str, bytes | None] = field(default_factory=lambda: MappingProxyType({}))
     """the pictures shown here, by their sums; None: it is not on this phone"""
     stays: Mapping[str, tuple[Stay, ...]] = field(default_factory=lambda: MappingProxyType({}))

@@ -27,6 +27,8 @@ def arrive(model: Model, route: str) -> Result:
         return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
     model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=False)
     model = replace(model, mending=None)
+    if route != model.opened_at:
+        model = replace(model, opened_at="", people=0)
     if place.screen in PADS:
         model = replace(model, pad=PADS[place.screen](model, place))
     if place.screen == "reel":
@@ -36,7 +38,7 @@ def arrive(model: Model, route: str) -> Result:
     if place.screen in ("jobs", "compare"):
         return remembered(model, m.ListJobs())
     if place.screen == "hand":
-        return remembered(model, m.Weigh(place.job))
+        return remembered(model, m.Weigh(place.job), m.LookAtClock())
     if place.screen == "found":
         return remembered(model, m.CountFound())
     if place.screen in BY_THE_CLOCK:
@@ -63,6 +65,7 @@ def go(model: Model, message: m.Go) -> Result:
 
 def _open_job(model: Model, message: m.OpenJobPressed) -> Result:
     route = message.route or route_of(Place("now", message.job))
+    model = replace(model, opened_at=route)
     if model.has_open(message.job):
         return go(model, m.Go(route))
     return replace(model, waiting=True, told=None), (m.LoadJob(message.job, route),)

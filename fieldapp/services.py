@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import secrets
 import time
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import Any
@@ -21,10 +21,12 @@ from engine.say import say
 from fieldapp import messages as m
 from fieldapp.advising import laid, search
 from fieldapp.copies import copied
-from fieldapp.exchange.perform import Hands, take_in, weigh
+from fieldapp.exchange.perform import take_in, weigh
 from fieldapp.exchange.records import document
 from fieldapp.finding import find
-from fieldapp.handing import came_of
+from fieldapp.handing import came_of, papers_kept
+from fieldapp.handover.documents import Made
+from fieldapp.handover.giving import Hands
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model, Pad, Settings, TypedCode
 from fieldapp.practising import make_up
@@ -33,6 +35,7 @@ from fieldapp.routes import Place, place_of, route_of
 from fieldapp.sheeting import try_sheets
 from fieldapp.shipped import practice_sites, sample_files, sample_names
 from fieldapp.shrink import Redraw, shrunk
+from fieldapp.signing import signing_from
 from fieldapp.store import Journal, Store
 from fieldapp.store.errors import JobExists, StoreError
 from fieldapp.tabling import pick_table
@@ -42,6 +45,7 @@ A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
 Pick = Callable[[], Awaitable[tuple[str, bytes] | None]]
 Put = Callable[[str, bytes], Awaitable[bool]]
+Share = Callable[[Sequence[Made]], Awaitable[bool]]
 Lit = Callable[[bool], Awaitable[None]]
 
 
@@ -195,10 +199,10 @@ class Services:
         put: Put | None = None,
         stay_lit: Lit | None = None,
         redraw: Redraw | None = None,
-        share: Put | None = None,
+        share: Share | None = None,
     ) -> None:
         """``pick`` a file, ``put`` one elsewhere, keep the screen lit, ``redraw`` a photo, ``share``
-        a file: what the page can do.
+        files: what the page can do.
         """
         self.shelf = shelf
         self.pick = pick
@@ -227,6 +231,7 @@ class Services:
             m.KeepPhoto: self._keep_photo,
             m.ReadPictures: self._read_pictures,
             m.CopyOff: self._hand_out,
+            m.StopMaking: self._stop_making,
             m.StayAwake: self._stay_awake,
             m.LayRun: self._lay_run,
             m.CopyJob: self._copy_job,
@@ -252,12 +257,13 @@ class Services:
             look=store.setting("look", "phone"),
             name=store.setting("name", ""),
             found_from=store.setting("found_from", 0),
+            **papers_kept(store.setting),
         )
         place = await store.load_place() or {}
-        pad = _pad_of(place.get("pad"))
+        pad, signing = _pad_of(place.get("pad")), signing_from(place.get("signing"))
         route = str(place.get("route") or "/")
         if self._is_old(place.get("saved")):
-            route, pad = _from_the_start(route), None
+            route, pad, signing = _from_the_start(route), None, None
         model = Model(
             settings=settings,
             samples=sample_names(),
@@ -265,10 +271,12 @@ class Services:
             last_job=str(place.get("job") or ""),
             stop=str(place.get("stop") or ""),
             pad=pad,
+            signing=signing,
             code=TypedCode(str(place.get("code") or "")),
             came=came_of(place.get("came")),
             stays=await self._count(afresh=False),
             can_share=self.share is not None,
+            opened_at=route if place.get("opened") else "",
             now=self.shelf.world.stamp(),
             told=say("told-torn") if store.report is not None else None,
         )
@@ -409,8 +417,10 @@ class Services:
         send(m.PicturesRead(found))
 
     async def _hand_out(self, effect: m.CopyOff, send: Send) -> None:
-        give = self.share if effect.way == m.SHARE else self.put
-        await self.hands.give(effect, send, give, self._keep)
+        await self.hands.give(effect, send, self.put, self.share, self._keep)
+
+    async def _stop_making(self, effect: m.StopMaking, send: Send) -> None:
+        self.hands.stop()
 
     async def _stay_awake(self, effect: m.StayAwake, send: Send) -> None:
         if self.stay_lit is not None:

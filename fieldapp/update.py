@@ -12,6 +12,7 @@ from typing import Any
 
 from attrs import evolve
 
+from engine.copied import HANDED
 from engine.entries import Entry, read_entry
 from engine.fitted import FITTED, TAKEN_BACK, tells
 from engine.judge import judge
@@ -29,6 +30,7 @@ from fieldapp.drafts import (
 from fieldapp.finding import HANDLERS as FINDING
 from fieldapp.finding import with_faults
 from fieldapp.handing import HANDLERS as HANDING
+from fieldapp.handing import with_making
 from fieldapp.keeping import Result, keep
 from fieldapp.labelled import HANDLERS as LABELLED
 from fieldapp.mending import HANDLERS as MENDING
@@ -56,9 +58,11 @@ from fieldapp.questions import (
     waive_is_ready,
 )
 from fieldapp.reeling import HANDLERS as REELING
+from fieldapp.returning import HANDLERS as RETURNING
 from fieldapp.routes import Place, route_of
 from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
+from fieldapp.signing import HANDLERS as SIGNING
 from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
 
@@ -72,7 +76,7 @@ MOST_WATTS = 100.0
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
     changed, effects = HANDLERS[type(message)](model, message)
-    shown = with_what_is_shown(model, changed, effects)
+    shown = with_making(model, *with_what_is_shown(model, changed, effects))
     return with_faults(*with_outcomes(*with_advice(*shown)))
 
 
@@ -300,11 +304,13 @@ def _kept(model: Model, message: m.Kept) -> Result:
         model = replace(model, strip=None if repaired else model.strip)
         model = replace(model, pad=replace(model.pad, digits="", since="") if model.pad else None)
         return go(model, m.Go(route_of(Place("verdict", job.id, first.id))))
+    if first.what == "sign":
+        model = replace(model, signing=None)
     effects: m.Effects = ()
     if _is_told(first):
         count = model.strip.count + 1 if model.strip else 1
         statement = STRIPS[first.what](job, first, struck)
-        found = tuple(entry.id for entry in entries if entry.what == "found")
+        found = tuple(entry.id for entry in entries if entry is not first and _goes_along(entry))
         model = replace(model, strip=Strip(first.id, statement, count, found))
         if first.what != "change":  # what a repair struck stays told until something new is read
             effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
@@ -321,11 +327,20 @@ def _counting(job: OpenJob) -> set[str]:
 
 
 def _is_told(entry: Entry) -> bool:
-    """Whether the strip speaks of an entry; of notes only where something was put in or out."""
-    return entry.what in STRIPS and (entry.what != "note" or tells(entry.body))
+    """Whether the strip speaks of an entry; of notes only where something was put in or out, or
+    handed over."""
+    is_said = entry.what != "note" or tells(entry.body) or HANDED in entry.body
+    return entry.what in STRIPS and is_said
 
 
-def _fitted_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+def _goes_along(entry: Entry) -> bool:
+    """Whether an entry is taken back with the one it was kept with."""
+    return entry.what == "found" or HANDED in entry.body
+
+
+def _note_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    if HANDED in entry.body:
+        return say("strip-handed", what=tuple(entry.body[HANDED]["what"]))
     out = entry.body.get(TAKEN_BACK)
     code, what = ("strip-out", out) if out else ("strip-in", entry.body[FITTED])
     return say(code, what=what, at=entry.body["at"])
@@ -345,8 +360,16 @@ def _photo_say(job: OpenJob, entry: Entry, struck: int) -> Say:
     return say("strip-photo", of=entry.body["of"])
 
 
+def _sign_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    return say("strip-signed", by=entry.by)
+
+
 def _export_say(job: OpenJob, entry: Entry, struck: int) -> Say:
     return say("strip-export")
+
+
+def _visit_say(job: OpenJob, entry: Entry, struck: int) -> Say:
+    return say("strip-visit", reason=entry.body.get("reason", ""), people=entry.body["people"])
 
 
 STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
@@ -354,7 +377,9 @@ STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
     "change": _change_say,
     "photo": _photo_say,
     "export": _export_say,
-    "note": _fitted_say,
+    "sign": _sign_say,
+    "visit": _visit_say,
+    "note": _note_say,
 }
 """what the strip says of a kind of entry, and of how many readings it struck"""
 
@@ -411,9 +436,11 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **COUNTING,
     **MENDING,
     **REELING,
+    **RETURNING,
     **PLANNING,
     **TRYING,
     **SHEETING,
     **TABLING,
     **PRACTISING,
+    **SIGNING,
 }

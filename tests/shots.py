@@ -356,8 +356,8 @@ def _two_orders(hand: Phone) -> None:
 
 
 def _back_again(hand: Phone) -> None:
-    hand.tap(words.capital(words.people(2)))
-    hand.wait_gone(words.visit_people())
+    hand.tap(words.visit_reason("other"), role="button")
+    hand.wait_gone(words.visit_why())
     hand.go(f"{JOB}/now?step=photo.L1")
     hand.wait_for(words.photo_missing())
 
@@ -473,7 +473,7 @@ WORKED = (
     Shot("change-ready", f"{JOB}/verdict/outside", _mended),
     Shot("taken-back", f"{JOB}/verdict/outside", _found(FIXED.take_back)),
     Shot("hand-new", f"{JOB}/hand"),
-    Shot("hand-sent", f"{JOB}/hand", _found(words.speak_hand(words.job_file(), words.to_a_file()))),
+    Shot("hand-sent", f"{JOB}/hand", _found(words.speak_hand(words.document("whole"), words.to_a_file()))),
     Shot("leave-waive", f"{JOB}/leave", _pressed(FIXED.waive)),
     Shot("leave-answers", f"{JOB}/leave", _pressed(FIXED.who_answers)),
 )

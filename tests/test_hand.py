@@ -8,6 +8,7 @@ import csv
 import io
 import json
 import zipfile
+from collections.abc import Sequence
 from dataclasses import replace
 from hashlib import sha256
 from typing import Any
@@ -25,6 +26,7 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.exchange.packing import pack
 from fieldapp.handing import Sent, came_of, news_of, sent_of
+from fieldapp.handover.documents import Made
 from fieldapp.jpeg import without_place
 from fieldapp.model import Came, Model, OpenJob
 from fieldapp.routes import place_of, stack_for
@@ -248,8 +250,8 @@ def test_sharing_is_offered_where_the_phone_does_it_and_logged_only_if_it_went(m
     went: list[bool] = [False, True]
     shared: list[str] = []
 
-    async def share(name: str, data: bytes) -> bool:
-        shared.append(name)
+    async def share(files: Sequence[Made]) -> bool:
+        shared.extend(one.name for one in files)
         return went.pop(0)
 
     async def journey() -> None:

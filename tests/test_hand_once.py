@@ -10,8 +10,9 @@ import pytest
 from headless import Phone, drive, sample, warned
 
 import fieldapp.app as app
-from fieldapp.exchange import perform
+from fieldapp.exchange.packing import pack
 from fieldapp.exchange.unpacking import unpack
+from fieldapp.handover import giving
 from fieldapp.means import means_of
 
 JOB = "/j/REEDBED-HIDE"
@@ -64,7 +65,7 @@ def test_another_copy_can_be_made_a_breath_later():
     async def journey() -> None:
         phone = await at_the_page()
         await phone.tap("save-whole")
-        phone.world.pass_minutes(perform.BREATH / 60)
+        phone.world.pass_minutes(giving.BREATH / 60)
         await phone.tap("save-whole")
         assert len(phone.copies) == len(exports(phone)) == 2
         phone.stop()
@@ -101,7 +102,7 @@ def test_a_client_that_never_answers_is_not_waited_for_for_ever(monkeypatch):
         await phone.tap("save-whole")
         await phone.tap("save-whole")
         assert len(asked) == 1
-        phone.world.pass_minutes(perform.PATIENCE / 60)
+        phone.world.pass_minutes(giving.PATIENCE / 60)
         await phone.tap("save-whole")
         assert len(asked) == 2 and exports(phone) == []
         phone.stop()
@@ -177,8 +178,8 @@ def test_a_shared_file_is_what_the_log_says(monkeypatch):
         (file,) = asked["files"]
         assert name == "share_files" and asked["download_fallback_enabled"] is False
         assert (file.name, file.mime_type) == ("reedbed-hide.json", "application/json")
-        packed, lacking = await perform.packed(phone.shelf, "REEDBED-HIDE")
-        assert lacking == 0 and exports(phone) == [packed.name]
+        packed = pack((await phone.shelf.read("REEDBED-HIDE")).doc)
+        assert exports(phone) == [packed.name]
         assert file.data.startswith(packed.data[:200]), "the log has grown by the copy since"
         await phone.tap("share-readings")
         (table,) = clients[0].asked[1][1]["files"]

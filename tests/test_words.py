@@ -69,6 +69,8 @@ TOLD = (
     say("told-table-out", name="reedbed-hide-readings.csv"),
     *(say("told-photos-lacking", count=count) for count in (1, 3)),
     say("told-share-unknown"),
+    say("told-made-now"),
+    *(say("told-not-made", what=what) for what in words.DOCUMENTS),
     say("told-not-out", name="reedbed-hide.zip"),
     say("told-no-start", name="hide.json"),
     say("told-no-name", name="REEDBED-HIDE"),
@@ -106,6 +108,12 @@ TOLD = (
     say("strip-photo", of="bond.A1"),
     say("strip-photo", of="stop:hide"),
     say("strip-export"),
+    *(
+        say("strip-visit", reason=reason, people=people)
+        for reason in (*words.VISIT_REASONS, "")
+        for people in (1, 2)
+    ),
+    *(say("strip-handed", what=what) for what in (("report",), ("labels",), ("report", "labels"))),
     *(
         say(code, what=what, at=at)
         for code in ("strip-in", "strip-out")
@@ -288,6 +296,7 @@ SHOWN = (
     ("metres", "C4"),
 )
 """what a test shows, and where"""
+DAY = f"30{NBSP}September{NBSP}2031"
 SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "cause_name": (*((cause,) for cause in words.CAUSES), ("span.damp",)),
     "often": tuple(
@@ -545,6 +554,15 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "label_port": (("in", "source", "C1.b"), ("in", "", ""), ("out2", "end", "")),
     "label_ports": (((("in", "source"), ("out1, out2", "end")),), ((("a, b", ""),),)),
     "label_foot": ((230.0, "2031-05-04"), (None, "2031-05-04")),
+    "note_handed": ((("reedbed-hide-record.pdf", "reedbed-hide-labels.pdf"),),),
+    **{name: tuple((what,) for what in words.DOCUMENTS) for name in ("document", "being_made")},
+    "report_line": ((0, 0, 4), (1, 0, 4), (11, 1, 4), (3, 0, 0)),
+    "written_line": ((9, 3_100_000, 0), (1, 24_000, 1), (None, 24_000, 0), (12, 2_000_000, 3)),
+    "labels_line": ((27, None), (27, 2), (1, 1), (0, None)),
+    "sheet_of_labels": ((24, 70.0, 37.0), (1, 70.0, 24.0)),
+    **{name: ((3,), (2,)) for name in ("all_at_once", "all_in_one", "all_named")},
+    "paper": tuple((size,) for size in words.PAPER_NAMES),
+    "kind_of_file": tuple((kind,) for kind in words.KIND_NAMES),
     "record_people": ((("Ida", "Rafe"),), ((),)),
     "record_stood": (((("L2", 12.0),), ("E",), True), ((), (), False)),
     "record_verdict": tuple((state, number) for state in words.RECORD_STATES for number in (1, 4)),
@@ -555,6 +573,50 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         (None, None, None, "volts"),
         (1000.0, 1000.0, 1000.0, "mbps"),
     ),
+    "on_day": tuple(
+        (stamp, now)
+        for stamp in ("2031-06-03T14:00:00Z", "2030-09-30T14:00:00Z", "soon", None)
+        for now in ("2031-11-05T09:00:00Z", "")
+    ),
+    "then": ((DAY,), ("",)),
+    "visit_title": tuple((by, day) for by in ("N. Adeyo", "") for day in (DAY, "")),
+    "visit_answered": (
+        ("P. Quill", "warden", "lens fogged"),
+        ("Orla", "", "rain"),
+        ("", "", "rain"),
+    ),
+    "visit_reason": (*((reason,) for reason in words.VISIT_REASONS), ("moon",)),
+    "record_reason": (*((reason,) for reason in words.VISIT_REASONS), ("",)),
+    "row_left": ((DAY,), ("",)),
+    "since_title": ((DAY,), ("",)),
+    "drift_by": tuple(
+        (before, now, kind, day)
+        for before, now, kind in (
+            (43.2, 41.0, "volts"),
+            (43.2, 43.21, "volts"),
+            (24.1, 33.8, "loop_ohms"),
+            (1000, 100, "mbps"),
+            (0, 1000, "mbps"),
+            (2, 900, "error_count"),
+        )
+        for day in (DAY, "")
+    ),
+    "drift_then": ((43.2, "volts", DAY), (43.2, "volts", "")),
+    "drift_head": (("volts", "hide, where you stand"), ("volts", "")),
+    "drift_sure": ((0.4, "volts"), (0.0, "mbps")),
+    "drift_unsure": ((f"0.4{NBSP}V lower than {DAY}",),),
+    "all_of": ((["The loss is real.", "It starts past J1."],),),
+    "was_line": ((43.2, "volts", DAY), (43.2, "volts", ""), (1000, "mbps", DAY)),
+    "now_and_then": tuple((41.0, 43.2, "volts", DAY, word) for word in words.DRIFTS),
+    "speak_drift": tuple(
+        ("L2.in", "volts", 43.2, 41.0, 42.8, 43.6, DAY, word) for word in words.DRIFTS
+    ),
+    "again_line": tuple(
+        (number, 35.0, reason) for number in (1, 3) for reason in (*words.VISIT_REASONS, "")
+    ),
+    "record_sure": tuple((word,) for word in words.RECORD_SURE),
+    "record_difference": ((-2.2, "volts"), (0.04, "volts"), (9.7, "loop_ohms")),
+    "record_since": (("2031-06-03 16:20 UTC",), ("",)),
     "record_length": ((92.0, 92.0, 92.0), (91.0, 92.0, 93.0)),
 }
 EMPTIABLE = {"by", "why", "stop", "here", "next_stop", "following", "since", "proven"}

@@ -44,6 +44,20 @@ def pack(doc: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) ->
     return Packed(f"{doc['id'].lower()}.zip", out.getvalue())
 
 
+def beside(name: str, data: bytes, job: str, others: Mapping[str, bytes]) -> bytes:
+    """A packed job as a zip with these files beside it, by name; it can be taken in as a job's zip.
+
+    ``name`` and ``data`` are those of the packed job.
+    """
+    out = io.BytesIO(data if name.endswith(".zip") else b"")
+    with zipfile.ZipFile(out, "a" if name.endswith(".zip") else "w", zipfile.ZIP_STORED) as archive:
+        if not name.endswith(".zip"):
+            _put(archive, f"{job}.json", data)
+        for other in sorted(others):
+            _put(archive, other, others[other])
+    return out.getvalue()
+
+
 def job_text(doc: Mapping[str, Any]) -> bytes:
     """The job file, in one line where it would else be more than a job file may be."""
     whole = merged((doc,))

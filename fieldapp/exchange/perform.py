@@ -1,20 +1,16 @@
-"""Handing over and taking in, carried out: what the app's effects come to on a shelf of jobs."""
+"""Taking in, carried out: what the app's effects come to on a shelf of jobs."""
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
-from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from engine.jobfile import BadFile
-from engine.judge import judge
 from engine.merge import NotOneJob
-from engine.readings_csv import readings_csv
 from engine.say import Say, say
 from fieldapp import messages as m
 from fieldapp.exchange.archive import shown_name
 from fieldapp.exchange.bringing import Brought, bring
-from fieldapp.exchange.packing import Packed, job_text, pack
+from fieldapp.exchange.packing import job_text
 from fieldapp.exchange.unpacking import Incoming, photographed, unpack
 from fieldapp.jpeg import NotAPicture
 from fieldapp.model import Came, Weight
@@ -23,94 +19,6 @@ from fieldapp.troubles import trouble_say
 
 if TYPE_CHECKING:
     from fieldapp.services import Send, Shelf
-
-Give = Callable[[str, bytes], Awaitable[bool]]
-BREATH = 1.0
-"""after a file went, a second press within this was meant for the same one (ours) [s]"""
-PATIENCE = 60.0
-"""a client that has not answered for so long has gone, and another press counts (ours) [s]"""
-
-
-async def packed(shelf: Shelf, job: str, what: str = m.WHOLE) -> tuple[Packed, int]:
-    """A job as a file, and how many pictures of its log are not in it.
-
-    Raises
-    ------
-    BadFile, StoreError
-    """
-    file = await shelf.read(job)
-    if what == m.READINGS:
-        table = readings_csv(judge(file))
-        return Packed(f"{file.plan.id.lower()}-readings.csv", table), 0
-    wanted = photographed(file)
-    pictures = {}
-    for name in sorted(wanted):
-        data = await shelf.store.photo(job, name)
-        if data is not None:
-            pictures[name] = data
-    return pack(file.doc, pictures or None), len(wanted) - len(pictures)
-
-
-async def hand_out(
-    effect: m.CopyOff,
-    send: Send,
-    shelf: Shelf,
-    give: Give | None,
-    keep: Callable[[m.Keep, Send], Awaitable[None]],
-) -> bool:
-    """Let a file be put or sent somewhere; a whole job that was is logged as copied.
-
-    Whether it went.
-    """
-    whole, lacking = await packed(shelf, effect.job, effect.what)
-    try:
-        went = give is not None and await give(whole.name, whole.data)
-    except Exception:  # whatever a client does not manage
-        send(m.Told(say("told-not-out", name=whole.name)))
-        return False
-    if not went:
-        if effect.way == m.SHARE:
-            send(m.Told(say("told-share-unknown")))
-        return False
-    if effect.what != m.WHOLE:
-        send(m.Told(say("told-table-out", name=whole.name)))
-        return True
-    sums = sha256(whole.data).hexdigest()
-    draft = {"what": "export", "sha256": sums, "to": whole.name, "by": effect.by}
-    await keep(m.Keep(effect.job, (draft,)), send)
-    if lacking:
-        send(m.Told(say("told-photos-lacking", count=lacking)))
-    return True
-
-
-class Hands:
-    """Those of a session: a press made twice in one breath makes one copy."""
-
-    def __init__(self, shelf: Shelf) -> None:
-        self._shelf = shelf
-        self._full_until: dict[tuple[m.CopyOff, int], float] = {}
-
-    async def give(
-        self,
-        effect: m.CopyOff,
-        send: Send,
-        give: Give | None,
-        keep: Callable[[m.Keep, Send], Awaitable[None]],
-    ) -> None:
-        """Hand a file out; nothing while the same is on its way, and for a breath after it went.
-
-        It is another once the log has more in it than that it went.
-        """
-        records = (await self._shelf.journal(effect.job)).records
-        same = effect, sum(record.get("what") != "export" for record in records)
-        clock, went = self._shelf.world.elapsed, False
-        if clock() < self._full_until.get(same, 0.0):
-            return
-        self._full_until[same] = clock() + PATIENCE
-        try:
-            went = await hand_out(effect, send, self._shelf, give, keep)
-        finally:
-            self._full_until[same] = clock() + (BREATH if went else 0.0)
 
 
 async def weigh(effect: m.Weigh, send: Send, shelf: Shelf) -> None:

@@ -104,10 +104,11 @@ def labels_of(judgement: Judgement, date: str) -> tuple[LabelFacts, ...]:
     judgement : the job as it stands.
     date : what is printed as the day, as the caller writes it.
     """
-    return tuple(_labels(judgement, date))
+    return tuple(labelling(judgement, date))
 
 
-def _labels(judgement: Judgement, date: str) -> Iterator[LabelFacts]:
+def labelling(judgement: Judgement, date: str) -> Iterator[LabelFacts]:
+    """The same one after another: each takes the time of its square code."""
     prediction = judgement.prediction
     job, made_up = judgement.state.job, is_made_up(judgement.state.doc)
     walk = walked(job)

@@ -18,6 +18,7 @@ from fieldapp.words.faults import *  # noqa: F403
 from fieldapp.words.figures import *  # noqa: F403
 from fieldapp.words.finding import *  # noqa: F403
 from fieldapp.words.found import *  # noqa: F403
+from fieldapp.words.handing import *  # noqa: F403
 from fieldapp.words.judged import *  # noqa: F403
 from fieldapp.words.labels import *  # noqa: F403
 from fieldapp.words.onsite import *  # noqa: F403
@@ -28,10 +29,12 @@ from fieldapp.words.practice import *  # noqa: F403
 from fieldapp.words.record import *  # noqa: F403
 from fieldapp.words.reel import *  # noqa: F403
 from fieldapp.words.remedies import *  # noqa: F403
+from fieldapp.words.returning import *  # noqa: F403
 from fieldapp.words.said import *  # noqa: F403
 from fieldapp.words.screens import *  # noqa: F403
 from fieldapp.words.sheeting import *  # noqa: F403
 from fieldapp.words.sheets import *  # noqa: F403
+from fieldapp.words.signing import *  # noqa: F403
 from fieldapp.words.sitesteps import *  # noqa: F403
 from fieldapp.words.steps import *  # noqa: F403
 from fieldapp.words.tabling import *  # noqa: F403

@@ -84,16 +84,6 @@ def hand_title(title: str) -> str:
     return f"Record of **{title}**"
 
 
-def job_file() -> str:
-    """The row of the whole job."""
-    return "Job file"
-
-
-def readings_table() -> str:
-    """The row of the table."""
-    return "Readings"
-
-
 def share() -> str:
     """Hand a file to another program."""
     return "Share"
