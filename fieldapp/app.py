@@ -24,7 +24,7 @@ from fieldapp.messages import (
 from fieldapp.model import Model
 from fieldapp.paint import Look, look_for
 from fieldapp.parts import Send, frame, padded, slab, text
-from fieldapp.questions import visit_is_over
+from fieldapp.returning import asks_why
 from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.compare import comparing
 from fieldapp.screens.fault import fault
@@ -45,6 +45,7 @@ from fieldapp.screens.reel import reel, reel_typing
 from fieldapp.screens.run import run
 from fieldapp.screens.settings import settings
 from fieldapp.screens.sheets import sheets
+from fieldapp.screens.sign import sign
 from fieldapp.screens.spans import spans
 from fieldapp.screens.steps import steps
 from fieldapp.screens.testing import testing
@@ -75,6 +76,7 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "test": testing,
     "leave": leave,
     "hand": hand,
+    "sign": sign,
     "plan": plan,
     "planpad": plan_typing,
     "sheets": sheets,
@@ -87,10 +89,6 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
 }
 
 
-WORK = frozenset({"now", "steps", "power", "wires", "read", "reel", "reelpad"})
-"""screens from which something is done; after a leave a visit is opened first"""
-
-
 def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[ft.Control]:
     """The controls of the place where the model is."""
     place = model.place
@@ -98,7 +96,7 @@ def controls_for(model: Model, send: Callable[[Any], None], look: Look) -> list[
         waiting = padded(text(look, words.FIXED.waiting, 22, "soft"), top=80)
         return frame(look, top=[], body=[waiting], actions=[])
     look = marked(model, send, look) if place.job else look
-    if place.screen in WORK and visit_is_over(model.job):
+    if asks_why(model):
         return placed(model, send, look, visit)
     return placed(model, send, look, SCREENS[place.screen])
 

@@ -88,6 +88,8 @@ def place_record(model: Model) -> dict[str, Any]:
         "job": model.job.id if model.job else model.last_job,
         "stop": model.stop,
         **({"came": asdict(model.came)} if model.came else {}),
+        **({"signing": asdict(model.signing)} if model.signing else {}),
+        **({"opened": True} if model.opened_at == model.route else {}),
         **({"code": model.code.text} if model.code.text else {}),
         "pad": {
             "at": pad.at,

@@ -59,7 +59,7 @@ def place_of(route: str) -> Place:
             return Place("now", job, asked.get("step", [""])[0])
         case ["j", job, "run"]:
             return Place("run", job, asked.get("at", [""])[0])
-        case ["j", job, ("leave" | "steps" | "plan" | "power" | "compare" | "spans") as screen]:
+        case ["j", job, ("leave" | "steps" | "plan" | "power" | "compare" | "spans" | "sign") as screen]:
             return Place(screen, job)
         case ["j", job, "hand"]:
             return Place("hand", job)
@@ -106,6 +106,7 @@ def route_of(place: Place) -> str:
         "leave": f"{job}/leave",
         "steps": f"{job}/steps",
         "hand": f"{job}/hand",
+        "sign": f"{job}/sign",
         "power": f"{job}/power",
         "wires": f"{job}/wires/{at}",
         "reel": f"{job}/reel/{at}",
@@ -149,6 +150,7 @@ BEHIND = {
     "leave": "jobs",
     "steps": "now",
     "hand": "leave",
+    "sign": "hand",
     "power": "now",
     "wires": "now",
     "reel": "now",

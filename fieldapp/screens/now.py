@@ -208,7 +208,7 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
     elif step.wires:
         made = 2 if step.state == "done" else len(made_ends(judgement.state, step))
         main = slab(look, slab_words(step), words.wires_more(made), Send(send, act_of(model, step)))
-    elif step.state == "done" and step.asks is None:
+    elif step.state == "done" and step.asks is None and step.kind != "sign":
         main = slab(
             look,
             words.press_end(words.step(step.say).short, True),

@@ -114,6 +114,8 @@ def act_of(model: Model, step: Step) -> Any:
         return Go(route_of(Place("reel", model.job.id, step.span)))
     if step.kind == "copy":
         return CopyPressed()
+    if step.kind == "sign":
+        return Go(route_of(Place("sign", model.job.id)))
     if step.asks is not None:
         return Go(route_of(Place("read", model.job.id, step.asks.at, step.asks.kind)))
     return StepPressed(step.id, "done")
@@ -197,6 +199,8 @@ def slab_words(step: Step) -> str:
         return words.wires_slab(step.span)
     if step.kind == "reel":
         return words.reel_slab(step.span)
+    if step.kind == "sign":
+        return words.sign_title()
     if step.asks is not None and step.asks.kind == PHOTO:
         return words.take_photo()
     if step.asks is not None:

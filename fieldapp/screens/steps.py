@@ -22,7 +22,7 @@ from fieldapp.wires import made_ends
 from fieldapp.worldclock import clock_of
 
 END = 64.0
-FILLS_ITSELF = frozenset({"copy"})
+FILLS_ITSELF = frozenset({"copy", "sign"})
 """kinds of step that an entry of another kind does"""
 
 
