@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from return_jobs import DRIFTED, STEADY, came_back, left_job, reading, visit
+from left_jobs import DRIFTED, STEADY, came_back, left_job, reading, visit
 from test_record import rows, said, section
 
 from engine.jobfile import read_job

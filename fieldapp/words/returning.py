@@ -146,8 +146,8 @@ def since_steady(number: int) -> str:
 
 def drift_by(before: float, now: float, kind: str, day: str) -> str:
     """On the dimension line: ``0.9 V lower than 3 June``"""
-    if kind == "mbps":
-        return f"{with_unit(now, kind)}, was {with_unit(before, kind)} on {then(day)}"
+    if kind in ("mbps", "error_count"):
+        return f"{_counted(now, kind)}, {was_line(before, kind, day)}"
     by = abs(now - before)
     if not float(figure(by, kind)):
         return f"as on {day}" if day else "as last time"
@@ -219,12 +219,17 @@ def drift_unsure(said: str) -> str:
 
 def was_line(before: float, kind: str, day: str) -> str:
     """On a verdict, and on Run: what was read here on the last visit."""
-    return f"was {with_unit(before, kind)} {'on ' if day else ''}{then(day)}"
+    return f"was {_counted(before, kind)} {'on ' if day else ''}{then(day)}"
+
+
+def _counted(value: float, kind: str) -> str:
+    """A value with its unit; what is counted has no decimals."""
+    return f"{value:.0f}{NBSP}{UNITS[kind]}" if kind == "error_count" else with_unit(value, kind)
 
 
 def now_and_then(now: float, before: float, kind: str, day: str, verdict: str) -> str:
     """On the verdict: both readings, and what is thought of the two."""
-    was = f"**{with_unit(now, kind)}**, {was_line(before, kind, day)}"
+    was = f"**{_counted(now, kind)}**, {was_line(before, kind, day)}"
     return f"{was}: {DRIFTS[verdict]}."
 
 
@@ -249,7 +254,7 @@ def speak_drift(
 
 # ---------------------------------------------------------------- why these readings first
 
-SHOWN_BY = {
+AGAIN_SHOWS = {
     "storm": "what a storm does",
     "yearly": "what changes in a year",
     "fault": "what is likely to be wrong",
@@ -260,7 +265,7 @@ SHOWN_BY = {
 def again_line(number: int, minutes: float, reason: str) -> str:
     """Why Now begins with these few: what they would show, and what they take."""
     these = "This one reading" if number == 1 else f"These {count(number)} readings"
-    what = SHOWN_BY.get(reason, SHOWN_BY["other"])
+    what = AGAIN_SHOWS.get(reason, AGAIN_SHOWS["other"])
     return f"**{these}** would show {what}. {minutes:.0f}{NBSP}min."
 
 
