@@ -643,7 +643,7 @@ def test_a_timer_shows_the_right_rest_after_a_dead_battery(on_site) -> None:
 
 
 @pytest.mark.browser
-def test_leaving_is_held_then_free_and_a_new_visit_asks_how_many(on_site, tmp_path: Path) -> None:
+def test_leaving_is_held_then_free_and_a_new_visit_asks_why_and_how_many(on_site, tmp_path: Path) -> None:
     """Two taps to leave with nothing open; what was left stands in the entry."""
     from shots import counted, finished
 
@@ -672,10 +672,14 @@ def test_leaving_is_held_then_free_and_a_new_visit_asks_how_many(on_site, tmp_pa
     assert held().records[-1]["what"] == "leave"
 
     hand.tap(fresh().state.job.title, role="button")
-    hand.wait_for(words.visit_people())
+    hand.wait_for(words.visit_why())
+    before = hand.taps
     hand.tap(words.capital(words.people(2)), role="button")
-    hand.wait_gone(words.visit_people())
-    assert (held().records[-1]["what"], held().records[-1]["people"]) == ("visit", 2)
+    hand.tap(words.visit_reason("yearly"), role="button")
+    hand.wait_gone(words.visit_why())
+    assert hand.taps - before == 2
+    visit = held().records[-1]
+    assert (visit["what"], visit["people"], visit["reason"]) == ("visit", 2, "yearly")
 
 
 # ---------------------------------------------------------------- the command line

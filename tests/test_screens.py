@@ -1613,14 +1613,16 @@ def test_the_smallest_sample_from_its_first_step_to_leaving():
         assert phone.route == "/"
         last = entries(phone, "ORCHARD-GATE")[-1]
         assert last["what"] == "leave" and last["open"] == ["reading.og-11", "reading.og-13"]
-        assert phone.shows(words.held_by(0))
+        assert phone.shows(words.row_left(f"3{words.NBSP}June"))
         log = entries(phone, "ORCHARD-GATE")
         assert len({e["id"] for e in log}) == len(log)
         await phone.tap("job-ORCHARD-GATE")
-        assert phone.shows(words.visit_title())
+        assert phone.shows(words.visit_why())
         await phone.tap("people-2")
-        assert entries(phone, "ORCHARD-GATE")[-1]["people"] == 2
-        assert not phone.shows(words.visit_title())
+        await phone.tap("visit-storm")
+        visit = entries(phone, "ORCHARD-GATE")[-1]
+        assert (visit["people"], visit["reason"]) == (2, "storm")
+        assert not phone.shows(words.visit_why())
         phone.stop()
 
     drive(journey)
