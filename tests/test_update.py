@@ -86,7 +86,7 @@ def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
 
 
 MESSAGES = {m.__name__}
-MESSAGES |= {f"fieldapp.{name}messages" for name in ("plan", "fault", "practice", "hand")}
+MESSAGES |= {f"fieldapp.{name}messages" for name in ("plan", "fault", "practice", "hand", "sign")}
 
 
 def test_every_message_has_its_handler():

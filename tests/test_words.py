@@ -108,6 +108,7 @@ TOLD = (
     say("strip-photo", of="bond.A1"),
     say("strip-photo", of="stop:hide"),
     say("strip-export"),
+    say("strip-signed", by="Orla"),
     *(
         say("strip-visit", reason=reason, people=people)
         for reason in (*words.VISIT_REASONS, "")
@@ -563,6 +564,17 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     **{name: ((3,), (2,)) for name in ("all_at_once", "all_in_one", "all_named")},
     "paper": tuple((size,) for size in words.PAPER_NAMES),
     "kind_of_file": tuple((kind,) for kind in words.KIND_NAMES),
+    "sign_what": ((1, 0, 41), (12, 40, 41)),
+    "sign_as": (("P. Quill", "Site contact", True), ("Orla", "", False)),
+    "speak_sign_field": ((0,), (1,), (7,)),
+    "signed_who": (("Orla", "Installer"), ("", ""), ("Orla", "")),
+    "signed_state": (
+        (False, None, 3),
+        (True, None, 0),
+        (True, False, 0),
+        *((True, True, since) for since in (0, 1, 4)),
+    ),
+    "record_sum": (("Orla", ("0a1b2c3d",) * 8), ("", ("ffffffff",) * 8)),
     "record_people": ((("Ida", "Rafe"),), ((),)),
     "record_stood": (((("L2", 12.0),), ("E",), True), ((), (), False)),
     "record_verdict": tuple((state, number) for state in words.RECORD_STATES for number in (1, 4)),
@@ -612,7 +624,9 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         ("L2.in", "volts", 43.2, 41.0, 42.8, 43.6, DAY, word) for word in words.DRIFTS
     ),
     "again_line": tuple(
-        (number, 35.0, reason) for number in (1, 3) for reason in (*words.VISIT_REASONS, "")
+        (readings, looks, 35.0, reason)
+        for readings, looks in ((1, 0), (3, 1), (0, 1), (5, 2))
+        for reason in (*words.VISIT_REASONS, "")
     ),
     "record_sure": tuple((word,) for word in words.RECORD_SURE),
     "record_difference": ((-2.2, "volts"), (0.04, "volts"), (9.7, "loop_ohms")),
