@@ -1,10 +1,21 @@
-"""Was an einem Plan auffällt, und was gesagt wird, wenn etwas anders ging."""
+"""What is found in a plan, and what is told when something went otherwise, in German."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 from engine.say import Say
+from fieldapp.words.german.figures import (
+    NBSP,
+    SIDES,
+    decimal,
+    metres,
+    plain_number,
+    speed,
+    speeds,
+    tied,
+    with_unit,
+)
 
 SAYS: dict[str, Callable[..., str]] = {}
 
@@ -22,3 +33,385 @@ def says(code: str):
 def sentence(said: Say) -> str:
     """The sentence of a statement."""
     return SAYS[said.code](**said.parts)
+
+
+def _printed(port: str) -> str:
+    """A port as it is written inside its box: ``LEITUNG``, ``BOX``, ``IN``."""
+    return SIDES.get(port, port).removesuffix("sseite").removesuffix("seite").upper()
+
+
+@says("feed")
+def _no_feed(box: str) -> str:
+    return f"**{box} bekommt keinen Strom.** Keine Quelle speist sie."
+
+
+@says("feed-unplugged")
+def _feed_unplugged(box: str) -> str:
+    return f"**{box} steckt nirgends.** Im Plan eine Strecke anschließen."
+
+
+@says("feed-twice")
+def _feed_twice(box: str, first: str, second: str) -> str:
+    return f"**Zwei Einspeisungen erreichen {box}**: {first} und {second}. Eine muss weg."
+
+
+@says("orientation")
+def _orientation(box: str, port: str, wants: str, meets: str | None) -> str:
+    there = f" Dort ist {meets}." if meets else ""
+    return f"**{box} ist verkehrt herum.** {_printed(port)} will {WANTS[wants]}.{there}"
+
+
+WANTS = {
+    "source": "die Einspeisung",
+    "endpoint": "das ferne Ende",
+    "equipment": "ein Patchkabel zur Technik",
+    "long-span": "das lange Kabel",
+    "exposed": "die Wetterseite",
+}
+
+
+@says("arrestor-facing")
+def _arrestor_facing(box: str, port: str, span: str) -> str:
+    return f"**{box} steht mit dem Rücken zum Wetter.** Die Zähne müssen zu {span} zeigen."
+
+
+@says("bond")
+def _no_bond(box: str) -> str:
+    return f"**{box} hat keine Erdleitung** im Plan. Wie, entscheidet die Elektrofachkraft."
+
+
+@says("bond-long")
+def _bond_long(box: str, lead_m: float, volts: float) -> str:
+    return (
+        f"**Die Erdleitung von {box} ist lang**: {plain_number(lead_m)}{NBSP}m lassen bei "
+        f"3{NBSP}kA etwa {volts:.0f}{NBSP}V mehr durch. Unter 0,5{NBSP}m, gerade."
+    )
+
+
+@says("bond-thin")
+def _bond_thin(box: str, mm2: float) -> str:
+    return (
+        f"**Die Erdleitung von {box} ist dünn**: {plain_number(mm2)}{NBSP}mm². "
+        f"Mindestens 1,5{NBSP}mm²."
+    )
+
+
+@says("arrestor-missing")
+def _arrestor_missing(at: str, span: str) -> str:
+    return (
+        f"**Kein Ableiter zwischen {span} und {at}.** Kabel im Freien bringt Überspannung herein."
+    )
+
+
+@says("separate-buildings")
+def _separate_buildings(spans: tuple, buildings: tuple) -> str:
+    first, second = buildings
+    return (
+        f"**Linie {', '.join(spans)} verbindet zwei Gebäude**, {first} und {second}. "
+        f"Erst zwischen ihren Erden messen; über 1{NBSP}V die Elektrofachkraft fragen."
+    )
+
+
+@says("box-place")
+def _box_place(box: str, stop: str) -> str:
+    return f"**{box} ist eine Box für innen**, und {stop} ist im Freien."
+
+
+@says("cable-place")
+def _cable_place(span: str) -> str:
+    return f"**{span} ist Kabel für innen**, sein Weg führt ins Freie."
+
+
+@says("cable-material")
+def _cable_material(span: str, material: str, factor: float) -> str:
+    metal = {"clad": "verkupfertes Aluminium"}.get(material, material)
+    return f"**{span} ist {metal}**: {decimal(factor, 2)} mal so viel Ohm wie Kupfer."
+
+
+@says("speed-mismatch")
+def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
+    return (
+        f"**{at} und {far} haben kein gemeinsames Tempo**: {speeds(mbps)} gegen "
+        f"{speeds(far_mbps)}. Strom, LEDs, keine Daten."
+    )
+
+
+@says("speed-unfit")
+def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
+    over = "ein Paar" if pairs == 1 else f"{pairs} Paare"
+    way = f"durch {', '.join(boxes)}" if boxes else f"hier über {over}"
+    return f"**{at} und {far} ohne Verbindung**: {speeds(mbps)} läuft nicht {way}."
+
+
+@says("reach-stated")
+def _reach_stated(at: str, far: str, length_m: float, mbps: int) -> str:
+    return f"**{at} bis {far} sind {metres(length_m)}**: mehr, als das Datenblatt bei {speed(mbps)} nennt."
+
+
+@says("reach-ordinary")
+def _reach_ordinary(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
+    return (
+        f"**{at} bis {far} sind {metres(length_m)}**: über 100{NBSP}m sind {speed(mbps)} "
+        f"nicht zugesagt.{_falls(falls_to)}"
+    )
+
+
+@says("reach-loss")
+def _reach_loss(
+    at: str,
+    far: str,
+    length_m: float,
+    mbps: int,
+    falls_to: int | None,
+    over_db: float,
+    mhz: float,
+) -> str:
+    return (
+        f"**{at} bis {far}, {metres(length_m)}**: {speed(mbps)} sind nicht zugesagt, "
+        f"{decimal(over_db)}{NBSP}dB über der Grenze.{_falls(falls_to)}"
+    )
+
+
+@says("reach-category")
+def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
+    return (
+        f"**{at} bis {far}**: Dieses Kabel ist nicht für {speed(mbps)} über "
+        f"{metres(length_m)} gemacht.{_falls(falls_to)}"
+    )
+
+
+@says("reach-hot")
+def _reach_hot(at: str, far: str, length_m: float, mbps: int) -> str:
+    return (
+        f"**{at} bis {far}, {metres(length_m)}**: {speed(mbps)} sind nicht zugesagt, "
+        "wo es am längsten und heißesten ist."
+    )
+
+
+def _falls(falls_to: int | None) -> str:
+    return f" {speed(falls_to)} schon." if falls_to else ""
+
+
+@says("collapse")
+def _collapse(
+    at: str,
+    volts: float,
+    share: float,
+    feed: str,
+    ohms: float,
+    seen: float | None,
+    idle: str | None,
+) -> str:
+    return f"**Hinter {at} läuft nichts**: {volts:.0f}{NBSP}V sind nicht zu halten."
+
+
+@says("collapse-worst")
+def _collapse_worst(at: str, feed: str) -> str:
+    return f"**Im schlimmsten Fall ist {at} nicht zu halten**, von {feed} aus."
+
+
+@says("volts-low")
+def _volts_low(at: str, volts: float, cutoff: float) -> str:
+    return f"**{at} bekäme {with_unit(volts)}**; unter {cutoff:.0f}{NBSP}V geht es dort aus."
+
+
+@says("start-up")
+def _start_up(at: str, volts: float, needed: float) -> str:
+    return (
+        f"**{at} geht vielleicht nie an**: dort liegen {with_unit(volts)}, "
+        f"gebraucht werden {needed:.0f}{NBSP}V."
+    )
+
+
+@says("start-up-cycling")
+def _start_up_cycling(at: str) -> str:
+    return f"**{at} geht an und aus**, immer wieder. Die eigene Last zieht die Spannung herunter."
+
+
+@says("port-trip")
+def _port_trip(at: str, watts: float, granted: float, box: str, class_: int) -> str:
+    return (
+        f"**{at} schaltet ab**: {watts:.0f}{NBSP}W verlangt, {plain_number(granted)}{NBSP}W "
+        f"gewährt. {box} zeigt Klasse{NBSP}{class_}."
+    )
+
+
+@says("class-tight")
+def _class_tight(at: str, watts: float, granted: float, box: str, class_: int) -> str:
+    return (
+        f"**{at} schaltet bei voller Last vielleicht ab**: bis {watts:.0f}{NBSP}W verlangt, "
+        f"{plain_number(granted)}{NBSP}W gewährt. {box} zeigt Klasse{NBSP}{class_}."
+    )
+
+
+@says("class-short")
+def _class_short(at: str, watts: float, granted: float, box: str, class_: int) -> str:
+    return (
+        f"**{box} verlangt Klasse{NBSP}{class_}**, {at} gewährt höchstens "
+        f"{plain_number(granted)}{NBSP}W."
+    )
+
+
+@says("class-above")
+def _class_above(at: str, watts: float, class_: int, most: float) -> str:
+    return (
+        f"**{at} zieht {decimal(watts)}{NBSP}W**; Klasse{NBSP}{class_} darf "
+        f"{plain_number(most)}{NBSP}W ziehen. Der Port kann abschalten."
+    )
+
+
+@says("class-far")
+def _class_far(at: str, box: str, class_: int, ohms: float) -> str:
+    return (
+        f"**{at} liest Klasse{NBSP}{class_} von {box} vielleicht falsch**: das Paar hat "
+        f"{ohms:.0f}{NBSP}Ω, zugesagt ist es bis 22,7{NBSP}Ω."
+    )
+
+
+@says("keep-alive")
+def _keep_alive(at: str, amps: float, least: float) -> str:
+    return (
+        f"**{at} schaltet bei kleiner Last vielleicht ab**: {amps * 1000:.0f}{NBSP}mA, "
+        f"gebraucht werden {plain_number(least * 1000)}{NBSP}mA."
+    )
+
+
+@says("port-power")
+def _port_power(at: str, watts: float, most: float) -> str:
+    return (
+        f"**Von {at} werden {watts:.0f}{NBSP}W verlangt**; das Datenblatt gibt "
+        f"{plain_number(most)}{NBSP}W."
+    )
+
+
+@says("budget")
+def _budget(budget: str, watts: float, most: float) -> str:
+    return (
+        f"**Die Ports an {budget} brauchen zusammen {watts:.0f}{NBSP}W**; "
+        f"da sind {plain_number(most)}{NBSP}W."
+    )
+
+
+@says("current")
+def _current(span: str, amps: float, most: float) -> str:
+    return (
+        f"**Eine Ader von {span} trägt vielleicht {decimal(amps, 2)}{NBSP}A**; "
+        f"die Grenze ist {plain_number(most)}{NBSP}A."
+    )
+
+
+@says("heat")
+def _heat(span: str, celsius: float, most: float) -> str:
+    return (
+        f"**{span} wird vielleicht {celsius:.0f}{NBSP}°C heiß**; "
+        f"ausgelegt ist es für {plain_number(most)}{NBSP}°C."
+    )
+
+
+@says("heat-bundle")
+def _heat_bundle(span: str, rise: float, most: float) -> str:
+    return (
+        f"**Das Bündel von {span} wird {rise:.0f}{NBSP}°C wärmer**; "
+        f"empfohlen sind höchstens {plain_number(most)}{NBSP}°C."
+    )
+
+
+# ---------------------------------------------------------------- what nobody has said
+
+_QUANTITIES = {
+    "volts": "Volt",
+    "length": "Länge",
+    "ohms_per_km": "Ohm je km",
+    "ohms_per_conductor": "Ohm je Ader",
+    "ohms": "Ohm",
+    "own_watts": "Eigenverbrauch",
+    "watts": "Watt",
+    "watts_swing_percent": "Schwankung der Last",
+    "cutoff_volts": "Abschaltspannung",
+    "on_volts": "Einschaltspannung",
+    "out_volts": "Ausgangsspannung",
+    "reach_m": "Reichweite",
+    "gauge": "Drahtmaß",
+    "category": "Kategorie",
+    "copper_share": "Kupferanteil",
+}
+"""what the plan does not say, by its key in the file"""
+_TAKEN = {
+    "0.5 / 0.8 / 1.0 of the sheet's": "0,5 / 0,8 / 1,0 des Datenblatts",
+    "exact": "genau",
+    "10 % copper by volume": f"10{NBSP}% Kupfer vom Volumen",
+    "worked out from gauge and material": "aus Drahtmaß und Material gerechnet",
+}
+"""what is taken instead, where the engine says it in words"""
+
+
+def _taken(said: str) -> str:
+    return _TAKEN.get(said) or tied(said)
+
+
+@says("assumed")
+def _assumed(quantity: str, of: str, taken: str) -> str:
+    return f"{_QUANTITIES.get(quantity, quantity)} von {of}: {_taken(taken)}."
+
+
+# ---------------------------------------------------------------- what went otherwise
+
+
+@says("told-unreadable")
+def _told_unreadable(name: str, at: str, more: int) -> str:
+    return f"{name} ergibt ab {at} keinen Sinn. Hier wurde nichts geändert."
+
+
+@says("told-no-start")
+def _told_no_start(name: str) -> str:
+    return f"{name} beginnt nicht mit einem Plan. Nichts wurde geändert."
+
+
+@says("told-newer")
+def _told_newer(name: str) -> str:
+    return f"{name} stammt von einem neueren Farend. Nichts wurde geändert; dort öffnen."
+
+
+@says("told-here-already")
+def _told_here(name: str) -> str:
+    return f"{name} ist schon hier. Nichts wurde geändert."
+
+
+@says("told-full")
+def _told_full() -> str:
+    return "Das Handy ist voll. Die Ziffern bleiben hier. Platz schaffen, dann Behalten tippen."
+
+
+@says("told-read-only")
+def _told_read_only() -> str:
+    return "Hier lässt sich nichts schreiben. Die Ziffern bleiben stehen."
+
+
+@says("told-failed")
+def _told_failed() -> str:
+    return "Das ließ sich nicht schreiben. Die Ziffern bleiben hier. Noch einmal Behalten tippen."
+
+
+@says("told-busy")
+def _told_busy() -> str:
+    return "Ein anderes Farend hat diese Aufträge offen. Hier nur ansehen; nichts wird behalten."
+
+
+@says("told-torn")
+def _told_torn() -> str:
+    return "Beim Schreiben ging der Strom weg. Die letzte ganze Kopie gilt."
+
+
+@says("told-no-name")
+def _told_no_name(name: str) -> str:
+    return f"Hier gibt es keinen Auftrag {name}."
+
+
+@says("row-newer")
+def _row_newer() -> str:
+    return "Diesen Auftrag hält ein neueres Farend. Hier wurde nichts geändert."
+
+
+@says("row-unreadable")
+def _row_unreadable() -> str:
+    return "Diese Datei ergibt keinen Sinn. Hier wurde nichts geändert."

@@ -1,0 +1,399 @@
+"""The sentences of the screens in German: titles, buttons, labels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fieldapp.words.german.figures import (
+    KINDS,
+    MOST,
+    NBSP,
+    capital,
+    comma,
+    figure,
+    metres,
+    reach_of,
+    several,
+    spot,
+    things,
+    typed_with_unit,
+    with_unit,
+)
+from fieldapp.words.screens import one_after_the_other, version  # noqa: F401
+
+
+@dataclass(frozen=True)
+class Fixed:
+    """Words that stand by themselves."""
+
+    title: str = "Farend"
+    jobs: str = "Aufträge"
+    new: str = "Neu"
+    settings: str = "Einstellungen"
+    no_jobs: str = "Noch keine Aufträge."
+    plan_a_run: str = "Linie planen"
+    open_file: str = "Datei öffnen"
+    back: str = "Zurück"
+    point: str = "Punkt"
+    now: str = "Jetzt"
+    run: str = "Linie"
+    why: str = "Warum"
+    turned: str = "Verkehrt herum:"
+    before: str = "Bevor du anfängst"
+    cannot: str = "Geht nicht, weil"
+    cannot_question: str = "Warum geht es nicht?"
+    all_done: str = "Hier ist nichts mehr zu tun."
+    see_leave: str = "Kannst du gehen?"
+    mend_plan: str = "Zum Plan"
+    first_mend: str = "der Plan bricht eine Regel"
+    type_it: str = "Wert des Messgeräts tippen"
+    loaded: str = "belastet"
+    loaded_means: str = "alles läuft"
+    open: str = "offen"
+    open_means: str = "blankes Ende"
+    known: str = "bekannte Last"
+    known_means: str = "einstellen"
+    no_meter: str = "kein Messgerät"
+    no_reach: str = "kein Datenblatt"
+    measure_again: str = "Neu messen"
+    take_back: str = "Zurücknehmen"
+    see_run: str = "Auf der Linie ansehen"
+    and_milliamps: str = "Und die Milliampere"
+    milliamps_too: str = "Auch Milliampere"
+    kept_as_is: str = "der Wert ist behalten"
+    waive: str = "Hinnehmen"
+    who_answers: str = "Wer steht dafür ein?"
+    waive_it: str = "Hinnehmen"
+    measure_it: str = "Messen"
+    do_it: str = "Machen"
+    see_it: str = "Ansehen"
+    free: str = "**Nichts** hält dich hier auf."
+    leave_site: str = "Den Ort verlassen"
+    leave_site_more: str = "Name und Uhrzeit werden behalten"
+    reasons_title: str = "Warum darf es so bleiben?"
+    name_label: str = "Name der Person"
+    own_name_label: str = "Dein Name"
+    role_label: str = "Rolle"
+    own_words: str = "Eigene Worte"
+    something_else: str = "Etwas anderes"
+    keep_reason: str = "Grund behalten"
+    undo: str = "Rückgängig"
+    not_now: str = "Nicht jetzt"
+    close: str = "Schließen"
+    all: str = "alle"
+    here: str = "hier"
+    open_only: str = "offen"
+    done: str = "erledigt"
+    reading_key_rub: str = "Ziffer weg"
+    reading_key_point: str = "Dezimalkomma"
+    plan: str = "Plan"
+    pick_sample: str = "Welches Beispiel?"
+    pick_sample_more: str = "Es wird kopiert. Namen und Längen änderst du."
+    plan_a_run_more: str = "aus einer Entfernung"
+    try_sample: str = "Mit Beispiel beginnen"
+    title_label: str = "Name des Auftrags"
+    keep_change: str = "Änderung behalten"
+    no_finding: str = "Kein Mangel."
+    look: str = "Aussehen"
+    sun: str = "Sonne"
+    dark: str = "dunkel"
+    phone: str = "wie das Handy"
+    name: str = "Name"
+    name_more: str = "Er steht bei allem, was du behältst."
+    waiting: str = "Auftrag wird gelesen"
+    went_wrong: str = "Diese Ansicht ließ sich nicht zeichnen."
+    went_wrong_more: str = (
+        "Was behalten ist, liegt auf diesem Handy. Zurück, dann anders versuchen."
+    )
+    to_jobs: str = "Zu den Aufträgen"
+    open_holds: str = "Gehen"
+    no_reading: str = "kein Messwert"
+    design: str = "Plan"
+    today: str = "heute"
+    no_data: str = "Strom, keine Daten"
+    in_: str = "IN"
+
+
+FIXED = Fixed()
+
+CANNOT = ("nicht hier", "Teil fehlt", "nicht erlaubt")
+"""ready reasons why a step cannot be done"""
+
+WAIVERS = ("Teil bestellt", "machen andere", "heute kein Zugang", "mit Kunden abgesprochen")
+"""ready reasons to waive"""
+
+
+def _holds(number: int) -> str:
+    return "1 Halt" if number == 1 else f"{number} Halte"
+
+
+def kept(at: str) -> str:
+    """``behalten 14:32``: the last entry that is safely on this phone."""
+    return f"behalten {at}" if at else "noch nichts behalten"
+
+
+def job_line(length_m: float, boxes: int, next_stop: str) -> str:
+    """Second line of a job's row."""
+    where = f", weiter: {next_stop}" if next_stop else ""
+    return f"{metres(length_m)}, {boxes} {'Box' if boxes == 1 else 'Boxen'}{where}"
+
+
+def held_by(number: int) -> str:
+    """``2 Halte``"""
+    return _holds(number) if number else "frei"
+
+
+def go_on(title: str) -> str:
+    """The slab of Jobs."""
+    return f"Weiter mit {title}"
+
+
+def run_line(length_m: float, at: str) -> str:
+    """Under the job's name on Run."""
+    return f"{metres(length_m)}, {kept(at)}"
+
+
+def progress(done: int, total: int, following: str) -> str:
+    """Under the slab of Now."""
+    then = f" Dann: {following}" if following else ""
+    return f"erledigt: {done} von {total}.{then}"
+
+
+def all_steps(total: int) -> str:
+    """The quiet button that leads to Steps."""
+    return "Der Schritt" if total == 1 else f"Alle {total} Schritte"
+
+
+def leave_bar(number: int) -> str:
+    """The third place on the bar."""
+    return f"{FIXED.open_holds}: {_holds(number)}" if number else FIXED.open_holds
+
+
+def leave_bar_short(number: int) -> str:
+    """The same where letters are large."""
+    return f"{FIXED.open_holds}: {number}" if number else FIXED.open_holds
+
+
+def steps_title(done: int, total: int, following: str) -> str:
+    """What stands next, on Steps, and how far one is."""
+    then = f"**Weiter:** {following}." if following else "**Nichts mehr zu tun.**"
+    return f"{then} Erledigt: {done} von {total}."
+
+
+def stop_header(name: str, at_m: float) -> str:
+    """A stop's black tag."""
+    return f"{name} {metres(at_m)}"
+
+
+def done_by(by: str, at: str) -> str:
+    """Who did a step, and when."""
+    return " ".join(word for word in (by, at) if word) or FIXED.done
+
+
+def reopened(short: str) -> str:
+    """A step that has to be done again: what it rested on was undone."""
+    return f"wieder offen, zurückgenommen: {short}"
+
+
+def not_here(why: str) -> str:
+    """A step that was put aside."""
+    return f"nicht gemacht: {why}" if why else "nicht gemacht"
+
+
+def press_end(short: str, done: bool) -> str:
+    """The name of the jacket's end that ticks a step off."""
+    return f"Wieder offen: {short}" if done else f"Erledigt: {short}"
+
+
+def here_line(kind: str, stop: str, at_m: float | None) -> str:
+    """Under the point on the pad: kind, stop, metres."""
+    place = f", {stop}" if stop else ""
+    far = f", {metres(at_m)}" if at_m is not None else ""
+    return f"{KINDS[kind]}{place}{far}"
+
+
+def keep_slab(digits: str, kind: str) -> str:
+    """The pad's slab."""
+    return f"{typed_with_unit(digits.rstrip('.'), kind)} behalten"
+
+
+def over_range(digits: str, kind: str) -> str:
+    """A figure nothing here can reach; keeping is allowed."""
+    return f"{typed_with_unit(digits, kind)}? Mehr als {with_unit(MOST[kind], kind)} gibt es hier nicht"
+
+
+def below(value: float, kind: str) -> str:
+    """The typed figure lies under the band."""
+    return f"unter {with_unit(value, kind)}: sitzt die Leitung?"
+
+
+def above(value: float, kind: str) -> str:
+    """The typed figure lies over the band."""
+    return f"über {with_unit(value, kind)}: Punkt und Messbereich richtig?"
+
+
+def within(low: float, high: float, kind: str, today: bool) -> str:
+    """The typed figure lies in the band."""
+    who = "heute" if today else "laut Plan"
+    return f"{who} {figure(low, kind)} bis {with_unit(high, kind)}"
+
+
+def meter_reach(reach: float, kind: str) -> str:
+    """The meter's ± at this value."""
+    return f"±{reach_of(reach, kind)} hier"
+
+
+def were_typing(digits: str, at: str, since: str) -> str:
+    """After a kill: what was on the pad."""
+    when = f", {since}" if since else ""
+    return f"Getippt war {comma(digits)} an {spot(at)}{when}"
+
+
+def verdict_state(standing: str, at: str) -> str:
+    """Beside the point on a verdict: what stood there, and when it was read."""
+    return f"{standing}, {at}" if at else standing
+
+
+def off_by(by: float, kind: str, low: bool) -> str:
+    """``2,7 V zu niedrig``"""
+    return f"{with_unit(by, kind)} zu {'niedrig' if low else 'hoch'}"
+
+
+def starts_past(box: str) -> str:
+    """Where a loss starts."""
+    return f"{box} war wie erwartet, also beginnt es **hinter {box}**."
+
+
+def starts_at_feed() -> str:
+    """A loss with no good reading in front of it."""
+    return "Davor ist noch nichts gemessen. **Näher an der Einspeisung messen.**"
+
+
+def go_on_to(short: str) -> str:
+    """The slab after an inside."""
+    return f"Weiter: {short}" if short else "Weiter"
+
+
+def measure_at(at: str, kind: str) -> str:
+    """The slab of a step that asks for a reading."""
+    return f"{KINDS[kind]} an {spot(at)} messen"
+
+
+def log_here(kind: str = "volts") -> str:
+    """The slab of Run."""
+    return f"{KINDS[kind]} hier messen"
+
+
+def see_verdict() -> str:
+    """The slab of Run at a point that was read and agrees."""
+    return "Urteil ansehen"
+
+
+def collapse_line(at: str, volts: float) -> str:
+    """On the falling line where the cable breaks off."""
+    return f"Hinter {at} läuft nichts: {volts:.0f}{NBSP}V sind nicht zu halten"
+
+
+def lets_go_line(at: str, watts: float, most: float) -> str:
+    """On the falling line where a port is asked for more than it gives."""
+    return f"{at} schaltet ab: {watts:.0f}{NBSP}W verlangt, {most:.0f}{NBSP}W da"
+
+
+def no_longer_counts() -> str:
+    """A reading that was repeated, taken back, or made before something was altered."""
+    return "Er **zählt nicht mehr**: wiederholt, zurückgenommen oder seither geändert."
+
+
+def gone() -> str:
+    """A verdict whose reading is not in this job."""
+    return "Dieser Messwert ist nicht mehr hier."
+
+
+def both_used() -> str:
+    """Under the slab after an unclear."""
+    return "beide Messwerte zählen"
+
+
+def amps_why() -> str:
+    """Why amps are asked beside volts."""
+    return "gleicher Moment: trennt Last und Kabel"
+
+
+def no_lead() -> str:
+    """The quiet way past the milliamps."""
+    return "Adapter fehlt"
+
+
+def what_is_missing() -> str:
+    """Under the slab of a waiver that cannot be kept yet."""
+    return "Grund und Name fehlen noch"
+
+
+def no_predicted() -> str:
+    """A point without power."""
+    return "kein Strom laut Plan"
+
+
+_DARK = {
+    "cycling": "wird an- und ausgehen",
+    "starved": "wird nicht angehen",
+    "off": no_predicted(),
+}
+
+
+def predicted(low: float | None, high: float | None, state: str = "on") -> str:
+    """What a point should show; where the worst case holds nothing there is no low end."""
+    if state in _DARK:
+        return _DARK[state]
+    if low is None and high is None:
+        return no_predicted()
+    if low is None:
+        return f"soll bis {with_unit(high)} zeigen"
+    if high is None:
+        return f"soll mindestens {with_unit(low)} zeigen"
+    return f"soll {figure(low)} bis {with_unit(high)} zeigen"
+
+
+def predicted_today(low: float, high: float) -> str:
+    """What a point should show by all that was read today."""
+    return f"heute {figure(low)} bis {with_unit(high)}"
+
+
+def floor(volts: float, box: str) -> str:
+    """Words above the hatching."""
+    return f"{volts:.0f}{NBSP}V{NBSP} darunter geht {box} aus"
+
+
+def held_title(number: int) -> str:
+    """The sentence of Leave."""
+    if not number:
+        return FIXED.free
+    return f"**{capital(things(number))}** {'hält' if number == 1 else 'halten'} dich hier auf."
+
+
+def held_box(number: int) -> str:
+    """The box the cable plugs into."""
+    return capital(several(number, "ein Halt", "Halte")) if number else FIXED.leave_site
+
+
+def leave_summary(done: int, total: int, readings: int, photos: int) -> str:
+    """Under it."""
+    taken = "1 Messwert" if readings == 1 else f"{readings} Messwerte"
+    pictures = "1 Foto" if photos == 1 else f"{photos} Fotos"
+    return f"{done} von {total} erledigt, {taken}, {pictures}"
+
+
+def where_you_stand(stop: str, is_here: bool) -> str:
+    """Beside a hold's tag."""
+    return f"{stop}, wo du stehst" if is_here else stop
+
+
+def waived_by(at: str, by: str, reason: str) -> str:
+    """A waived hold stays, with who and why."""
+    when = f" {at}" if at else ""
+    return f"Hingenommen{when} von {by}: {reason}"
+
+
+def stays_wrong(what: str) -> str:
+    """What stays wrong when it is waived."""
+    return f"Es bleibt: {what}"
