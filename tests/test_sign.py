@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from itertools import pairwise
 from random import Random
 
@@ -18,6 +19,9 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.drawing.shapes import Circle, Path
 from fieldapp.drawing.signature import PIECE, signature, signing_field
+from fieldapp.handover.html import html
+from fieldapp.handover.page import Blank, Drawing, Paragraph
+from fieldapp.handover.record import record
 from fieldapp.model import Model, OpenJob, Settings, Signing
 from fieldapp.signing import THIN, _off, sign_draft, signing_from, thinned
 from fieldapp.update import update
@@ -276,6 +280,58 @@ def test_what_was_kept_comes_back_as_it_was_and_rubbish_without_its_strokes():
     assert signing_from(dataclasses.asdict(signing)) == signing
     assert signing_from({"job": "A", "name": None, "strokes": [[["x"]]]}) == Signing("A")
     assert signing_from({"job": "A", "strokes": [[[5000, -1]]]}).strokes == (((ACROSS, 0),),)
+
+
+# ---------------------------------------------------------------- in the record
+
+
+def signed_log(**keys) -> list[dict]:
+    """A reading, a signature under it, another reading."""
+    took = {"what": "reading", "at": "S.out", "kind": "volts", "value": 54.0, "by": "Ida"}
+    log = [{"id": "e1", "device": "d", "n": 1, **took}]
+    draft = sign_draft(
+        after(job(*log), m.SignTyped("name", "P. Quill"), m.SignTyped("role", "owner"))
+    )
+    log.append({"id": "e2", "device": "d", "n": 2, "t": "2031-06-03T10:00:00Z", **draft, **keys})
+    return [*log, {"id": "e3", "device": "d", "n": 3, **took}]
+
+
+STROKES = [[[0, 0], [500, 399], [1000, 0]], [[500, 200]]]
+
+
+def test_the_record_has_name_role_time_sum_drawing_and_whether_the_log_has_grown():
+    log = signed_log(strokes=STROKES)
+    made = record(job(*log).job.judgement)
+    (section,) = (one for one in made.sections if one.id == "signatures")
+    table, drawing, total, *said = section.parts
+    assert [cell.text for cell in table.rows[0].cells] == [
+        "P. Quill",
+        "owner",
+        "2031-06-03 10:00 UTC",
+        "The log has grown since: 1 entry.",
+    ]
+    assert isinstance(drawing, Drawing) and round(drawing.picture.width / 96 * 25.4) == 60
+    digits = total.text.removeprefix("SHA-256 of what P. Quill signed: ").split()
+    assert "".join(digits) == log[1]["sha256"] and {len(one) for one in digits} == {8}
+    assert Paragraph(words.sign_caution()) in said and isinstance(said[-1], Blank)
+
+
+def test_the_page_shows_the_drawn_name_as_a_path_no_larger_than_it_is():
+    page = html(record(job(*signed_log(strokes=STROKES)).job.judgement), {})
+    (drawn,) = re.findall(r'<svg[^>]*aria-label="Name as drawn by P. Quill".*?</svg>', page, re.S)
+    width = re.search(r"max-width:([0-9.]+)px", drawn)
+    assert width is not None and round(float(width[1]) / 96 * 25.4) == 60
+    assert "<path" in drawn and "<circle" in drawn
+
+
+def test_one_without_strokes_or_sum_stands_there_all_the_same_and_one_taken_back_does_not():
+    log = signed_log()
+    del log[1]["sha256"]
+    text = html(record(job(*log).job.judgement), {})
+    assert "P. Quill" in text and words.signed_state(False, None, 0) in text
+    assert "as drawn by" not in text and "SHA-256" not in text
+    log.append({"id": "e4", "device": "d", "n": 4, "what": "void", "of": "e2"})
+    assert words.record_nothing("signatures") in html(record(job(*log).job.judgement), {})
 
 
 # ---------------------------------------------------------------- the drawing

@@ -26,7 +26,6 @@ from engine.verdict import NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
 from fieldapp.drawing.falling import falling_line
 from fieldapp.handover.page import (
-    Blank,
     Cell,
     Drawing,
     Paragraph,
@@ -38,6 +37,7 @@ from fieldapp.handover.page import (
     Table,
 )
 from fieldapp.handover.rows import row, table, when
+from fieldapp.handover.signatures import signed
 from fieldapp.handover.visits import since_left, visits
 from fieldapp.runline import fall_points, floor_of, paths, run_length_m, run_line
 
@@ -46,7 +46,6 @@ WIDTH, HEIGHT = 680.0, 420.0
 FINDING = "finding."
 LEAST_TOLD, MOST_TOLD = 0.05, 4
 """a cause less likely is not told; so many are"""
-PEN_LINES = 2
 
 
 @frozen
@@ -411,11 +410,7 @@ def _cautions(source: Source) -> Iterator[Part]:
 
 
 def _signatures(source: Source) -> Iterator[Part]:
-    rows = ((one.by, one.body.get("role", ""), when(one.t)) for one in _kept(source, "sign"))
-    signed = tuple(table("by role time", rows))
-    yield from signed or (Paragraph(words.record_nothing("signatures")),)
-    for _ in range(PEN_LINES):
-        yield Blank(words.record_sign_here())
+    return signed(source.judgement.state)
 
 
 Make = Callable[[Source], Iterator[Part]]

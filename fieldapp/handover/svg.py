@@ -31,12 +31,14 @@ def inside(picture: Picture) -> str:
 
 
 def slices(picture: Picture, says: str) -> Iterator[str]:
-    """The picture as one ``svg`` element, or several from left to right where it is wide."""
+    """The picture as one ``svg`` element, or several from left to right where it is wide; none is
+    shown larger than it is."""
     body = inside(picture)
     for left, width in frames(picture.width):
         yield (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="line" role="img" '
-            f'aria-label="{escape(says)}" viewBox="{left:g} 0 {width:g} {picture.height:g}">\n'
+            f'aria-label="{escape(says)}" style="max-width:{width:g}px" '
+            f'viewBox="{left:g} 0 {width:g} {picture.height:g}">\n'
             f"{body}</svg>"
         )
 

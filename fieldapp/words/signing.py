@@ -132,6 +132,4 @@ def record_sum(name: str, groups: Sequence[str]) -> str:
 
 def record_sum_how() -> str:
     """Where it is told how to come to the same sum."""
-    return (
-        "The sum is of the plan as first agreed and of all that was logged before each signature."
-    )
+    return "That is the sum of the plan as first agreed and of all that was logged before."
