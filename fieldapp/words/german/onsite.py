@@ -33,7 +33,7 @@ def one_more_photo() -> str:
 
 def photo_more() -> str:
     """Under the slab."""
-    return "der Ort wird aus der Datei genommen"
+    return "der Aufnahmeort wird entfernt"
 
 
 def photo_missing() -> str:
@@ -154,7 +154,7 @@ def note_end(at: str, pinout: str) -> str:
 
 def ends_differ() -> str:
     """Two ends in two orders."""
-    return "**Die Enden sind verschieden**: das kreuzt. Eins davon neu machen."
+    return "**Die Enden sind verschieden**: das ist gekreuzt. Eins davon neu machen."
 
 
 # ---------------------------------------------------------------- those who work, copies
@@ -245,7 +245,7 @@ def _strip_export() -> str:
 
 @says("hold-photo")
 def _hold_photo(at: str) -> str:
-    return f"**Kein Foto**: {photographed(at)}. Kein Messwert zeigt es."
+    return f"**Foto fehlt**: {photographed(at)}. Kein Messwert zeigt es."
 
 
 @says("hold-copied")

@@ -64,7 +64,7 @@ def _orientation(box: str, port: str, wants: str, meets: str | None) -> str:
 WANTS = {
     "source": "die Einspeisung",
     "endpoint": "das ferne Ende",
-    "equipment": "ein Patchkabel zur Technik",
+    "equipment": "ein kurzes Patchkabel",
     "long-span": "das lange Kabel",
     "exposed": "die Wetterseite",
 }
@@ -72,19 +72,19 @@ WANTS = {
 
 @says("arrestor-facing")
 def _arrestor_facing(box: str, port: str, span: str) -> str:
-    return f"**{box} steht mit dem Rücken zum Wetter.** Die Zähne müssen zu {span} zeigen."
+    return f"**{box} hat den Rücken zum Wetter.** Die Zähne müssen zu {span} zeigen."
 
 
 @says("bond")
 def _no_bond(box: str) -> str:
-    return f"**{box} hat keine Erdleitung** im Plan. Wie, entscheidet die Elektrofachkraft."
+    return f"**{box} hat im Plan keine Erdleitung.** Wie geerdet wird, entscheidet die Elektrofachkraft."
 
 
 @says("bond-long")
 def _bond_long(box: str, lead_m: float, volts: float) -> str:
     return (
         f"**Die Erdleitung von {box} ist lang**: {plain_number(lead_m)}{NBSP}m lassen bei "
-        f"3{NBSP}kA etwa {volts:.0f}{NBSP}V mehr durch. Unter 0,5{NBSP}m, gerade."
+        f"3{NBSP}kA etwa {volts:.0f}{NBSP}V mehr durch. Kürzer als 0,5{NBSP}m, gerade."
     )
 
 
@@ -125,7 +125,7 @@ def _cable_place(span: str) -> str:
 @says("cable-material")
 def _cable_material(span: str, material: str, factor: float) -> str:
     metal = {"clad": "verkupfertes Aluminium"}.get(material, material)
-    return f"**{span} ist {metal}**: {decimal(factor, 2)} mal so viel Ohm wie Kupfer."
+    return f"**{span} ist {metal}**: {decimal(factor, 2)}-mal so viel Ohm wie Kupfer."
 
 
 @says("speed-mismatch")
@@ -138,8 +138,8 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
 
 @says("speed-unfit")
 def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
-    over = "ein Paar" if pairs == 1 else f"{pairs} Paare"
-    way = f"durch {', '.join(boxes)}" if boxes else f"hier über {over}"
+    over = "das eine Paar" if pairs == 1 else f"die {pairs} Paare"
+    way = f"durch {', '.join(boxes)}" if boxes else f"über {over} hier"
     return f"**{at} und {far} ohne Verbindung**: {speeds(mbps)} läuft nicht {way}."
 
 
@@ -183,8 +183,8 @@ def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int
 @says("reach-hot")
 def _reach_hot(at: str, far: str, length_m: float, mbps: int) -> str:
     return (
-        f"**{at} bis {far}, {metres(length_m)}**: {speed(mbps)} sind nicht zugesagt, "
-        "wo es am längsten und heißesten ist."
+        f"**{at} bis {far}, {metres(length_m)}**: bei größter Länge und Hitze sind "
+        f"{speed(mbps)} nicht zugesagt."
     )
 
 
@@ -288,7 +288,7 @@ def _port_power(at: str, watts: float, most: float) -> str:
 def _budget(budget: str, watts: float, most: float) -> str:
     return (
         f"**Die Ports an {budget} brauchen zusammen {watts:.0f}{NBSP}W**; "
-        f"da sind {plain_number(most)}{NBSP}W."
+        f"vorhanden sind {plain_number(most)}{NBSP}W."
     )
 
 
@@ -399,7 +399,7 @@ def _told_busy() -> str:
 
 @says("told-torn")
 def _told_torn() -> str:
-    return "Beim Schreiben ging der Strom weg. Die letzte ganze Kopie gilt."
+    return "Beim Schreiben fiel der Strom aus. Die letzte ganze Kopie gilt."
 
 
 @says("told-no-name")
@@ -409,7 +409,7 @@ def _told_no_name(name: str) -> str:
 
 @says("row-newer")
 def _row_newer() -> str:
-    return "Diesen Auftrag hält ein neueres Farend. Hier wurde nichts geändert."
+    return "Dieser Auftrag stammt von einem neueren Farend. Hier wurde nichts geändert."
 
 
 @says("row-unreadable")

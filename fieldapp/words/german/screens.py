@@ -45,8 +45,8 @@ class Fixed:
     all_done: str = "Hier ist nichts mehr zu tun."
     see_leave: str = "Kannst du gehen?"
     mend_plan: str = "Zum Plan"
-    first_mend: str = "der Plan bricht eine Regel"
-    type_it: str = "Wert des Messgeräts tippen"
+    first_mend: str = "der Plan verletzt eine Regel"
+    type_it: str = "Wert vom Messgerät tippen"
     loaded: str = "belastet"
     loaded_means: str = "alles läuft"
     open: str = "offen"
@@ -103,7 +103,7 @@ class Fixed:
     waiting: str = "Auftrag wird gelesen"
     went_wrong: str = "Diese Ansicht ließ sich nicht zeichnen."
     went_wrong_more: str = (
-        "Was behalten ist, liegt auf diesem Handy. Zurück, dann anders versuchen."
+        "Was behalten ist, liegt auf diesem Handy. Geh zurück und versuch es anders."
     )
     to_jobs: str = "Zu den Aufträgen"
     open_holds: str = "Gehen"
@@ -274,14 +274,19 @@ def go_on_to(short: str) -> str:
     return f"Weiter: {short}" if short else "Weiter"
 
 
+_READ_OFF = {"mbps", "error_count", "metres"}
+"""what stands somewhere to be read, and is not measured"""
+
+
 def measure_at(at: str, kind: str) -> str:
     """The slab of a step that asks for a reading."""
-    return f"{KINDS[kind]} an {spot(at)} messen"
+    verb = "ablesen" if kind in _READ_OFF else "messen"
+    return f"{capital(KINDS[kind])} an {spot(at)} {verb}"
 
 
 def log_here(kind: str = "volts") -> str:
     """The slab of Run."""
-    return f"{KINDS[kind]} hier messen"
+    return f"{capital(KINDS[kind])} hier messen"
 
 
 def see_verdict() -> str:
@@ -316,7 +321,7 @@ def both_used() -> str:
 
 def amps_why() -> str:
     """Why amps are asked beside volts."""
-    return "gleicher Moment: trennt Last und Kabel"
+    return "zugleich: trennt Last von Kabel"
 
 
 def no_lead() -> str:

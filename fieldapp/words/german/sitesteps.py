@@ -25,7 +25,7 @@ def _reel(span: str, length_m: float, title: str, ohms: float | None) -> StepWor
     )
     return StepWords(
         f"Trommel für **{span}** ansehen: Aufdruck, {metres(length_m)} und Reserve.{pair}",
-        "Eine verkupferte Trommel ist billig abgelehnt und teuer herausgezogen.",
+        "Verkupfertes Alu abzulehnen ist billig, es wieder herauszuziehen teuer.",
         f"Die Trommel für {span} stimmt",
         f"Trommel für {span}, {metres(length_m)}",
     )
@@ -56,7 +56,7 @@ def _screens(span: str, here: str, there: str) -> StepWords:
     return StepWords(
         f"Volt zwischen Schirm von **{span}** und Erdschiene messen. "
         f"Mehr als 1{NBSP}V: **nicht verbinden**.",
-        f"{here} und {there} können auf zwei Spannungen liegen; den Unterschied trüge der Schirm.",
+        f"{here} und {there} können auf zwei Spannungen liegen; der Unterschied flösse über den Schirm.",
         f"{span}: höchstens 1{NBSP}V, gemessen",
         f"Schirm von {span} zur Erdschiene",
     )
@@ -66,7 +66,7 @@ def _screens(span: str, here: str, there: str) -> StepWords:
 def _photo(box: str, kind: str) -> StepWords:
     return StepWords(
         f"**{box}** fotografieren: beide Seiten und ihre Leitungen.",
-        "Wie herum, zeigt kein Messwert.",
+        "Wie herum sie sitzt, zeigt kein Messwert.",
         f"{box} ist fotografiert",
         f"Foto von {box}",
     )
@@ -95,7 +95,7 @@ def _clear() -> StepWords:
 @step_words("step-load")
 def _load(box: str, watts: float) -> StepWords:
     return StepWords(
-        f"Bekannte Last von etwa **{watts:.0f}{NBSP}W** statt {box}: an jeder Box Volt und Ampere. "
+        f"Bekannte Last von etwa **{watts:.0f}{NBSP}W** statt {box}: an jeder Box Volt und Ampere messen. "
         f"Dann {box} anstecken.",
         "Sie zieht immer gleich viel: dahinter versteckt sich kein schlechter Verbinder.",
         f"{box} ist wieder angesteckt",
@@ -169,9 +169,9 @@ def _again(at: str, kind: str, was: float | None) -> StepWords:
     then = f" Vorher: {with_unit(was, kind)}." if was is not None else ""
     return StepWords(
         f"{AGAIN[kind]} an **{point(at)}** noch einmal messen.{then}",
-        "Was abgewandert ist, zeigt der Unterschied, lange bevor es außerhalb liegt."
+        "Was gedriftet ist, zeigt der Unterschied, lange bevor es außerhalb liegt."
         if was is not None
-        else "Hier wurde nie gemessen. Es sagt, was davor abgewandert ist.",
+        else "Hier wurde nie gemessen. Es zeigt, was davor gedriftet ist.",
         f"{AGAIN[kind]} an {spot(at)} messen",
         f"Noch einmal: {AGAIN[kind]} an {point(at)}",
     )

@@ -67,7 +67,7 @@ def _feed(box: str, name: str, volts: float, granted: float | None) -> StepWords
     grant = f" Sie gewährt mindestens {granted:.0f}{NBSP}W." if granted else ""
     return StepWords(
         f"**{box}** am Port ablesen: eine Quelle, **eingeschaltet**.{grant}",
-        "Draußen hat nichts eigenen Strom. Vorher sagt kein Messwert etwas.",
+        "Draußen hat nichts eigenen Strom. Ohne das sagt kein Messwert etwas.",
         f"{box} ist Quelle, eingeschaltet",
         f"{box} ablesen: Quelle, an",
         "Die Netzseite eines Netzteils gehört der Elektrofachkraft. Nicht öffnen.",
@@ -101,10 +101,10 @@ def _pull(span: str, length_m: float, near: str, far: str, outdoor: bool) -> Ste
 @step_words("step-terminate")
 def _terminate(span: str) -> StepWords:
     return StepWords(
-        f"**{span}** auflegen: beide Enden gleich belegt, Verschraubung **vor** dem Stecker.",
+        f"Stecker an **{span}**: beide Enden gleich belegt, Verschraubung **vorher** aufs Kabel.",
         "Ein gekreuztes oder gesplittetes Paar zeigt sich an keiner Spannung.",
         f"Beide Enden von {span} sind fertig",
-        f"{span} auflegen, beide Enden",
+        f"Stecker an {span}, beide Enden",
     )
 
 

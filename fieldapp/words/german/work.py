@@ -63,7 +63,7 @@ def _two_earths() -> str:
 @says("caution-unplug")
 def _unplug() -> str:
     return (
-        "**Port aus, dann ziehen.** Unter Last gezogen zündet ein Lichtbogen, Kontakte verbrennen."
+        "**Port aus, dann ziehen.** Unter Last gezogen funkt der Stecker, die Kontakte brennen ein."
     )
 
 
