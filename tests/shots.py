@@ -25,6 +25,7 @@ ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
 
 import fault_jobs  # noqa: E402
+import left_jobs  # noqa: E402
 import plan_jobs  # noqa: E402
 import practice_jobs  # noqa: E402
 from browser import Phone, chromium_path, phone, start_app  # noqa: E402
@@ -171,11 +172,59 @@ def reads_low() -> dict:
     return switched_on({**low, "meter": "M1", "by": "Orla"}, read=("S", "L1"))
 
 
+def handed_over() -> dict:
+    """The reedbed job, finished, sent in the afternoon, and read once more in the evening."""
+    doc = finished()
+    there = {"x_handed": {"what": ["report", "labels"], "seen": {"d": len(doc["log"]) + 1}}}
+    at = f"{datetime.now(UTC).date().isoformat()}T14:50:00Z"
+    more = (
+        {"id": "y1", "what": "export", "to": "reedbed-hide.json", "by": "Orla", "t": at},
+        {"id": "y2", "what": "note", "text": "handed over", "by": "Orla", "t": at, **there},
+        {"id": "y3", "what": "note", "text": "Gate is stiff.", "by": "Orla", "at": "hide"},
+    )
+    return {**doc, "log": [*doc["log"], *more]}
+
+
+def without_boxes() -> dict:
+    """A plan with nothing in it yet."""
+    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    return {**doc, "id": "BARE", "title": "Bare plan", "boxes": [], "spans": [], "log": []}
+
+
 def gone_home() -> dict:
     """The site was left; a short is still in."""
     short = {"id": "f", "what": "note", "at": "C4", "text": "short", "x_fitted": "short"}
     left = {"id": "l", "what": "leave", "open": [], "t": "2025-06-03T16:00:00Z"}
     return switched_on({**short, "by": "Ivo"}, left, read=("S", "L1"))
+
+
+def _returned(*more: dict, **how: object) -> dict:
+    """The reedbed job as it was left last June, and what came after today."""
+    today = datetime.now(UTC).date()
+    doc = left_jobs.in_days(
+        left_jobs.left_job(*more, **how), f"{today.year - 1}-06-03", today.isoformat()
+    )
+    return warned(doc)
+
+
+def left_again() -> dict:
+    """Nobody has come back yet."""
+    return _returned()
+
+
+def left_much_open() -> dict:
+    """Much was left open, each answered for."""
+    return _returned(open_=("photo.L1", "photo.bond.A1", "photo.L2", "photo.A2", "photo.C"))
+
+
+def drifted_since() -> dict:
+    """A return on which some readings drifted."""
+    return _returned(*left_jobs.busy())
+
+
+def as_it_was() -> dict:
+    """A return on which all is as it was."""
+    return _returned(left_jobs.visit("yearly"), *left_jobs.again(left_jobs.STEADY))
 
 
 def farther() -> dict:
@@ -388,6 +437,12 @@ def _tried(hand: Phone, digits: str, close: bool = True) -> None:
         hand.tap(words.tried_use(""))
 
 
+def _out(hand: Phone, what: str) -> None:
+    """A document put into a file, and what is then known of it."""
+    hand.tap(words.speak_hand(words.document(what), words.to_a_file()), role="button")
+    hand.wait_for("pages")
+
+
 BEGIN = (
     Shot("jobs-empty", "/"),
     Shot("new", "/new"),
@@ -473,7 +528,11 @@ WORKED = (
     Shot("change-ready", f"{JOB}/verdict/outside", _mended),
     Shot("taken-back", f"{JOB}/verdict/outside", _found(FIXED.take_back)),
     Shot("hand-new", f"{JOB}/hand"),
-    Shot("hand-sent", f"{JOB}/hand", _found(words.speak_hand(words.document("whole"), words.to_a_file()))),
+    Shot(
+        "hand-sent",
+        f"{JOB}/hand",
+        _found(words.speak_hand(words.document("whole"), words.to_a_file())),
+    ),
     Shot("leave-waive", f"{JOB}/leave", _pressed(FIXED.waive)),
     Shot("leave-answers", f"{JOB}/leave", _pressed(FIXED.who_answers)),
 )
@@ -509,6 +568,17 @@ GONE_HOME = (
     Shot("leave-still-in", f"{JOB}/leave", lambda hand: hand.scroll_to(words.it_is_out())),
     Shot("leave-copy", f"{JOB}/leave", lambda hand: hand.scroll_to(words.copy_it())),
     Shot("now-photo-missing", f"{JOB}/now", _back_again),
+)
+HANDED = (
+    Shot("hand-older", f"{JOB}/hand"),
+    Shot("hand-foot", f"{JOB}/hand", lambda hand: hand.scroll_to(words.report_as())),
+    Shot("hand-strip", f"{JOB}/hand", _found(words.paper("strip"))),
+    Shot("hand-made", f"{JOB}/hand", lambda hand: _out(hand, "report")),
+    Shot("hand-bare", "/j/BARE/hand"),
+)
+SHARED = (
+    Shot("hand-share", f"{JOB}/hand"),
+    Shot("hand-share-unknown", f"{JOB}/hand", _found(words.all_at_once(3))),
 )
 TWO_PLANS = (
     Shot("leave-two-plans", f"{JOB}/leave", lambda hand: hand.scroll_to(words.choose())),
@@ -654,6 +724,7 @@ PRACTICE = (
     Shot("practice-leave", f"{practice_jobs.JOB}/leave"),
     Shot("practice-plan", f"{practice_jobs.JOB}/plan"),
     Shot("practice-verdict", f"{practice_jobs.JOB}/verdict/b"),
+    Shot("hand-practice", f"{practice_jobs.JOB}/hand"),
     Shot("practice-pad", f"{practice_jobs.JOB}/read/L2.in/volts"),
     Shot("practice-taken", f"{practice_jobs.JOB}/read/L2.in/volts", _found(words.take_made_up())),
     Shot("practice-lights", f"{practice_jobs.JOB}/read/L2.in/mbps", _found(words.take_made_up())),
@@ -665,6 +736,28 @@ TRIPS = (
 BROKEN = (
     Shot("practice-pairs", f"{practice_jobs.JOB}/read/C4/loop_ohms", _found(words.take_made_up())),
 )
+RETURN_LEFT = (
+    Shot("return-jobs", "/"),
+    Shot("return-visit", f"{JOB}/now"),
+    Shot("return-two", f"{JOB}/now", _found(words.capital(words.people(2)))),
+    Shot("return-begun", f"{JOB}/now", _found(words.visit_reason("storm"))),
+    Shot("return-leave-none", f"{JOB}/leave"),
+    Shot("return-steps", f"{JOB}/steps"),
+)
+RETURN_MANY = (Shot("return-visit-many", f"{JOB}/now"),)
+RETURN_DRIFTED = (
+    Shot("return-leave", f"{JOB}/leave"),
+    Shot("return-leave-light", f"{JOB}/leave", _scrolled(words.spot("C.in"))),
+    Shot("return-leave-unsure", f"{JOB}/leave", _scrolled(words.since_steady(3))),
+    Shot("return-verdict", f"{JOB}/verdict/r2-L2.in"),
+    Shot("return-verdict-steady", f"{JOB}/verdict/r2-J1.a"),
+    Shot("return-run", f"{JOB}/run?at=J1.a"),
+    Shot("return-now", f"{JOB}/now?step=again.L1.out.volts"),
+    Shot("return-over", f"{JOB}/now?step=lookover.hide"),
+    Shot("return-pad", f"{JOB}/read/L2.out/volts"),
+    Shot("return-fault", f"{JOB}/fault", _weighed),
+)
+RETURN_STEADY = (Shot("return-leave-steady", f"{JOB}/leave"),)
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
@@ -686,7 +779,14 @@ LARGE += (
 )
 LARGE += ("practice-list", "practice-jobs", "practice-so-far", "practice-now", "practice-went")
 LARGE += ("practice-taken", "practice-lights", "practice-pairs")
+LARGE += ("return-visit", "return-visit-many", "return-leave", "return-leave-light", "return-begun")
+LARGE += ("return-leave-unsure", "return-verdict", "return-jobs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
+LARGE += ("hand-older", "hand-made", "hand-share", "hand-foot")
+AS_PHONE = """for (const [name, said] of Object.entries({
+    userAgent: "Mozilla/5.0 (Linux; Android 14) Chrome Mobile", platform: "Linux armv8l"}))
+  Object.defineProperty(navigator, name, {get: () => said});"""
+"""a browser that says it is a phone's: sharing is offered there"""
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
@@ -736,7 +836,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         return 2
     made = {}
     docs = (worked_on, accepted, two_plans, lets_go, poor)
-    docs += (reels_good, reels_odd, reels_open, farther, loose)
+    docs += (reels_good, reels_odd, reels_open, farther, loose, handed_over, without_boxes)
     for doc in (*docs, *FAULTY, planned, half_way, gone_dark, reads_low, gone_home):
         made[doc] = folder / f"{doc.__name__}.json"
         made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
@@ -753,6 +853,8 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         (READS_LOW, (made[reads_low],)),
         (GONE_HOME, (made[gone_home],)),
         (WORKED, (made[worked_on],)),
+        (HANDED, (made[handed_over], made[without_boxes])),
+        (SHARED, (made[handed_over],)),
         (ACCEPTED, (made[accepted],)),
         (TWO_PLANS, (made[two_plans],)),
         (LETS_GO, (made[lets_go],)),
@@ -766,6 +868,15 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         (COMPARED, (made[planned], made[farther], SAMPLES[-1])),
         (LOOSE, (made[loose],)),
         (FAULTS, tuple(made[doc] for doc in FAULTY)),
+    )
+    for doc in (left_again, left_much_open, drifted_since, as_it_was):
+        made[doc] = folder / f"{doc.__name__}.json"
+        made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
+    sets += (
+        (RETURN_LEFT, (made[left_again],)),
+        (RETURN_MANY, (made[left_much_open],)),
+        (RETURN_DRIFTED, (made[drifted_since],)),
+        (RETURN_STEADY, (made[as_it_was],)),
     )
     for doc in practice_jobs.PICTURED:
         made[doc] = folder / f"{doc.__name__}.json"
@@ -782,6 +893,8 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
             for look, colour in LOOKS.items() if shots else ():
                 window = phone(playwright, executable, colour=colour, size=size)
                 with served(*files) as url, window as hand:
+                    if shots == SHARED[: len(shots)]:
+                        hand.page.add_init_script(AS_PHONE)
                     if large:
                         hand.page.add_init_script(DOUBLE)
                     name = "-".join((look, *ways))

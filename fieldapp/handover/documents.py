@@ -22,6 +22,7 @@ from fieldapp.handover.labels import BOX, END, LabelFacts, labelling
 from fieldapp.handover.record import needs_account, record
 from fieldapp.handover.sheets import GRIDS, sheets
 
+PDF_MEDIA = "application/pdf"
 PDF, HTML = "pdf", "html"
 """as what a report is written"""
 LONGEST_S = 20.0
@@ -142,22 +143,21 @@ def _report(wish: Wish) -> Making:
     from fieldapp.handover.report_pdf import making
 
     data = yield from part(making(made, wish.pictures, wish.papers.report), WRITTEN, 1.0)
-    return Made(name, data, "application/pdf", pages_in(data), wish.lacking)
+    return Made(name, data, PDF_MEDIA, pages_in(data), wish.lacking)
 
 
 def _labels(wish: Wish) -> Making:
-    from fieldapp.handover.label_svg import sheets_svg
+    from fieldapp.handover.label_pdf import making  # what writes PDF comes only where one is made
 
-    state = wish.judgement.state
-    facts = []
+    state, facts = wish.judgement.state, []
     many = label_count(state)
     for one in labelling(wish.judgement, wish.day):
         facts.append(one)
         yield LAID * len(facts) / many
     pages = sheets(facts, GRIDS[wish.papers.labels])
     yield LAID
-    data = sheets_svg(pages).encode("utf-8")
-    return Made(f"{stem_of(state.job.id)}-labels.svg", data, "image/svg+xml", len(pages))
+    data = yield from part(making(pages, state.job.title), LAID, 1.0)
+    return Made(f"{stem_of(state.job.id)}-labels.pdf", data, PDF_MEDIA, len(pages))
 
 
 def label_count(state: State) -> int:

@@ -34,6 +34,7 @@ from fieldapp.parts import (
     text,
     told,
 )
+from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
 from fieldapp.screens.sign import sign_rows
@@ -246,13 +247,12 @@ def _papers(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         wide = min(look.width - 2 * MARGIN, MOST_LABEL)
         picture = label_picture(evolve(label, date=model.today), wide, size)
         # paper is white in the dark too
-        drawn = canvas(replace(look, tokens=SUN), picture)
-        says = words.speak_label(label.thing)
+        drawn = spoken(replace(look, tokens=SUN), picture, words.speak_label(label.thing))
         out += [
             padded(text(look, words.labels_as(), 21, face="TB", cap=1.5), top=12),
             padded(_choice("labels", model, send, look)),
             padded(
-                ft.Row([ft.Semantics(drawn, label=says, image=True, exclude_semantics=True)]),
+                ft.Row([drawn]),
                 bottom=4,
             ),
         ]
