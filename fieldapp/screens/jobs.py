@@ -104,13 +104,13 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return frame(
             look,
             top=[head, *told(look, model), *news_line(model, send, look)],
-            body=rows,
+            body=[*_code(model, send, look), *rows],
             actions=_more(asked, model, send, look),
         )
     return frame(
         look,
         top=[head, *told(look, model), *news_line(model, send, look)],
-        body=[*rows, *_code(model, send, look)],
+        body=[*_code(model, send, look), *rows],
         actions=[
             *_slab(model, send, look),
             quiet(
@@ -127,7 +127,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """The field for a label's code, last in the list; its button once something is typed, or why
+    """The field for a label's code, above the list; its button once something is typed, or why
     it opened nothing."""
     code, press = model.code, Send(send, CodePressed())
     line = field(
@@ -140,7 +140,7 @@ def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         printed=True,
     )
     why = refusal(model)
-    out = [padded(line, top=20)]
+    out = [padded(line, top=12)]
     if why is not None:
         out.append(notice(look, words.sentence(why)))
     elif code.text.strip():
