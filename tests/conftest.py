@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import shutil
+import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
@@ -77,3 +79,27 @@ def new_phone(_playwright: Playwright, chromium: str) -> Iterator[Callable[..., 
 
     with ExitStack() as stack:
         yield lambda **look: stack.enter_context(phone(_playwright, chromium, **look))
+
+
+PROGRAMS = {
+    **dict.fromkeys(("pdfinfo", "pdftotext", "pdffonts", "pdfimages", "pdftoppm"), "poppler-utils"),
+    "qpdf": "qpdf",
+    "zbarimg": "zbar-tools",
+    "convert": "imagemagick",
+}
+"""general-purpose programs that read what is handed over, and the Debian package of each"""
+
+
+@pytest.fixture(scope="session")
+def outside() -> Callable[..., bytes]:
+    """Runs a program of ``PROGRAMS`` on some arguments and gives what it prints."""
+
+    def run(name: str, *arguments: object, fine: tuple[int, ...] = (0,)) -> bytes:
+        path = shutil.which(name)
+        if path is None:
+            _absent(f"no {name} on the path: install the package {PROGRAMS[name]}")
+        done = subprocess.run([path, *map(str, arguments)], capture_output=True, check=False)
+        assert done.returncode in fine, done.stderr.decode(errors="replace")
+        return done.stdout
+
+    return run

@@ -34,7 +34,9 @@ def parser() -> argparse.ArgumentParser:
         description="The record of a job for whoever comes back: a PDF, or one HTML file that prints.",
     )
     top.add_argument("file", metavar="FILE", help="a job file, or a zip of one with its photos")
-    top.add_argument("-o", dest="out", metavar="OUT", required=True, help="OUT.pdf or OUT.html, what to write")
+    top.add_argument(
+        "-o", dest="out", metavar="OUT", required=True, help="OUT.pdf or OUT.html, what to write"
+    )
     top.add_argument("--size", choices=tuple(PAPERS), default="a4", help="of the paper; a4")
     return top
 

@@ -32,6 +32,8 @@ PHOTO_HIGH = 100 * MM
 SIGN = 9 * MM
 SIGN_GAP = 3.0
 AFTER_TABLE = 9.0
+ENDING = 100.0
+"""height of what is kept from standing alone at the head of a page"""
 PEN = 12 * MM
 """room above a line for a pen"""
 
@@ -160,7 +162,7 @@ class Setter:
                 for i, one in enumerate(made):
                     one.draw(page, self.paper.side + i * (width + BETWEEN), y)
 
-            yield Block(max(one.height for one in made) + 10.0, draw)
+            yield Block(max(one.height for one in made) + 10.0, draw, before=4.0)
             yield None
 
     def _photo(self, one: parts.Photo, width: float) -> _Framed:
@@ -185,7 +187,7 @@ def below(blocks: Blocks, room: float) -> Blocks:
 
 
 def ending_whole(blocks: Blocks) -> Blocks:
-    """The same blocks, the last two on one page."""
+    """The same blocks, the last two on one page unless they take much of one."""
     held: list[Block] = []
     for block in blocks:
         if block is None:
@@ -194,7 +196,7 @@ def ending_whole(blocks: Blocks) -> Blocks:
         held.append(block)
         if len(held) > 2:
             yield held.pop(0)
-    if len(held) == 2:
+    if len(held) == 2 and held[0].height + held[1].height < ENDING:
         yield evolve(held.pop(0), keeps=True)
     yield from held
 

@@ -244,7 +244,8 @@ class Page:
         return packed("\n".join(self._marks).encode("ascii"))
 
     def _label(self, label: Label, colours: Mapping[str, str]) -> None:
-        """A label of a drawing; its halo is stroked first, so that letters lie on it whole."""
+        """A label of a drawing; its halo is stroked first, so that letters lie on it whole, and is
+        no text to copy (ISO 32000-1, 14.9.4)."""
         letters = self.document.letters(label.face)
         text = visual(plain(label.text))
         width = letters.face.width(label.size, text)
@@ -258,7 +259,9 @@ class Page:
         font, shown = f"/{label.face} {n(label.size)} Tf", letters.written(text)
         if label.halo:
             rim = f"{paint(colours[label.halo])} RG {n(HALO)} w 1 J 1 j [] 0 d"
-            self._marks.append(f"/Artifact BMC BT {rim} {font} {place} 1 Tr {shown} Tj ET EMC")
+            self._marks.append(
+                f"/Span <</ActualText ()>> BDC BT {rim} {font} {place} 1 Tr {shown} Tj ET EMC"
+            )
         ink = paint(colours[label.ink])
         self._marks.append(f"BT {ink} rg 0 Tr {font} {place} {shown} Tj ET")
 

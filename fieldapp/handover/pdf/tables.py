@@ -15,9 +15,8 @@ HALF_CAPITAL = 0.345
 """from the middle of a capital to the baseline. [em]"""
 STRIKE = 0.26
 """height of the stroke through a line above its baseline. [em]"""
-SHARE = 0.5
-"""of the room that one column's longest text can claim; a word wider than the half of that is
-broken"""
+MOST_WORD = 0.25
+"""of the room: a word that is wider is broken"""
 BREATH = 25
 """rows measured between two breaths"""
 
@@ -103,19 +102,23 @@ def _wider(need: tuple[float, float], field: Field, style: Style) -> tuple[float
 def shares(needs: Sequence[tuple[float, float]], room: float) -> list[float]:
     """The widths of columns that need at least and at most so much.
 
-    Each has its longest word, if that takes no undue share of the room. Where not every text
-    stands in one line, what is left goes to those that lack, by how much; else to all.
+    Each has its longest word, if that takes no undue share of the room. What is left is dealt out
+    evenly until a column's texts stand in one line each; then the others share the rest.
     """
-    limit = max(room * SHARE / 2, room / len(needs))
-    least = [min(low, limit) for low, _ in needs]
-    most = [max(low, min(high, room * SHARE)) for low, (_, high) in zip(least, needs, strict=True)]
-    if sum(least) > room:
-        return [one * room / sum(least) for one in least]
-    if sum(most) <= room:
-        return [one * room / sum(most) for one in most]
-    lack = [high - low for low, high in zip(least, most, strict=True)]
-    part = (room - sum(least)) / sum(lack)
-    return [low + part * more for low, more in zip(least, lack, strict=True)]
+    limit = max(room * MOST_WORD, room / len(needs))
+    widths = [min(low, limit) for low, _ in needs]
+    if sum(widths) > room:
+        return [one * room / sum(widths) for one in widths]
+    whole_ = [max(low, high) for low, (_, high) in zip(widths, needs, strict=True)]
+    if sum(whole_) <= room:
+        return [one * room / max(sum(whole_), 1.0) for one in whole_]
+    spare = room - sum(widths)
+    lack = [high - low for low, high in zip(widths, whole_, strict=True)]
+    for rank, i in enumerate(sorted(range(len(lack)), key=lack.__getitem__)):
+        more = min(lack[i], spare / (len(lack) - rank))
+        widths[i] += more
+        spare -= more
+    return widths
 
 
 @frozen
