@@ -25,6 +25,7 @@ ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
 
 import fault_jobs  # noqa: E402
+import fingers  # noqa: E402
 import left_jobs  # noqa: E402
 import plan_jobs  # noqa: E402
 import practice_jobs  # noqa: E402
@@ -34,8 +35,10 @@ from jpegs import made as made_picture  # noqa: E402
 from engine.design_band import band_for  # noqa: E402
 from engine.jobfile import read_job  # noqa: E402
 from engine.judge import judge  # noqa: E402
+from engine.log import fold  # noqa: E402
 from engine.network import AS_PLANNED  # noqa: E402
 from engine.say import Say  # noqa: E402
+from engine.signed import seen_now, sum_now  # noqa: E402
 from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
 from fieldapp.handover.codes import code_text  # noqa: E402
@@ -183,6 +186,25 @@ def handed_over() -> dict:
         {"id": "y3", "what": "note", "text": "Gate is stiff.", "by": "Orla", "at": "hide"},
     )
     return {**doc, "log": [*doc["log"], *more]}
+
+
+def signed() -> dict:
+    """The reedbed job, read and signed: by two, then more was read, then by one without a drawing."""
+    log = counted(worked_on())["log"]
+    strokes = [[[round(1000 * x), round(400 * y)] for x, y in one] for one in fingers.scrawl()]
+
+    def sign(ident: str, by: str, role: str, **keys: object) -> None:
+        state = fold(read_job({**worked_on(), "log": log}))
+        tied = {"sha256": sum_now(state), "seen": seen_now(state), "t": "2025-06-03T15:02:00Z"}
+        body = {"what": "sign", "by": by, "role": role, **tied, **keys}
+        log.append({"id": ident, "device": "d", "n": len(log) + 1, **body})
+
+    more = {"what": "reading", "at": "S.out", "kind": "volts", "value": 53.9, "by": "Orla"}
+    sign("q1", "Orla", "Installer", strokes=strokes)
+    log.append({"id": "q2", "device": "d", "n": len(log) + 1, **more})
+    sign("q3", "P. Quill", "warden of the reserve", strokes=strokes[:2])
+    sign("q4", "Bartholomew Featherstonehaugh-Quill", "Owner")
+    return {**worked_on(), "log": log}
 
 
 def without_boxes() -> dict:
@@ -576,6 +598,21 @@ HANDED = (
     Shot("hand-made", f"{JOB}/hand", lambda hand: _out(hand, "report")),
     Shot("hand-bare", "/j/BARE/hand"),
 )
+
+
+def _signed_with_a_finger(hand: Phone) -> None:
+    hand.type_into(words.sign_name_label(), "P. Quill")
+    hand.tap(words.SIGN_ROLES[1], role="button")
+    fingers.draw(hand, words.speak_sign_field(0), *fingers.scrawl())
+    hand.wait_for(words.speak_sign_field(3))
+
+
+SIGNED = (
+    Shot("hand-signed", f"{JOB}/hand", lambda hand: hand.scroll_to(words.sign_title())),
+    Shot("sign-empty", f"{JOB}/sign"),
+    Shot("sign-drawn", f"{JOB}/sign", _signed_with_a_finger),
+    Shot("sign-step", f"{JOB}/now?step=sign.site"),
+)
 SHARED = (
     Shot("hand-share", f"{JOB}/hand"),
     Shot("hand-share-unknown", f"{JOB}/hand", _found(words.all_at_once(3))),
@@ -765,6 +802,7 @@ LARGE += ("caution-many", "wires-one", "now-full-runs", "power-waits", "power-da
 LARGE += ("now-photo-taken", "steps-worked", "run-photo", "caution-pad", "now-pairs-short")
 LARGE += ("whatif-longer", "whatif-typing", "whatif-gauge")
 LARGE += ("sheets-box", "newsheet-begin", "newsheet-band", "newsheet-speeds", "newsheet-last")
+LARGE += ("jobs-code", "jobs-code-refused", "run-gone")
 LARGE += ("jobs-more", "compare-list", "compare-copy", "spans-refused")
 LARGE += ("plan", "plan-span", "plan-box", "plan-weak", "plan-ways", "plan-length", "plan-stop")
 LARGE += ("plan-names", "plan-names-box", "plan-bonding", "plan-moving", "new-load")
@@ -782,6 +820,7 @@ LARGE += ("practice-taken", "practice-lights", "practice-pairs")
 LARGE += ("return-visit", "return-visit-many", "return-leave", "return-leave-light", "return-begun")
 LARGE += ("return-leave-unsure", "return-verdict", "return-jobs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
+LARGE += ("hand-signed", "sign-empty", "sign-drawn")
 LARGE += ("hand-older", "hand-made", "hand-share", "hand-foot")
 AS_PHONE = """for (const [name, said] of Object.entries({
     userAgent: "Mozilla/5.0 (Linux; Android 14) Chrome Mobile", platform: "Linux armv8l"}))
@@ -836,7 +875,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         return 2
     made = {}
     docs = (worked_on, accepted, two_plans, lets_go, poor)
-    docs += (reels_good, reels_odd, reels_open, farther, loose, handed_over, without_boxes)
+    docs += (reels_good, reels_odd, reels_open, farther, loose, handed_over, without_boxes, signed)
     for doc in (*docs, *FAULTY, planned, half_way, gone_dark, reads_low, gone_home):
         made[doc] = folder / f"{doc.__name__}.json"
         made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
@@ -855,6 +894,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         (WORKED, (made[worked_on],)),
         (HANDED, (made[handed_over], made[without_boxes])),
         (SHARED, (made[handed_over],)),
+        (SIGNED, (made[signed],)),
         (ACCEPTED, (made[accepted],)),
         (TWO_PLANS, (made[two_plans],)),
         (LETS_GO, (made[lets_go],)),

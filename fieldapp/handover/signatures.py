@@ -31,6 +31,8 @@ def signed(state: State) -> Iterator[Part]:
     for one in found:
         if one.strokes:
             yield Drawing(signature(one.strokes, WIDTH), words.speak_signature(one.by))
+        if one.strokes and not one.is_tied:
+            yield Paragraph(words.speak_signature(one.by))
         if one.is_tied:
             groups = [one.sha256[i : i + GROUP] for i in range(0, len(one.sha256), GROUP)]
             yield Paragraph(words.record_sum(one.by, groups))
