@@ -145,7 +145,8 @@ def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         out.append(notice(look, words.sentence(why)))
     elif code.text.strip():
         wide = look.width - 2 * MARGIN
-        out.append(padded(quiet(look, words.code_open(), press, key="code-open", width=wide)))
+        button = quiet(look, words.code_open(), press, key="code-open", width=wide)
+        out.append(padded(button, top=8))
     return [ft.Container(ft.Column(out, spacing=0, tight=True), padding=ft.Padding.only(bottom=12))]
 
 
