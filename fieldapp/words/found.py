@@ -31,10 +31,16 @@ def often(cause: str, rate: float, unit: str) -> str:
     each = rate / 2 if cause in ENDS else rate
     if each <= 0:
         return "never"
-    if each >= 0.25:
-        return f"{min(round(each * 10), 9)} in 10 {places}"
-    one_in = 1 / each
-    return f"1 in {round(one_in, min(2 - len(str(int(one_in))), 0)):.0f} {places}"
+    times, of = _times_of(each)
+    return f"{times} in {of} {places}"
+
+
+def _times_of(share: float) -> tuple[int, int]:
+    """A share as so many times of so many: of ten, or once of a round number."""
+    if share >= 0.25:
+        return min(round(share * 10), 9), 10
+    one_in = 1 / share
+    return 1, round(round(one_in, min(2 - len(str(int(one_in))), 0)))
 
 
 def found_title() -> str:

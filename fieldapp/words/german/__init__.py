@@ -6,8 +6,13 @@ Order, case and plural are the language's own; what has no words in it is the En
 
 from __future__ import annotations
 
+from fieldapp.words.german.causes import *  # noqa: F403
+from fieldapp.words.german.evidence import *  # noqa: F403
+from fieldapp.words.german.faults import *  # noqa: F403
 from fieldapp.words.german.figures import *  # noqa: F403
+from fieldapp.words.german.found import *  # noqa: F403
 from fieldapp.words.german.onsite import *  # noqa: F403
+from fieldapp.words.german.remedies import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403
 from fieldapp.words.german.screens import *  # noqa: F403
 from fieldapp.words.german.sitesteps import *  # noqa: F403
