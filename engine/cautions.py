@@ -12,7 +12,7 @@ from engine.job import Job, Stop
 from engine.log import State, StepMark
 from engine.places import stop_of
 from engine.say import Say, say
-from engine.step import Asks, Step
+from engine.step import AGAIN, Asks, Step
 
 ANSWERED = "x_caution"
 """key of a note: the code of the caution that was read, at its stop"""
@@ -51,8 +51,9 @@ SWITCHINGS = ("off.", "energise.", "cold.")
 """steps that are words on a feed's being off or on"""
 
 
-def caution_of(kind: str, job: Job) -> Say | None:
+def caution_of(kind: str, job: Job, asks: Asks | None = None) -> Say | None:
     """The caution that belongs to a step of this kind, wherever it is."""
+    kind = _work(kind, asks)
     if kind in EVERYWHERE:
         return say(OUTDOORS) if goes_outdoors(job) else None
     codes = OF_KIND.get(kind)
@@ -144,7 +145,12 @@ def _codes(job: Job, step: Step) -> Iterator[str]:
         yield LADDER
     if step.power == "dead":
         yield "caution-off"
-    yield from OF_KIND.get(step.kind, ())
+    yield from OF_KIND.get(_work(step.kind, step.asks), ())
+
+
+def _work(kind: str, asks: Asks | None) -> str:
+    """The kind of step whose cautions a step has: reading again is like reading."""
+    return READ_LIKE.get(asks.kind, (kind, ""))[0] if kind == AGAIN and asks else kind
 
 
 def _read(state: State, today: str) -> dict[tuple[str, str], int]:

@@ -12,6 +12,7 @@ from engine.jobfile import JobFile
 from engine.leave import Hold, holds, open_holds
 from engine.log import State, advance, fold
 from engine.predict import finish, predicting
+from engine.revisit import NOTHING, Revisit, revisit
 from engine.since import Drift, drifts
 from engine.step import Step
 from engine.steps import derive
@@ -31,6 +32,8 @@ class Judgement:
     holds: tuple[Hold, ...]
     drifts: tuple[Drift, ...] = ()
     """what was read again since somebody came back, beside what it was"""
+    back: Revisit = NOTHING
+    """what a return begins with"""
 
     @property
     def verdicts(self) -> tuple[Verdict, ...]:
@@ -73,9 +76,10 @@ def judging(
         prediction = yield from predicting(state.job)
     judged = judge_all(state, prediction, known.judged if known else None)
     drifted = drifts(state, judged)
-    steps = derive(state, prediction, judged.read)
-    held = holds(state, prediction, steps, judged.verdicts)
-    return Judgement(state, prediction, judged, steps, held, drifted)
+    back = revisit(state, prediction, known.back if known else NOTHING)
+    steps = derive(state, prediction, judged.read, back.asks)
+    held = holds(state, prediction, steps, judged.verdicts, drifted)
+    return Judgement(state, prediction, judged, steps, held, drifted, back)
 
 
 def _folded(file: JobFile, entries: tuple[Entry, ...], known: Judgement | None) -> State:

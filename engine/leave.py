@@ -14,6 +14,7 @@ from engine.fitted import fitted, last_fitted
 from engine.found import unmended
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
+from engine.since import DRIFTED, Drift
 from engine.step import PHOTO, Step
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
@@ -28,8 +29,8 @@ REMEMBERED_LIMITS = frozenset({"unbalance_ohms"})
 
 COPIED = "copied"
 """id of the hold that the log is on this phone only"""
-READING, FOUND = "reading.", "found."
-"""what ids of holds begin with that are about a reading, about a fault that was found"""
+READING, FOUND, DRIFT = "reading.", "found.", "drift."
+"""what ids of holds begin with that are about a reading, a fault that was found, a difference"""
 
 
 @frozen
@@ -54,13 +55,18 @@ class Seen:
     prediction: Prediction
     steps: tuple[Step, ...]
     verdicts: tuple[Verdict, ...]
+    drifts: tuple[Drift, ...] = ()
 
 
 def holds(
-    state: State, prediction: Prediction, steps: tuple[Step, ...], verdicts: tuple[Verdict, ...]
+    state: State,
+    prediction: Prediction,
+    steps: tuple[Step, ...],
+    verdicts: tuple[Verdict, ...],
+    drifts: tuple[Drift, ...] = (),
 ) -> tuple[Hold, ...]:
     """All holds, waived ones among them, in walking order."""
-    seen = Seen(state, prediction, steps, verdicts)
+    seen = Seen(state, prediction, steps, verdicts, drifts)
     found = [hold for source in SOURCES for hold in source(seen)]
     stops = {at: _stop(state, at) for at in {hold.at for hold in found}}
     out = [
@@ -137,6 +143,27 @@ def _readings(seen: Seen) -> Iterator[Hold]:
             )
 
 
+def _drifted(seen: Seen) -> Iterator[Hold]:
+    """What is no longer as it was when the site was left, unless something was altered there since
+    or the reading holds by itself. Nobody is made to mend it, but to say so."""
+    held = {v.id for v in seen.verdicts if v.current and v.verdict in (OUTSIDE, UNCLEAR)}
+    for drift in seen.drifts:
+        if drift.verdict == DRIFTED and not drift.altered and drift.now_id not in held:
+            yield Hold(
+                f"{DRIFT}{drift.now_id}",
+                say(
+                    "hold-drifted",
+                    at=drift.at,
+                    kind=drift.kind,
+                    before=drift.before,
+                    now=drift.now,
+                ),
+                "self",
+                drift.at,
+                reading=drift.now_id,
+            )
+
+
 def _steps(seen: Seen) -> Iterator[Hold]:
     """What the plan calls for and nobody has done, read or photographed."""
     for step in seen.steps:
@@ -183,6 +210,7 @@ SOURCES: tuple[Callable[[Seen], Iterator[Hold]], ...] = (
     _edits,
     _conflicts,
     _readings,
+    _drifted,
     _steps,
     _fitted,
     _found,

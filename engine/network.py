@@ -6,7 +6,7 @@ injector's out, or each out of a regenerating box.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 from attrs import evolve, field, frozen
@@ -96,6 +96,18 @@ class Network:
     def upstream_port(self, box: str) -> Point | None:
         """The port of a box that power reaches first."""
         return next((point for point in self.where if point.box == box), None)
+
+    def way_to(self, point: Point) -> Iterator[Point]:
+        """A point and all in front of it, back to the first feed; nothing where no power comes."""
+        place = self.where.get(point)
+        while place is not None:
+            tree, i = self.trees[place[0]], place[1]
+            while i >= 0:
+                yield tree.nodes[i].point
+                i = tree.nodes[i].parent
+            # a box that makes its own volts is fed in turn
+            above = self.upstream_port(tree.box.id)
+            place = None if above == tree.feed else self.where.get(above)
 
 
 def build(job: Job) -> Network:

@@ -19,7 +19,7 @@ from engine.faults.priors import WEIGHED, Tally, exposure
 from engine.found import find_of
 from engine.job import Job, Point
 from engine.judge import Judgement
-from engine.leave import FOUND, READING
+from engine.leave import DRIFT, FOUND, READING
 from engine.limits import FeedLimit
 from engine.links import Link
 from engine.log import State
@@ -131,7 +131,7 @@ def _clean(judgement: Judgement, device: str, row: list[tuple[int, Entry]]) -> i
         return 0
     asked = {f"step.{step.id}" for step in judgement.steps if step.asks and step.asks.kind != PHOTO}
     left_open = leaves[-1].body.get("open", ())
-    if any(hold in asked or hold.startswith((READING, FOUND)) for hold in left_open):
+    if any(hold in asked or hold.startswith((READING, FOUND, DRIFT)) for hold in left_open):
         return 0
     there = {place for place, _ in row}
     doubtful = any(

@@ -34,6 +34,7 @@ from attrs import evolve, field, frozen
 
 from engine.bands import JUDGED_TODAY, PAIR_LAY, REACH, Today
 from engine.figures import FLOW_KINDS, Asked, Figure
+from engine.job import Point
 from engine.knowing import Known
 from engine.logged import Reading, State
 from engine.say import Say
@@ -75,7 +76,7 @@ class Drift:
     now - before would be on an unchanged run, by what is in front of it, mostly about 0; ``s``
     the standard deviation of the difference, ``z`` how many of them it lies off. ``ohms`` is the
     extra loop ohms in the span in front that would explain it (of ``loop_ohms`` in the pair that
-    is read); None where that cannot be told. ``altered``: it was altered there since.
+    is read); None where that cannot be told, as behind a point that drifted too. ``altered``: it was altered there since.
     """
 
     at: str
@@ -249,7 +250,7 @@ class Unchanged:
 
         ``about`` is what kinds show that do not follow from the plan: an earth, an unbalance.
         """
-        names = [_meter(now), _meter(now) if same_meter else _meter(before, "before")]
+        names = [meter_key(now), meter_key(now) if same_meter else meter_key(before, "before")]
         seen = [self.shown(one, name) for one, name in zip((now, before), names, strict=True)]
         if None in seen:
             return None
@@ -276,7 +277,7 @@ class Unchanged:
         return hypot(*limits)
 
 
-def _meter(asked: Asked, when: str = "now") -> Key:
+def meter_key(asked: Asked, when: str = "now") -> Key:
     return ("gain", asked.meter or "", asked.kind, when)
 
 
@@ -327,6 +328,9 @@ class _Work:
         self.state, self.rule, self.limit = judged.state, judged.rule, limit
         self.site = Unchanged(judged.today)
         self.learned = Learned()
+        self.network = self.rule.bands.prediction.study.network
+        self.drifted: set[Point] = set()
+        """points whose volts drifted"""
 
     def weather(self, state: State) -> None:
         """How warm it was on each visit, as far as somebody read it."""
@@ -337,7 +341,7 @@ class _Work:
         }
         for reading in last.values():
             asked = Asked.by(reading)
-            seen = self.site.shown(asked, (*_meter(asked), str(reading.visit)))
+            seen = self.site.shown(asked, (*meter_key(asked), str(reading.visit)))
             if seen is not None:
                 figure, row = seen
                 one = Difference(figure.value, row, self.site.noise(asked, figure, 0.0))
@@ -376,10 +380,18 @@ class _Work:
         if word != DRIFTED:
             self.learned.learn(one, seen)
         ohms = None
-        if word != STEADY and now.kind in ("volts", "loop_ohms") and one.per_ohm:
+        if word != STEADY and one.per_ohm and self._begins_here(now):
             ohms = (seen - expected) / one.per_ohm
+        if word == DRIFTED and now.kind == "volts":
+            self.drifted.add(Point.parse(now.at))
         ohms = ohms if ohms is not None and ohms > 0 else None
         return evolve(kept, expected=expected, s=s, z=z, verdict=word, ohms=ohms)
+
+    def _begins_here(self, now: Reading) -> bool:
+        """Whether ohms in the span in front would explain it: nothing nearer the feed drifted."""
+        if now.kind == "volts":
+            return self.drifted.isdisjoint(self.network.way_to(Point.parse(now.at)))
+        return now.kind == "loop_ohms"
 
     def _counted(self, before: Reading, now: Reading) -> str:
         if now.kind == "mbps":

@@ -6,12 +6,15 @@ from attrs import frozen
 
 from engine.say import Say
 
-PARTS = ("arrive", "off", "pull", "fit", "look", "power", "load", "leave")
-"""the parts of the work, in order"""
+BACK = "back"
+PARTS = (BACK, "arrive", "off", "pull", "fit", "look", "power", "load", "leave")
+"""the parts of the work, in order; ``back`` is there for whoever comes back to a site"""
 
 NEEDS = ("ladder", "break-out lead", "known load", "partner", "far-end short", "camera")
 """what a step can need besides hands and a meter"""
 
+AGAIN = "again"
+"""the kind of step that is done by a reading of the present stay alone"""
 PHOTO = "photo"
 """the kind that asks for a picture of a box, of ``bond.BOX`` or of ``stop:STOP``"""
 

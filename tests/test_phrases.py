@@ -13,6 +13,7 @@ import pytest
 from account_jobs import accounts_said
 from advise_jobs import CASES as ADVISED
 from advise_jobs import hopeless, unfed
+from again_sites import left, met_again
 from test_reel import reels_said
 from test_rules import CASES
 
@@ -138,6 +139,16 @@ def odd_log() -> list[dict]:
     ]
 
 
+def returns() -> list[dict]:
+    """Sites that were left and met again, one with a joint that got worse."""
+    site, doc = left(sample("reedbed-hide"), 5)
+    _, spare = left(sample("reedbed-hide"), 5, ("volts",))
+    return [
+        met_again(doc, site, 77, reason="yearly", grown=("joint.high", "C4")),
+        met_again(spare, site, 77, reason="storm", only=("S.out",)),
+    ]
+
+
 def variants() -> list[dict]:
     """Samples, and samples with something wrong, so that everything there is to say is said."""
     reed, orchard, mill = (sample(n) for n in ("reedbed-hide", "orchard-gate", "tide-mill"))
@@ -221,6 +232,7 @@ def variants() -> list[dict]:
         edge,
         dark,
         twice,
+        *returns(),
     ]
     broken = {name: deepcopy(doc) for name, (doc, *_) in CASES.items()}
     broken["more than the first box is granted"]["log"] = [reading("E1.in", "volts", 48)]

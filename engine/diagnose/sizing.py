@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from math import exp, hypot, sqrt
+from typing import TYPE_CHECKING
 
 from attrs import frozen
 
@@ -15,11 +16,13 @@ from engine.diagnose.trial import Trial
 from engine.faults.places import powered
 from engine.faults.sizes import SIZES
 from engine.job import Point, Span
-from engine.judge import Judgement
 from engine.knowing import sumprod
 from engine.log import Reading
 from engine.standards import Sourced, table
 from engine.unknowns import RECTANGULAR, Key
+
+if TYPE_CHECKING:
+    from engine.judge import Judgement
 
 _OURS = "our estimate: nothing was measured"
 SHARES = table(

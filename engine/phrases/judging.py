@@ -225,6 +225,12 @@ def _hold_unclear(at, kind, value):
     return Phrase(f"{figure(value, kind)} at {at}: unclear. Measure again.")
 
 
+@phrase("hold-drifted")
+def _hold_drifted(at, kind, before, now):
+    was = figure(before, kind)
+    return Phrase(f"{figure(now, kind)} at {at}: drifted, it was {was} when the site was left.")
+
+
 @phrase("hold-edit")
 def _hold_edit(path, problem):
     return Phrase(f"A plan edit at {path} does not fit and was left out: {problem}")

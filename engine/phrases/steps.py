@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.phrases.book import FACES, Phrase, phrase, speeds
+from engine.phrases.book import FACES, READINGS, UNITS, Phrase, phrase, speeds
 
 
 @phrase("step-announce")
@@ -257,4 +257,27 @@ def _step_settings(box, name):
     return Phrase(
         f"Have {box} ({name}) keep its settings; priority and limit of the port too.",
         "What it does not keep is gone with the next outage.",
+    )
+
+
+@phrase("step-again")
+def _step_again(at, kind, was):
+    unit = UNITS[kind]
+    then = f" It was {was:.6g} {unit} when the site was left." if was is not None else ""
+    amps = ", and the amps with it" if kind == "volts" else ""
+    return Phrase(
+        f"Read {READINGS[kind]} again at {at}{amps}.{then}",
+        "What has drifted shows in the difference, long before a figure is out of its band."
+        if was is not None
+        else "Nobody has read it yet; with those in front it shows what has drifted.",
+    )
+
+
+@phrase("step-look-over")
+def _step_look_over(stop, boxes, earthed, reason):
+    bonds = f" Each lead tight and whole: {', '.join(earthed)}." if earthed else ""
+    water = " Water, seals, glands, labels." if reason == "yearly" else " Scorched, tripped, wet?"
+    return Phrase(
+        f"Look over {', '.join(boxes)} at {stop}.{bonds}{water}",
+        "An arrestor that stops nothing and an open lead show in no reading.",
     )

@@ -10,15 +10,21 @@ height.
 from __future__ import annotations
 
 from collections.abc import Iterable, Set
+from typing import TYPE_CHECKING
+
+from attrs import evolve
 
 from engine.cautions import caution_of
 from engine.log import State
 from engine.route import in_order
 from engine.step import NEEDS, Step
-from engine.steps import arriving, fitting, laying, leaving, powering
+from engine.steps import arriving, coming, fitting, laying, leaving, powering
 from engine.steps.rule import Found, Rule, measured_points
 from engine.steps.standing import with_states
 from engine.study import Prediction
+
+if TYPE_CHECKING:
+    from engine.revisit import Ask
 
 __all__ = ["RULES", "Found", "Rule", "derive", "measured_points"]
 
@@ -33,18 +39,23 @@ RULES: tuple[Rule, ...] = (
 
 
 def derive(
-    state: State, prediction: Prediction, read: Set[tuple[str, str]] | None = None
+    state: State,
+    prediction: Prediction,
+    read: Set[tuple[str, str]] | None = None,
+    asks: Iterable[Ask] = (),
 ) -> tuple[Step, ...]:
     """All steps of a job in the order to be done, each with its state from the log.
 
     ``read``: place and kind of every current reading of the plan as it is, where they are
-    known already.
+    known already. ``asks``: what a return begins with (``revisit``).
     """
-    found = [(rule, thing) for rule in RULES for thing in rule.find(prediction)]
+    again = coming.rules(asks)
+    rules = tuple(evolve(rule, part=coming.part_of(rule, bool(again))) for rule in (*again, *RULES))
+    found = [(rule, thing) for rule in rules for thing in rule.find(prediction)]
     footing = _Footing(found)
     steps = [_step(prediction, rule, thing, footing) for rule, thing in found]
     along = {str(point): i for i, point in enumerate(prediction.study.network.where)}
-    row = {rule.kind: i for i, rule in enumerate(RULES)}
+    row = {rule.kind: i for i, rule in enumerate(rules)}
     if read is None:
         current = (reading for reading in state.readings if reading.id in state.current)
         read = {(one.at, one.kind) for one in current if one.standing.as_planned}
@@ -68,7 +79,7 @@ def _step(prediction: Prediction, rule: Rule, found: Found, footing: _Footing) -
         asks=found.asks,
         after=footing.of(rule, found),
         needs=tuple(need for need in NEEDS if need in wanted),
-        caution=caution_of(rule.kind, prediction.job),
+        caution=caution_of(rule.kind, prediction.job, found.asks),
         wires=rule.wires,
         each_visit=rule.each_visit,
     )

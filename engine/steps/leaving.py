@@ -75,7 +75,7 @@ RULES = (
         "any",
         2,
         at_site(say("step-copy")),
-        ("tell@all", "take-back@all", "labels@all"),
+        ("tell@all", "take-back@all", "labels@all", "again@all", "lookover@all"),
     ),
     Rule(
         "sign",

@@ -24,17 +24,9 @@ def _far_off(prediction: Prediction) -> Mapping[str, float]:
     job, network = prediction.job, prediction.study.network
     out = {}
     for box in endpoints(job):
-        place, before = network.where.get(network.upstream_port(box.id)), set()
-        while place is not None:
-            tree, i = network.trees[place[0]], place[1]
-            while i >= 0:
-                passed = job.boxes[tree.nodes[i].point.box]
-                if passed.sheet.facts.active and passed.sheet.facts.passes_power:
-                    before.add(passed.id)
-                i = tree.nodes[i].parent
-            # a box that makes its own volts is fed in turn
-            above = network.upstream_port(tree.box.id)
-            place = None if above == tree.feed else network.where[above]
+        passed = {point.box for point in network.way_to(network.upstream_port(box.id))}
+        facts = {name: job.boxes[name].sheet.facts for name in passed}
+        before = {name for name, one in facts.items() if one.active and one.passes_power}
         if len(before) >= BOXES_BEFORE_LOAD:
             out[box.id] = box.sheet.watts.expected
     return out

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Set
 
 from attrs import evolve, field, frozen
 
 from engine.copied import not_copied
 from engine.fitted import fitted, last_fitted
 from engine.job import Job, Point
-from engine.log import State, StepMark
+from engine.log import Reading, State, StepMark
 from engine.places import touched
 from engine.signed import has_grown, is_signed
-from engine.stays import came_back
-from engine.step import PHOTO, Asks, Step
+from engine.stays import Return, came_back
+from engine.step import AGAIN, PHOTO, Asks, Step
 
 BY_ITSELF = frozenset({"loop_ohms", "metres"})
 """kinds that are read of a span by itself: a change elsewhere in its run leaves them as they are"""
@@ -44,6 +44,8 @@ class _There:
     """place of the last plan edit that was a change of the thing itself"""
     by_itself: Mapping[tuple[str, str], int]
     """place of the last reading of a span by itself, current or not"""
+    since: Set[tuple[str, str]]
+    """place and kind of what was read since somebody came back, of the plan as it is"""
     copied: bool
     signed: bool
     """in this visit, and nothing that matters came since"""
@@ -80,6 +82,7 @@ class _There:
                 for one in state.readings
                 if one.kind in BY_ITSELF and one.standing.as_planned and one.id not in state.voided
             },
+            {(one.at, one.kind) for one in _of_this_stay(state, back)},
             exported and not not_copied(state),
             is_signed(state, after=back.place if back else -1),
             out_there=bool(fitted(state)),
@@ -107,6 +110,15 @@ class _There:
         return max(self.altered.get(thing, -1), self.laid.get(thing, -1))
 
 
+def _of_this_stay(state: State, back: Return | None) -> Iterator[Reading]:
+    """Readings of the plan as it is since somebody came back; what is altered after one was found
+    so all the same."""
+    for reading in state.readings if back else ():
+        stands = reading.id not in state.voided and reading.standing.as_planned
+        if stands and reading.place > back.place:
+            yield reading
+
+
 def _at(job: Job, where: str) -> set[str]:
     """The names of a place: a port is its box's too."""
     named = job.named(where)
@@ -115,6 +127,9 @@ def _at(job: Job, where: str) -> set[str]:
 
 def _with_state(state: State, step: Step, steps: Mapping[str, Step], there: _There) -> Step:
     mark = state.steps.get(step.id)
+    if step.kind == AGAIN:
+        mark = mark if mark is not None and mark.place > there.came_back else None
+        return evolve(step, state=_given((step.asks.at, step.asks.kind) in there.since, mark))
     if step.asks is not None:
         return evolve(step, state=_given(there.has(state.job, step.asks), mark))
     if step.kind == "copy":
@@ -182,6 +197,9 @@ def in_turn(state: State, steps: Iterable[Step]) -> tuple[str, ...]:
     for reading in state.readings:
         if reading.id not in state.voided and reading.standing.as_planned:
             given.setdefault((reading.at, reading.kind), reading.place)
+    again: dict[tuple[str, str], int] = {}
+    for reading in _of_this_stay(state, came_back(state)):
+        again.setdefault((reading.at, reading.kind), reading.place)
     last: dict[str, int] = {}
     for place, entry in enumerate(state.entries):
         last[entry.what] = place
@@ -191,6 +209,8 @@ def in_turn(state: State, steps: Iterable[Step]) -> tuple[str, ...]:
     def came(step: Step) -> int:
         mark = state.steps.get(step.id)
         if step.asks is not None and step.state == "done":
+            if step.kind == AGAIN:
+                return again[step.asks.at, step.asks.kind]
             return given.get((step.asks.at, step.asks.kind), -1)
         return mark.place if mark is not None else last.get(BY_ENTRY.get(step.kind, ""), -1)
 

@@ -166,6 +166,12 @@ def _hold_unclear(at: str, kind: str, value: float) -> str:
     return f"**{with_unit(value, kind)} at {at}** is unclear. Measure again."
 
 
+@says("hold-drifted")
+def _hold_drifted(at: str, kind: str, before: float, now: float) -> str:
+    was = with_unit(before, kind)
+    return f"**{capital(with_unit(now, kind))} at {at}**, {was} when the site was left."
+
+
 @says("hold-edit")
 def _hold_edit(path: str, problem: str) -> str:
     return f"**A change of the plan does not fit** at {path}. It was left out."

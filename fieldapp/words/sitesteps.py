@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldapp.words.figures import NBSP, metres, spot
+from fieldapp.words.figures import NBSP, metres, point, spot, with_unit
 from fieldapp.words.steps import StepWords, step_words
 
 
@@ -144,4 +144,42 @@ def _sign() -> StepWords:
         "It says who stands by it.",
         "Signed, site told",
         "Sign the record",
+    )
+
+
+AGAIN = {
+    "volts": "volts",
+    "milliamps": "milliamps",
+    "watts": "watts",
+    "mbps": "the link speed",
+    "loop_ohms": "loop ohms",
+    "earth_ohms": "the earth",
+    "error_count": "the bad frames",
+}
+
+
+@step_words("step-again")
+def _again(at: str, kind: str, was: float | None) -> StepWords:
+    then = f" It was {with_unit(was, kind)}." if was is not None else ""
+    return StepWords(
+        f"Read {AGAIN[kind]} again at **{point(at)}**.{then}",
+        "What has drifted shows in the difference, long before it is outside."
+        if was is not None
+        else "It was never read here. It tells what has drifted in front of it.",
+        f"Read {AGAIN[kind]} at {spot(at)}",
+        f"Again: {AGAIN[kind]} at {point(at)}",
+    )
+
+
+@step_words("step-look-over")
+def _look_over(
+    stop: str, boxes: tuple[str, ...], earthed: tuple[str, ...], reason: str
+) -> StepWords:
+    shows = "Water, seals, labels?" if reason == "yearly" else "Scorched, tripped, wet?"
+    leads = " Earth leads tight?" if earthed else ""
+    return StepWords(
+        f"Look over **{', '.join(boxes)}**. {shows}{leads}",
+        "A spent arrestor or an open lead shows in no reading.",
+        f"{stop} is looked over",
+        f"Look over {stop}",
     )
