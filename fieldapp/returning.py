@@ -13,13 +13,15 @@ from engine.leave import Hold
 from engine.log import State
 from engine.logged import Waiver
 from engine.since import DRIFTED, STEADY, Drift
-from engine.stays import left_at
+from engine.stays import came_back, left_at
+from engine.step import BACK
+from engine.walks import PACE_M_PER_MIN
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Model, OpenJob, people_here
+from fieldapp.model import Model, people_here
 from fieldapp.moving import go
-from fieldapp.questions import visit_is_over
+from fieldapp.questions import step_shown, visit_is_over
 from fieldapp.routes import Place, route_of
 
 WORK = frozenset({"now", "steps", "power", "wires", "read", "reel", "reelpad"})
@@ -93,12 +95,6 @@ def drift_of(judgement: Judgement, reading: str) -> Drift | None:
     return next((one for one in judgement.drifts if one.now_id == reading), None)
 
 
-def drift_at(judgement: Judgement, at: str, kind: str = "volts") -> Drift | None:
-    """The same by place and kind: the last."""
-    found = [one for one in judgement.drifts if (one.at, one.kind) == (at, kind)]
-    return found[-1] if found else None
-
-
 def day_before(model: Model, drift: Drift) -> str:
     """The day of the earlier reading, in words."""
     return words.on_day(drift.before_t, model.now)
@@ -118,43 +114,53 @@ def expected_now(drift: Drift) -> tuple[float, float, float]:
     return middle - 2 * drift.s, middle, middle + 2 * drift.s
 
 
-def steady_before(judgement: Judgement, at: str) -> str | None:
-    """The nearest box in front of a point whose volts are as they were; None where none was read
-    again."""
+def _in_front(judgement: Judgement, at: str) -> Drift | None:
+    """The nearest point in front of another of whose volts it is known whether they are as they
+    were; None where none is."""
     network = judgement.prediction.study.network
-    place = network.where.get(Point.parse(at))
-    if place is None:
-        return None
-    still = {one.at for one in judgement.drifts if (one.kind, one.verdict) == ("volts", STEADY)}
-    nodes = network.trees[place[0]].nodes
-    i = nodes[place[1]].parent
+    known = {
+        one.at: one
+        for one in judgement.drifts
+        if one.kind == "volts" and one.verdict in (STEADY, DRIFTED)
+    }
+    tree, i = network.where[Point.parse(at)]
+    nodes = network.trees[tree].nodes
+    i = nodes[i].parent
     while i >= 0:
-        if str(nodes[i].point) in still:
-            return nodes[i].point.box
+        if str(nodes[i].point) in known:
+            return known[str(nodes[i].point)]
         i = nodes[i].parent
     return None
 
 
-def is_at_feed(judgement: Judgement, at: str) -> bool:
-    """Whether nothing lies in front of a point."""
-    place = judgement.prediction.study.network.where.get(Point.parse(at))
-    return place is not None and place[1] == 0
-
-
 def where_it_starts(judgement: Judgement, drift: Drift) -> str:
     """Of volts that drifted, past which box; blank for other kinds and where no feed reaches."""
-    network = judgement.prediction.study.network
-    if drift.kind != "volts" or Point.parse(drift.at) not in network.where:
+    place = judgement.prediction.study.network.where.get(Point.parse(drift.at))
+    if drift.kind != "volts" or place is None:
         return ""
-    if is_at_feed(judgement, drift.at):
+    if place[1] == 0:
         return words.drift_at_source()
-    box = steady_before(judgement, drift.at)
-    return words.drift_past(box) if box else words.drift_at_feed()
+    front = _in_front(judgement, drift.at)
+    if front is None:
+        return words.drift_at_feed()
+    if front.verdict == DRIFTED:
+        return words.drift_behind(front.at)
+    return words.drift_past(Point.parse(front.at).box)
 
 
-def has_drifted(job: OpenJob) -> bool:
-    """Whether anything is no longer as it was."""
-    return any(one.verdict == DRIFTED for one in job.judgement.drifts)
+def why_these(model: Model) -> str:
+    """Why Now begins with these few readings and looks, until one of them is read; else blank."""
+    judgement = model.job.judgement
+    back = came_back(judgement.state)
+    step = step_shown(model)
+    if back is None or step is None or step.part != BACK:
+        return ""
+    if any(one.place > back.place for one in judgement.state.readings):
+        return ""
+    asks = judgement.back.asks
+    minutes = sum(one.minutes + one.walk_m / PACE_M_PER_MIN for one in asks)
+    looks = sum(not one.kinds for one in asks)
+    return words.again_line(len(asks) - looks, looks, minutes, back.reason) if asks else ""
 
 
 # ---------------------------------------------------------------- what is pressed

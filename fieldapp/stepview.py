@@ -223,12 +223,21 @@ def _reading(model: Model, step: Step, width: float, height: float) -> Drawing |
     band = sleeve(bands.shown)
     if band is None or kind == "mbps":
         return None
+    was = step.say.parts.get("was")
     picture = reading_drawing(
-        band, bands.behind, words.UNITS[kind], width, 120, lambda value: words.figure(value, kind)
+        band,
+        bands.behind,
+        words.UNITS[kind],
+        width,
+        120,
+        lambda value: words.figure(value, kind),
+        earlier=was,
     )
-    return picture, words.speak_gauge(
-        None, 0, band[0], band[2], kind, "", today=bands.today is not None
-    )
+    today = bands.today is not None
+    speech = words.speak_gauge(None, 0, band[0], band[2], kind, "", today=today)
+    if was is not None:
+        speech = words.one_after_the_other(speech, words.speak_earlier(was, kind))
+    return picture, speech
 
 
 def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | None:
@@ -269,6 +278,7 @@ DRAWINGS: dict[str, Callable[[Model, Step, float, float], Drawing | None]] = {
     "cold": _port(lit=False),
     "speeds": _speeds,
     "volts": _reading,
+    "again": _reading,
     "link": _reading,
     "pairs": _reading,
     "earth": _reading,

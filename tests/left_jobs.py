@@ -23,7 +23,6 @@ POINTS = ("S.out", "L1.out", "L1.in", "J1.a", "A2.line", "L2.in", "L2.out", "C.i
 """where volts were read before the site was left, from the feed outwards"""
 WAIVED = {
     "what": "waive",
-    "of": "photo.L1",
     "reason": "lens fogged",
     "by": "P. Quill",
     "role": "warden",
@@ -67,9 +66,8 @@ def left_job(*more: Doc, open_: tuple[str, ...] = ("photo.L1",), title: str = ""
                 continue  # below, in the order of the run
             read = {"at": at, "kind": kind, "value": round(value, 1), "meter": "M1"}
             log.append({**ident, "what": "reading", **read})
-    log += [reading(f"b-{at}", at, value, **stamp) for at, value in volts.items()]
-    if "photo.L1" in open_:
-        log.append({"id": "waived", **stamp, **WAIVED})
+    log += [reading(f"r1-{at}", at, value, **stamp) for at, value in volts.items()]
+    log += [{"id": f"w-{of}", **stamp, **WAIVED, "of": of} for of in open_]
     log.append({"id": "left", "by": "Orla", "t": LEFT, "what": "leave", "open": list(open_)})
     named = {"title": title} if title else {}
     return {**doc, **named, "log": counted([*log, *more])}
@@ -90,7 +88,7 @@ def visit(reason: str = "storm", people: int = 1) -> Doc:
 def again(change: Mapping[str, float], **more: Any) -> list[Doc]:
     """Readings of the return: what each point reads beside the last time [V]."""
     volts = was()
-    return [reading(f"a-{at}", at, round(volts[at] + by, 1), **more) for at, by in change.items()]
+    return [reading(f"r2-{at}", at, round(volts[at] + by, 1), **more) for at, by in change.items()]
 
 
 STEADY = {"S.out": 0.0, "L1.in": 0.0, "J1.a": -0.1}
@@ -100,6 +98,26 @@ DRIFTED = {**STEADY, "L2.in": -2.2}
 def came_back(change: Mapping[str, float], reason: str = "storm", **more: Any) -> Doc:
     """Left, come back to, and read again."""
     return left_job(visit(reason), *again(change, **more))
+
+
+def in_days(doc: Doc, left: str, back: str) -> Doc:
+    """The same job left and come back to on other days."""
+    days = {LEFT[:10]: left, BACK[:10]: back}
+    log = [
+        {**entry, "t": f"{days.get(entry['t'][:10], entry['t'][:10])}{entry['t'][10:]}"}
+        for entry in doc["log"]
+    ]
+    return {**doc, "log": log}
+
+
+def busy() -> list[Doc]:
+    """A return with some of everything: volts that drifted, a slow light, one not for certain."""
+    return [
+        visit("yearly"),
+        *again({"S.out": 0.0, "L1.in": 0.0, "J1.a": 0.0, "L2.in": -2.2}),
+        reading("r2-light", "C.in", 10, "mbps"),
+        reading("r2-earth", "EB2", 21.0, "earth_ohms"),
+    ]
 
 
 def cautioned(doc: Doc, stamp: str = BACK) -> Doc:

@@ -48,7 +48,7 @@ def test_a_light_has_no_difference_and_no_meter():
     slow = reading("l", "C.in", 10, "mbps")
     slow.pop("meter")
     (row,) = rows(made(left_job(visit(), slow)), "since")
-    assert row[2:] == (words.speed(100), words.speed(10), "", words.record_sure("drifted"), "")
+    assert row[2:] == (words.speed(1000), words.speed(10), "", words.record_sure("drifted"), "")
 
 
 def test_another_meter_is_told():

@@ -617,9 +617,9 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "drift_head": (("volts", "hide, where you stand"), ("volts", "")),
     "drift_sure": ((0.4, "volts"), (0.0, "mbps")),
     "drift_unsure": ((f"0.4{NBSP}V lower than {DAY}",),),
-    "all_of": ((["The loss is real.", "It starts past J1."],),),
     "was_line": ((43.2, "volts", DAY), (43.2, "volts", ""), (1000, "mbps", DAY)),
-    "now_and_then": tuple((41.0, 43.2, "volts", DAY, word) for word in words.DRIFTS),
+    "as_then": tuple((43.2, "volts", DAY, word) for word in words.DRIFTS),
+    "drift_meter": tuple((same, ohms) for same in (True, False) for ohms in (4.9, None)),
     "speak_drift": tuple(
         ("L2.in", "volts", 43.2, 41.0, 42.8, 43.6, DAY, word) for word in words.DRIFTS
     ),

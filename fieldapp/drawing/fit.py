@@ -243,9 +243,12 @@ def reading_drawing(
     width: float,
     height: float,
     figure: Figure | None = None,
+    earlier: float | None = None,
 ) -> Picture:
-    """A reading still to be taken: the gauge with an empty sleeve."""
+    """A reading still to be taken: the gauge with an empty sleeve, and what was ``earlier`` read
+    there as a hollow bead."""
     extra = {"figure": figure} if figure else {}
+    extra["earlier"] = earlier
     return gauge(band, design, None, 0.0, unit, None, "", width, height, **extra)
 
 

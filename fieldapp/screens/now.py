@@ -6,7 +6,7 @@ import flet as ft
 
 from engine.leave import Hold
 from engine.step import PHOTO, Step
-from fieldapp import words
+from fieldapp import returning, words
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import (
     Go,
@@ -120,7 +120,11 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     fixed = words.FIXED
     said = words.step(step.say)
     room = max(look.width, 320)
-    body: list[ft.Control] = [padded(text(look, said.sentence, 28, cap=1.4), top=14)]
+    why_these = returning.why_these(model)
+    body: list[ft.Control] = (
+        [padded(text(look, why_these, 19, cap=1.8), top=12)] if why_these else []
+    )
+    body.append(padded(text(look, said.sentence, 28, cap=1.4), top=14))
     body += timed_body(model, step, look) if is_timed(step) else []
     drawing = drawing_of(model, step, room, _drawing_height(look))
     counts = is_timed(step) and running(model, step.id)[1] > 0

@@ -57,7 +57,11 @@ def _drifted(drift: Drift, model: Model, send: SendAny, look: Look, *, finds: bo
         column.append(padded(text(look, _difference(drift, model), 21, "signal", "TB", cap=1.8)))
     else:
         column.append(drift_gauge(drift, model, look))
-    column.append(padded(text(look, told_of(drift, model), 19, cap=1.8)))
+        column.append(padded(text(look, told_of(drift, model), 19, cap=1.8)))
+        meter = words.drift_meter(drift.same_meter, drift.ohms)
+        column.append(padded(text(look, meter, 17, "soft", "TI", cap=1.8)))
+    if drift.altered:
+        column.append(padded(text(look, words.drift_altered(), 19, cap=1.8)))
     again = _again(drift, model, send, look, stands_alone=not finds)
     if finds:
         fault = Go(route_of(Place("fault", model.job.id)))
@@ -124,18 +128,10 @@ def drift_gauge(drift: Drift, model: Model, look: Look) -> ft.Control:
 
 
 def told_of(drift: Drift, model: Model) -> str:
-    """How sure it is, where it starts, and whether one meter read both."""
-    said = [words.drift_sure(explained(drift), drift.kind)]
+    """How sure it is, and where it starts."""
+    sure = words.drift_sure(explained(drift), drift.kind)
     starts = where_it_starts(model.job.judgement, drift)
-    if starts:
-        said.append(starts)
-    if drift.ohms is not None:
-        said.append(words.drift_ohms(drift.ohms))
-    if drift.altered:
-        said.append(words.drift_altered())
-    if drift.kind not in COUNTED:
-        said.append(words.drift_meter(drift.same_meter))
-    return words.all_of(said)
+    return words.one_after_the_other(sure, starts) if starts else sure
 
 
 def _difference(drift: Drift, model: Model) -> str:

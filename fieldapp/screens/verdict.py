@@ -191,9 +191,9 @@ def _was(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
     if drift is None:
         return []
     day = day_before(model, drift)
-    said = words.now_and_then(drift.now, drift.before, drift.kind, day, drift.verdict)
+    said = words.as_then(drift.before, drift.kind, day, drift.verdict)
     ink = "signal" if drift.verdict == DRIFTED else "ink"
-    return [padded(text(look, said, 20, ink, cap=1.6))]
+    return [padded(text(look, said, 19, ink, cap=1.6))]
 
 
 def _told(model: Model, found: Verdict) -> str:

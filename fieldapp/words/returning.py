@@ -11,6 +11,7 @@ from fieldapp.words.figures import (
     figure,
     point,
     reach_of,
+    spot,
     things,
     with_unit,
 )
@@ -169,22 +170,21 @@ def drift_head(kind: str, place: str) -> str:
     return f"{KINDS[kind]}, {place}" if place else KINDS[kind]
 
 
-def all_of(sentences: list[str]) -> str:
-    """Whole sentences in one paragraph."""
-    return " ".join(sentences)
-
-
 def drift_sure(explained: float, kind: str) -> str:
     """How sure: what the difference could come from without anything being altered."""
     if not explained:
         return "**This is no longer as it was.**"
-    known = reach_of(explained, kind)
-    return f"Meters, load and weather account for about {known}. **This is more.**"
+    return f"Load, weather and meter explain {reach_of(explained, kind)}. **This is more.**"
 
 
 def drift_past(box: str) -> str:
     """Where it starts."""
-    return f"{box} reads as it did, so it starts **past {box}**."
+    return f"{box} reads as it did: it starts **past {box}**."
+
+
+def drift_behind(at: str) -> str:
+    """Where what is in front of it drifted too."""
+    return f"{spot(at)}, nearer the feed, drifted too: **look there first**."
 
 
 def drift_at_feed() -> str:
@@ -197,14 +197,11 @@ def drift_at_source() -> str:
     return "It starts **at the feed**."
 
 
-def drift_meter(same: bool) -> str:
-    """Whether it was the same meter, and what another one costs."""
-    return "Same meter as then." if same else "Another meter than then, so less sure."
-
-
-def drift_ohms(ohms: float) -> str:
-    """What resistance would explain it."""
-    return f"About {with_unit(ohms, 'loop_ohms')} more in the loop would do it."
+def drift_meter(same: bool, ohms: float | None) -> str:
+    """Below it: whether one meter read both, and what resistance would explain it."""
+    meter = "Same meter." if same else "Another meter, so less sure."
+    more = f"About {with_unit(ohms, 'loop_ohms')} more in the loop would do it." if ohms else ""
+    return f"{meter} {more}".rstrip()
 
 
 def drift_altered() -> str:
@@ -227,10 +224,9 @@ def _counted(value: float, kind: str) -> str:
     return f"{value:.0f}{NBSP}{UNITS[kind]}" if kind == "error_count" else with_unit(value, kind)
 
 
-def now_and_then(now: float, before: float, kind: str, day: str, verdict: str) -> str:
-    """On the verdict: both readings, and what is thought of the two."""
-    was = f"**{_counted(now, kind)}**, {was_line(before, kind, day)}"
-    return f"{was}: {DRIFTS[verdict]}."
+def as_then(before: float, kind: str, day: str, verdict: str) -> str:
+    """On the verdict: what was read here on the last visit, and what is thought of the two."""
+    return f"**{capital(was_line(before, kind, day))}**: {DRIFTS[verdict]}."
 
 
 def speak_drift(
@@ -252,21 +248,29 @@ def speak_drift(
     )
 
 
+def speak_earlier(value: float, kind: str) -> str:
+    """The hollow bead on the gauge of a reading that is to be taken again."""
+    return f"Last time {with_unit(value, kind)}."
+
+
 # ---------------------------------------------------------------- why these readings first
 
 AGAIN_SHOWS = {
     "storm": "what a storm does",
     "yearly": "what changes in a year",
-    "fault": "what is likely to be wrong",
-    "other": "what is likely to have changed",
+    "fault": "what goes wrong with time",
+    "other": "what changes with time",
 }
 
 
-def again_line(number: int, minutes: float, reason: str) -> str:
+def again_line(readings: int, looks: int, minutes: float, reason: str) -> str:
     """Why Now begins with these few: what they would show, and what they take."""
-    these = "This one reading" if number == 1 else f"These {count(number)} readings"
+    read = f"{count(readings)} reading{'' if readings == 1 else 's'}"
+    over = "a look" if looks == 1 else f"{count(looks)} looks"
+    these = " and ".join(part for part, number in ((read, readings), (over, looks)) if number)
     what = AGAIN_SHOWS.get(reason, AGAIN_SHOWS["other"])
-    return f"**{these}** would show {what}. {minutes:.0f}{NBSP}min."
+    verb = "shows" if readings + looks == 1 else "show"
+    return f"**{capital(these)}** {verb} most of {what}. {minutes:.0f}{NBSP}min."
 
 
 # ---------------------------------------------------------------- in the record
