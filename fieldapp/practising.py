@@ -45,7 +45,7 @@ from fieldapp.model import Model, OpenJob, Pad, Taken
 from fieldapp.moving import go, remembered
 from fieldapp.pad import MOST_DIGITS
 from fieldapp.questions import visit_is_over
-from fieldapp.routes import JOBS, Place, route_of
+from fieldapp.routes import Place, route_of
 from fieldapp.shipped import practice_files
 
 if TYPE_CHECKING:
@@ -126,8 +126,8 @@ def _outcome(
 
 
 def after_leaving(job: OpenJob) -> str:
-    """Where one is once the site is left: of a made-up one at how it went."""
-    return route_of(Place("practised", job.id)) if practises(job) else JOBS
+    """Where one is once the site is left: at what is handed over, of a made-up one at how it went."""
+    return route_of(Place("practised" if practises(job) else "hand", job.id))
 
 
 def after_mending(job: OpenJob) -> str:

@@ -667,9 +667,11 @@ def test_leaving_is_held_then_free_and_a_new_visit_asks_why_and_how_many(on_site
     before = hand.taps
     hand.tap(words.leave_bar(0), exact=True)
     hand.tap(FIXED.leave_site, role="button")
-    hand.wait_route("/")
+    hand.wait_route(f"/j/{JOB}/hand")
     assert hand.taps - before == 2
     assert held().records[-1]["what"] == "leave"
+    hand.wait_for(spoken(words.hand_title(fresh().state.job.title)))
+    hand.go("/")
 
     hand.tap(fresh().state.job.title, role="button")
     hand.wait_for(words.visit_why())

@@ -248,6 +248,6 @@ def test_a_whole_installation(on_site, tmp_path: Path) -> None:
         assert any(r["what"] == what and r["of"] == of for r in held().records[1:])
     hand.tap(words.leave_bar(0), exact=True)
     hand.tap(FIXED.leave_site, role="button")
-    hand.wait_route("/")
+    hand.wait_route(f"/j/{JOB}/hand")
     assert held().records[-1]["what"] == "leave"
     nothing_went_wrong(hand)

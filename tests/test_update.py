@@ -802,7 +802,7 @@ def test_nobody_leaves_while_something_holds():
     assert update(Model(), m.LeavePressed()) == (Model(), ())
 
 
-def test_leaving_is_kept_and_leads_to_the_jobs():
+def test_leaving_is_kept_and_leads_to_what_is_handed_over():
     held = open_job()
     names = [*(hold.id for hold in held.judgement.holds), "copied"]
     waives = [
@@ -815,7 +815,7 @@ def test_leaving_is_kept_and_leads_to_the_jobs():
     draft = draft_of(effects)
     assert (draft["what"], sorted(draft["open"])) == ("leave", sorted(names))
     model, _ = after(model, kept(effects))
-    assert model.route == "/"
+    assert model.route == f"{R}/hand"
     assert model.job.judgement.state.visits[-1].open == tuple(draft["open"])
 
 

@@ -95,7 +95,7 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         actions=[
             *kept,
             _box(model, number, send, look),
-            *([hand_button(model, send, look)] if visit_is_over(model.job) else ()),
+            *([hand_button(model, send, look)] if not number or visit_is_over(model.job) else ()),
         ],
         foot=foot,
     )
