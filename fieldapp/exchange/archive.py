@@ -31,6 +31,10 @@ _FOLDER = r"(?P<folder>[^/\\:\x00-\x1f]{1,100}/)?"
 _JOB = re.compile(_FOLDER + r"[A-Za-z0-9][A-Za-z0-9 ()_-]{0,110}\.json")
 """with one folder round all, as file managers pack it; names as browsers number them"""
 _PICTURE = re.compile(_FOLDER + r"photos/(?P<sum>[0-9a-f]{64})\.jpg")
+_PAPER = re.compile(
+    _FOLDER + r"[A-Za-z0-9][A-Za-z0-9 ()_-]{0,110}-(record\.(pdf|html)|labels\.pdf)"
+)
+"""what was made of a job and lies beside it: it is there for people, and is not read"""
 _PACKINGS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _BROKEN = (
     zipfile.BadZipFile,
@@ -129,7 +133,7 @@ def opened(data: bytes, limits: Limits = LIMITS) -> Archive:
             pictures.append(Member(name, info, found["sum"]))
         elif found and found["folder"] == folder:
             left_out.append(LeftOut(name, "many"))
-        elif info is not job.info:
+        elif info is not job.info and not _PAPER.fullmatch(info.orig_filename):
             left_out.append(LeftOut(name, "foreign"))
     return Archive(job, tuple(pictures), left_out, archive, limits)
 

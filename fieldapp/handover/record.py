@@ -19,6 +19,7 @@ from engine.found import find_of, unmended
 from engine.job import Meter
 from engine.judge import Judgement
 from engine.leave import Hold
+from engine.log import State
 from engine.practice.after import is_made_up
 from engine.say import Say
 from engine.step import PHOTO
@@ -74,8 +75,13 @@ def record(judgement: Judgement, account: Account | None = None) -> Record:
             for name, make in SECTIONS.items()
             if (parts := tuple(make(source))) or name not in QUIET
         ),
-        next((one.t for one in reversed(judgement.state.entries) if one.t), None),
+        (logged(judgement.state) or (None,))[-1],
     )
+
+
+def logged(state: State) -> tuple[str, ...]:
+    """The times of a log, in its order; when a record was handed over is no news of the site."""
+    return tuple(one.t for one in state.entries if one.t and HANDED not in one.body)
 
 
 def needs_account(judgement: Judgement) -> bool:
@@ -133,7 +139,7 @@ def _built(source: Source) -> Iterator[Part]:
     yield Paragraph(words.record_built(len(job.boxes), run_length_m(judgement), *ends))
     if job.site.name:
         yield Paragraph(job.site.name)
-    times = [one.t for one in state.entries if one.t and HANDED not in one.body]
+    times = logged(state)
     names = tuple(dict.fromkeys(one.by for one in state.entries if one.by))
     first, last = (when(times[0]), when(times[-1])) if times else ("", "")
     yield Paragraph(f"{words.record_between(first, last)} {words.record_people(names)}")
