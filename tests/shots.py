@@ -433,6 +433,11 @@ def _back_again(hand: Phone) -> None:
     hand.wait_for(words.photo_missing())
 
 
+def _begun(hand: Phone) -> None:
+    hand.tap(words.visit_reason("storm"), role="button")
+    hand.wait_gone(words.visit_why())
+
+
 def _scrolled(text: str) -> Callable[[Phone], object]:
     return lambda hand: hand.scroll_to(text)
 
@@ -777,7 +782,7 @@ RETURN_LEFT = (
     Shot("return-jobs", "/"),
     Shot("return-visit", f"{JOB}/now"),
     Shot("return-two", f"{JOB}/now", _found(words.capital(words.people(2)))),
-    Shot("return-begun", f"{JOB}/now", _found(words.visit_reason("storm"))),
+    Shot("return-begun", f"{JOB}/now", _begun),
     Shot("return-leave-none", f"{JOB}/leave"),
     Shot("return-steps", f"{JOB}/steps"),
 )

@@ -389,9 +389,9 @@ def test_the_loss_starts_past_what_was_read_on_this_visit():
 def test_run_says_it_where_there_is_room():
     async def journey() -> None:
         phone = await opened(came_back(DRIFTED), f"{THERE}/run?at=J1.a")
-        assert phone.shows(words.was_line(51.4, "volts", LATER))
+        assert phone.shows(words.was_short(51.4, "volts"))
         await phone.go(f"{THERE}/run?at=C.in")
-        assert not phone.shows(words.was_line(48.0, "volts", LATER)), "not read again"
+        assert not phone.shows(words.was_short(48.0, "volts")), "not read again"
         phone.stop()
 
     drive(journey)

@@ -617,6 +617,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "drift_head": (("volts", "hide, where you stand"), ("volts", "")),
     "drift_sure": ((0.4, "volts"), (0.0, "mbps")),
     "drift_unsure": ((f"0.4{NBSP}V lower than {DAY}",),),
+    "was_short": ((43.2, "volts"), (1000, "mbps")),
     "was_line": ((43.2, "volts", DAY), (43.2, "volts", ""), (1000, "mbps", DAY)),
     "as_then": tuple((43.2, "volts", DAY, word) for word in words.DRIFTS),
     "drift_meter": tuple((same, ohms) for same in (True, False) for ohms in (4.9, None)),

@@ -36,7 +36,7 @@ from fieldapp.parts import (
 )
 from fieldapp.pressing import pressable
 from fieldapp.questions import here
-from fieldapp.returning import day_before, drift_of
+from fieldapp.returning import drift_of
 from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.runline import (
     dimension,
@@ -229,7 +229,7 @@ def _detail(
 def _was(model: Model, verdict: Verdict) -> str:
     """On a return, what was read here before the site was left."""
     drift = drift_of(model.job.judgement, verdict.id)
-    return words.was_line(drift.before, drift.kind, day_before(model, drift)) if drift else ""
+    return words.was_short(drift.before, drift.kind) if drift else ""
 
 
 def _stepper(way: str, to: Point, model: Model, send: SendAny, look: Look) -> ft.Control:

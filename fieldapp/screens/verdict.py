@@ -44,6 +44,8 @@ from fieldapp.screens.shared import SendAny, places, ribbon_of, step_route
 from fieldapp.stepview import ends, sleeve
 from fieldapp.worldclock import clock_of
 
+CLOSE = 60.0
+"""how high the figure is where much is said below it [dp]"""
 LOW = 700.0
 """a window lower than this has no room for two rows of buttons [dp]"""
 
@@ -127,6 +129,8 @@ def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
     )
     room = look.height >= 780 and found.verdict != OUTSIDE
     tall = 104.0 if room else 84.0
+    if found.verdict == OUTSIDE and drift_of(model.job.judgement, found.id) is not None:
+        tall = CLOSE  # one line more is told below
     return [
         _head(found.reading, look),
         _figure(found, look, tall),

@@ -219,6 +219,11 @@ def was_line(before: float, kind: str, day: str) -> str:
     return f"was {_counted(before, kind)} {'on ' if day else ''}{then(day)}"
 
 
+def was_short(before: float, kind: str) -> str:
+    """The same where there is little room."""
+    return f"was {_counted(before, kind)}"
+
+
 def _counted(value: float, kind: str) -> str:
     """A value with its unit; what is counted has no decimals."""
     return f"{value:.0f}{NBSP}{UNITS[kind]}" if kind == "error_count" else with_unit(value, kind)
