@@ -67,7 +67,7 @@ def _laid(record: Record, flow: Flow, setter: Setter) -> Generator[float, None, 
     done = 1
     yield from _set(flow, setter.title(record), 0, 1, total)
     for i, section in enumerate(sections):
-        if i == len(record.front):
+        if i == len(record.front) > 0:
             flow.next_page()
         weight = sum(map(_weight, section.parts))
         level = int(i < len(record.front))

@@ -13,7 +13,7 @@ from pydyf import PDF, Array, Dictionary, Stream, String
 
 from engine.predict import finish
 from engine.showable import showable
-from fieldapp.drawing.letters import HALO
+from fieldapp.drawing.letters import HALO, label_frame
 from fieldapp.drawing.shapes import Label, Line, Shape
 from fieldapp.drawing.svg import BASELINE_EM
 from fieldapp.handover.pdf.letters import Letters, plain
@@ -234,7 +234,8 @@ class Page:
             self._marks.append(f"{n(left)} {n(top)} {n(wide)} {n(high)} re W n")
         for shape in shapes:
             if isinstance(shape, Label):
-                self._label(shape, colours)
+                if not window or _is_seen(shape, window):
+                    self._label(shape, colours)
             elif done := painted(shape, colours):
                 self._marks.append(done)
         self._marks.append("Q")
@@ -268,6 +269,17 @@ class Page:
 
 def _n4(value: float) -> str:
     return f"{value:.5f}"
+
+
+def _is_seen(label: Label, window: Window) -> bool:
+    """Whether anything of a label may lie in this window: what is cut off would still be copied."""
+    left, top, right, foot = label_frame(label)
+    return bool(label.rotate) or (
+        left < window[0] + window[2]
+        and right > window[0]
+        and top < window[1] + window[3]
+        and foot > window[1]
+    )
 
 
 def _strung(row: list[tuple[Dictionary, Dictionary]], is_open: bool = True) -> None:
