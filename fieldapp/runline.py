@@ -92,15 +92,18 @@ def _way(end: str, above: Mapping[str, str | None]) -> list[str]:
 
 
 def _metres_from_feed(job: Job, above: Mapping[str, str | None]) -> dict[str, float]:
+    """How far out each box is; one in front stands before those behind it. [m]"""
+    joins = spans_between(job)
     out: dict[str, float] = {}
-    for name in above:
-        total, here = 0.0, name
-        while (before := above.get(here)) is not None:
-            span = span_between(job, before, here)
-            total += span.length_m.expected if span else 0.0
-            here = before
-        out[name] = total
+    for name, before in above.items():
+        span = joins.get(frozenset((before, name))) if before is not None else None
+        out[name] = out.get(before or "", 0.0) + (span.length_m.expected if span else 0.0)
     return out
+
+
+def spans_between(job: Job) -> Mapping[frozenset[str], Span]:
+    """The spans by the two boxes that they join, the first where there are several."""
+    return {frozenset((s.a.box, s.b.box)): s for s in reversed(job.spans.values())}
 
 
 def span_between(job: Job, a: str, b: str) -> Span | None:

@@ -353,8 +353,7 @@ def test_long_ids_are_said_on_standard_error(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("name", "out", "says"),
     [
-        ("reedbed-hide.json", "labels.pdf", "labels as PDF are not built in this version"),
-        ("reedbed-hide.json", "labels.png", "the name of the file ends with .svg"),
+        ("reedbed-hide.json", "labels.png", "the name of the file ends with .pdf or .svg"),
         ("not-there.json", "labels.svg", "expected a job file"),
         ("reedbed-hide.json", "no/folder/labels.svg", "no such file or directory"),
     ],

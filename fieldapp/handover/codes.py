@@ -17,10 +17,9 @@ from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from attrs import frozen
-from qrcode import QRCode
-from qrcode.constants import ERROR_CORRECT_Q
 from qrcode.exceptions import DataOverflowError
-from qrcode.util import MODE_ALPHA_NUM, QRData
+
+from fieldapp.handover.masks import best, coded, field_of
 
 NAME, EDITION = "FAREND", "1"
 LETTERS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -147,14 +146,12 @@ def square_of(text: str) -> Square:
     ------
     ISO/IEC 18004, through ``qrcode``; its matrix needs no picture library.
     """
-    maker = QRCode(version=VERSION, error_correction=ERROR_CORRECT_Q, border=0)
-    # one piece in one mode: digits set apart would cost more bits than they spare
-    maker.add_data(QRData(text.encode("ascii"), mode=MODE_ALPHA_NUM))
     try:
-        maker.make(fit=True)
+        maker = coded(text, VERSION, 0)
     except (DataOverflowError, ValueError) as error:
         raise TooLong(text) from error
-    return Square(text, maker.version, tuple(tuple(row) for row in maker.get_matrix()))
+    field = best(field_of(maker.get_matrix()), maker.version)
+    return Square(text, maker.version, field.lines())
 
 
 def _is_id(text: str) -> bool:

@@ -147,14 +147,17 @@ def _report(wish: Wish) -> Making:
 
 
 def _labels(wish: Wish) -> Making:
-    from fieldapp.handover.label_pdf import making  # what writes PDF comes only where one is made
+    from fieldapp.handover.label_pdf import (
+        LONGEST,
+        making,
+    )  # what writes PDF comes only where it is made
 
     state, facts = wish.judgement.state, []
     many = label_count(state)
     for one in labelling(wish.judgement, wish.day):
         facts.append(one)
         yield LAID * len(facts) / many
-    pages = sheets(facts, GRIDS[wish.papers.labels])
+    pages = sheets(facts, GRIDS[wish.papers.labels], LONGEST)
     yield LAID
     data = yield from part(making(pages, state.job.title), LAID, 1.0)
     return Made(f"{stem_of(state.job.id)}-labels.pdf", data, PDF_MEDIA, len(pages))

@@ -1,17 +1,26 @@
-"""``farend labels FILE -o OUT.svg``: the labels of a job file, on sheets."""
+"""``farend labels FILE -o OUT.pdf``: the labels of a job file, on sheets."""
 
 from __future__ import annotations
 
 import argparse
 import datetime
 import sys
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 from engine.judge import judge
 from fieldapp.exchange.command import read_file
+from fieldapp.handover.label_pdf import LONGEST, sheets_pdf
 from fieldapp.handover.label_svg import sheets_svg
 from fieldapp.handover.labels import labels_of
-from fieldapp.handover.sheets import GRIDS, larger_codes, sheets
+from fieldapp.handover.sheets import GRIDS, Sheet, larger_codes, sheets
+
+PDF, SVG = ".pdf", ".svg"
+WRITERS: Mapping[str, Callable[[Sequence[Sheet], str], bytes]] = MappingProxyType(
+    {PDF: sheets_pdf, SVG: lambda pages, title: sheets_svg(pages).encode("utf-8")}
+)
+"""by how the name of the file ends"""
 
 
 def parser() -> argparse.ArgumentParser:
@@ -22,7 +31,9 @@ def parser() -> argparse.ArgumentParser:
         "Print at 100 %, not fitted to the page.",
     )
     top.add_argument("file", metavar="FILE", help="a job file, or a zip of one with its photos")
-    top.add_argument("-o", dest="out", metavar="OUT.svg", required=True)
+    top.add_argument(
+        "-o", dest="out", metavar="OUT", required=True, help="what to write: OUT.pdf or OUT.svg"
+    )
     top.add_argument(
         "--size", choices=tuple(GRIDS), default="a4", help="the paper; a4 when not given"
     )
@@ -33,9 +44,9 @@ def labels(words: list[str], today: datetime.date | None = None) -> int:
     """Write the labels; 0, or 2 where the file cannot be read or the labels not written."""
     args = parser().parse_args(words)
     out = Path(args.out)
-    if out.suffix.lower() != ".svg":
-        why = "labels as PDF are not built in this version" if out.suffix.lower() == ".pdf" else ""
-        print(f"{out}: {why or 'the name of the file ends with .svg'}.", file=sys.stderr)
+    kind = out.suffix.lower()
+    if kind not in WRITERS:
+        print(f"{out}: the name of the file ends with {' or '.join(WRITERS)}.", file=sys.stderr)
         return 2
     incoming = read_file(args.file)
     if incoming is None:
@@ -43,10 +54,10 @@ def labels(words: list[str], today: datetime.date | None = None) -> int:
     judgement = judge(incoming.file)
     date = (today or datetime.datetime.now().astimezone().date()).isoformat()
     made = labels_of(judgement, date)
-    pages = sheets(made, GRIDS[args.size])
+    pages = sheets(made, GRIDS[args.size], LONGEST if kind == PDF else float("inf"))
     part = out.with_name(f"{out.name}.part")
     try:
-        part.write_text(sheets_svg(pages), encoding="utf-8")
+        part.write_bytes(WRITERS[kind](pages, judgement.state.job.title))
         part.replace(out)  # what stood there is whole until then
     except OSError as error:
         print(f"{out}: {(error.strerror or 'not written').lower()}", file=sys.stderr)

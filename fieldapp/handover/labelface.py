@@ -68,14 +68,19 @@ def face(facts: LabelFacts, size: Size) -> Face:
     if facts.sort != BOND:
         volts = facts.volts
         lines.append(words.label_volts(volts.low, volts.expected, volts.high))
-    lines.append(words.label_foot(facts.metres, facts.date))
+    said, code = words.label_foot(facts.metres, facts.date), _code_words(facts, size)
+    last = text_width("P", SMALL, said) + GAP + text_width("PM", code.size, code.text)
+    if last <= size.width - 2 * size.margin:  # beside the code's words, and the drawing gets room
+        shapes.append(_line(said, left, code.y, last))
+    else:
+        lines.append(said)
     y = foot - LINE * len(lines)
     top = size.margin + size.capital + 1.0 + LINE
     shapes += _picture(facts, left, top, right, y)
     for i, said in enumerate(lines):
         strong = "PB" if facts.bonded and i == 0 else "P"
         shapes.append(_line(said, left, y + LINE * (i + 0.5), right - left, strong))
-    shapes.append(_code_words(facts, size))
+    shapes.append(code)
     if facts.square is None:
         where = right + GAP + side / 2
         said = shorten(words.label_no_code(), "P", SMALL, side)

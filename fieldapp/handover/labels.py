@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Mapping
+from functools import cache, partial
 from itertools import pairwise
 
 from attrs import frozen
@@ -17,7 +18,7 @@ from engine.judge import Judgement
 from engine.practice.after import is_made_up
 from engine.study import NOTHING, Prediction, Range
 from fieldapp.handover.codes import Square, TooLong, code_text, square_of
-from fieldapp.runline import outline, paths, span_between
+from fieldapp.runline import outline, paths, spans_between
 
 BOX, END, BOND = "box", "end", "bond"
 SOURCE, ONWARDS = "source", "end"
@@ -113,6 +114,7 @@ def labelling(judgement: Judgement, date: str) -> Iterator[LabelFacts]:
     job, made_up = judgement.state.job, is_made_up(judgement.state.doc)
     walk = walked(job)
     far = float("inf")
+    squares, stripes = cache(_square), cache(partial(stripe, prediction))  # one thing has several
 
     def facts(thing: str, box: Box, seen: Point | None, **more) -> LabelFacts:
         text = code_text(job.id, thing)
@@ -125,8 +127,8 @@ def labelling(judgement: Judgement, date: str) -> Iterator[LabelFacts]:
             made_up=made_up,
             date=date,
             code=text,
-            square=_square(text),
-            stripe=stripe(prediction, thing),
+            square=squares(text),
+            stripe=stripes(thing),
             **more,
         )
 
@@ -174,10 +176,10 @@ def stripe(prediction: Prediction, thing: str) -> tuple[tuple[float, float], ...
 
     It stops where the line does.
     """
-    job, metres = prediction.job, 0.0
+    joins, metres = spans_between(prediction.job), 0.0
     out: list[tuple[float, float]] = []
     for a, b in pairwise(paths(prediction, thing).main):
-        span = span_between(job, a, b)
+        span = joins.get(frozenset((a, b)))
         if span is None:
             break
         ends = (span.a, span.b) if span.a.box == a else (span.b, span.a)

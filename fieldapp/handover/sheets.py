@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from fieldapp.drawing.shapes import Line, Shape, moved
 from fieldapp.handover.labelface import PlacedCode, Size, face
@@ -57,21 +57,30 @@ CUT = 2.0
 
 @frozen
 class Sheet:
-    """One page: its size, its shapes from back to front, its square codes. [mm]"""
+    """One page: its size, its shapes from back to front, its square codes. [mm]
+
+    ``things`` is of what its labels are, in their order.
+    """
 
     width: float
     height: float
     shapes: tuple[Shape, ...]
     codes: tuple[PlacedCode, ...]
+    things: tuple[str, ...]
 
 
-def sheets(labels: Sequence[LabelFacts], grid: Grid) -> tuple[Sheet, ...]:
-    """The labels on as many pages as they take, row by row; a strip is one page."""
-    if grid is GRIDS["strip"]:
-        return (_strip(labels, grid),) if labels else ()
-    many = grid.across * grid.down
+def sheets(
+    labels: Sequence[LabelFacts], grid: Grid, longest: float = float("inf")
+) -> tuple[Sheet, ...]:
+    """The labels on as many pages as they take, row by row.
+
+    A strip is one page, or several of whole labels where it would be longer than ``longest`` [mm].
+    """
+    strip = grid is GRIDS["strip"]
+    most = min(longest, len(labels) * grid.step_x)  # a file may know no endless page
+    many = max(int(most / grid.step_x + 1e-9), 1) if strip else grid.across * grid.down
     pages = (labels[i : i + many] for i in range(0, len(labels), many))
-    return tuple(_page(page, grid) for page in pages)
+    return tuple(_strip(page, grid) if strip else _page(page, grid) for page in pages)
 
 
 def _page(labels: Sequence[LabelFacts], grid: Grid) -> Sheet:
@@ -91,7 +100,7 @@ def _strip(labels: Sequence[LabelFacts], grid: Grid) -> Sheet:
     cuts = tuple(
         Line(x, y, x, y + CUT, "ink", 0.2) for x, _ in places[1:] for y in (0.0, grid.height - CUT)
     )
-    return Sheet(sheet.width, sheet.height, (*sheet.shapes, *cuts), sheet.codes)
+    return evolve(sheet, shapes=(*sheet.shapes, *cuts))
 
 
 def _laid(
@@ -108,7 +117,8 @@ def _laid(
         shapes += (moved(shape, x, y) for shape in drawn.shapes)
         if code := drawn.code:
             codes.append(PlacedCode(code.square, code.x + x, code.y + y, code.module))
-    return Sheet(width, height, tuple(shapes), tuple(codes))
+    things = tuple(facts.thing for facts in labels)
+    return Sheet(width, height, tuple(shapes), tuple(codes), things)
 
 
 def larger_codes(labels: Sequence[LabelFacts]) -> tuple[str, ...]:

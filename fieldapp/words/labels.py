@@ -91,6 +91,16 @@ def label_end(at: str) -> str:
     return f"at {at}"
 
 
+def labels_title(job: str) -> str:
+    """The title of a file of labels."""
+    return f"Labels of {job}"
+
+
+def labels_page(first: str, last: str) -> str:
+    """A page of labels in the list of them: the first thing and the last."""
+    return first if first == last else f"{first} to {last}"
+
+
 def label_no_code() -> str:
     """Where the square code of a label would be."""
     return "too long for a square code"
