@@ -147,10 +147,8 @@ def _report(wish: Wish) -> Making:
 
 
 def _labels(wish: Wish) -> Making:
-    from fieldapp.handover.label_pdf import (
-        LONGEST,
-        making,
-    )  # what writes PDF comes only where it is made
+    # what writes PDF comes only where one is made
+    from fieldapp.handover.label_pdf import LONGEST, making
 
     state, facts = wish.judgement.state, []
     many = label_count(state)
