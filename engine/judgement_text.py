@@ -16,6 +16,7 @@ from engine.layout import MANY, WIDTH, table, titled, wrapped
 from engine.log import Reading, State
 from engine.phrases import READINGS, english
 from engine.practice import MADE_UP_KEY
+from engine.since_text import since_text
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
 
 MADE_UP = "Made up for practice: it tells of no real site."
@@ -35,6 +36,7 @@ def judgement_text(judgement: Judgement) -> str:
         textwrap.fill(_counted(now, old, gone), WIDTH),
         "",
         *_readings("Readings, from the source outwards", state, now, _legend([*now, *old])),
+        *since_text(judgement),
         *_to_look_at(state, now),
         *_readings("Older readings: repeated, altered there since, or not in the plan", state, old),
         *_struck(gone, struck),

@@ -15,6 +15,7 @@ from engine.links import Link
 from engine.phrases import english
 from engine.phrases.book import DOUBTS
 from engine.say import Say
+from engine.since_text import since_json
 from engine.study import Prediction, Range
 from engine.worked import worked
 
@@ -169,6 +170,7 @@ def judgement_json(judgement: Judgement) -> dict[str, Any]:
             }
             for verdict in judgement.verdicts
         ],
+        "since": since_json(judgement),
         **diagnosis_json(account(judgement)),
         "oddities": [{"entry": odd.entry, **_told(odd.say)} for odd in judgement.state.oddities],
         "ready_to_leave": judgement.ready_to_leave,
