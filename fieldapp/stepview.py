@@ -72,7 +72,7 @@ def _arrival(job: Job, box: str, other: str | None) -> tuple[tuple[str, str], st
     far = span.far(Point(box, port))
     other_box = job.boxes[far.box]
     if other_box.stop != job.boxes[box].stop:
-        name = job.stops[other_box.stop].name.lower()
+        name = words.stop_beside(job.stops[other_box.stop].name)
         return (name, "cable"), words.metres(span.length_m.expected), ""
     return (far.box, "lead"), "", outline(other_box, far.port)
 

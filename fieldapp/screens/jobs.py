@@ -239,7 +239,7 @@ def job_lines(
     line = run_line(judgement, suspects=striped)
     picture = miniature(line, fall_points(judgement), look.width - 2 * MARGIN)
     step = row.next_step
-    stop = job.stops[step.stop].name.lower() if step else ""
+    stop = job.stops[step.stop].name if step else ""
     second = words.job_line(run_length_m(judgement), len(job.boxes), stop)
     said: list[ft.Control] = [
         text(look, job.title, 22, face="TB", cap=1.5),

@@ -242,8 +242,7 @@ def _following(step: Step, model: Model) -> str:
     rest = [one for one in model.job.steps if one.state == "open" and one.id != step.id]
     if not rest:
         return ""
-    short = words.step(rest[0].say).short
-    return short[:1].lower() + short[1:] if not short[:2].isupper() else short
+    return words.step(rest[0].say).short
 
 
 def _cannot(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:

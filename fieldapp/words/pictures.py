@@ -24,6 +24,11 @@ def stop_and_place(name: str, place: str) -> str:
     return f"{name}{NBSP}{NBSP}{place}"
 
 
+def stop_beside(name: str) -> str:
+    """Where a cable comes from, at the edge of a box drawn large."""
+    return name.lower()
+
+
 def minutes(value: float) -> str:
     """``6 min``"""
     return f"{value:.0f}{NBSP}min"

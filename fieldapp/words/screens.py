@@ -119,6 +119,11 @@ WAIVERS = ("part on order", "done by others", "no access today", "agreed with th
 """ready reasons to waive"""
 
 
+def _lowered(short: str) -> str:
+    """What a step is called, inside a sentence: its first letter small, unless it is an id's."""
+    return short if short[:2].isupper() else short[:1].lower() + short[1:]
+
+
 def kept(at: str) -> str:
     """``kept 14:32``: the last entry that is safely on this phone."""
     return f"kept {at}" if at else "nothing kept yet"
@@ -126,7 +131,7 @@ def kept(at: str) -> str:
 
 def job_line(length_m: float, boxes: int, next_stop: str) -> str:
     """Second line of a job's row."""
-    where = f", {next_stop} next" if next_stop else ""
+    where = f", {next_stop.lower()} next" if next_stop else ""
     return f"{metres(length_m)}, {boxes} boxes{where}"
 
 
@@ -147,7 +152,7 @@ def run_line(length_m: float, at: str) -> str:
 
 def progress(done: int, total: int, following: str) -> str:
     """Under the slab of Now."""
-    then = f" Next: {following}" if following else ""
+    then = f" Next: {_lowered(following)}" if following else ""
     return f"done: {done} of {total}.{then}"
 
 
@@ -186,7 +191,7 @@ def done_by(by: str, at: str) -> str:
 
 def reopened(short: str) -> str:
     """A step that has to be done again: what it rested on was undone."""
-    return f"open again: {short[:1].lower()}{short[1:]} was undone"
+    return f"open again: {_lowered(short)} was undone"
 
 
 def not_here(why: str) -> str:
@@ -270,7 +275,7 @@ def starts_at_feed() -> str:
 
 def go_on_to(short: str) -> str:
     """The slab after an inside."""
-    return f"Go on: {short[:1].lower()}{short[1:]}" if short else "Go on"
+    return f"Go on: {_lowered(short)}" if short else "Go on"
 
 
 def measure_at(at: str, kind: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fieldapp.words.figures import KINDS, NBSP, count, spot
 from fieldapp.words.said import says
+from fieldapp.words.screens import _lowered
 from fieldapp.worldclock import clock_of
 
 # ---------------------------------------------------------------- cautions
@@ -70,11 +71,7 @@ def _insulation() -> str:
 
 def before_step(short: str) -> str:
     """Over the cautions: what they come before."""
-    return (
-        f"Before you go on: {short[:1].lower()}{short[1:]}"
-        if short[1:2].islower()
-        else f"Before you go on: {short}"
-    )
+    return f"Before you go on: {_lowered(short)}"
 
 
 def understood() -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from fieldapp.words.german.figures import capital, point, spot, tied
+from fieldapp.words.german.figures import SIDES, capital, point, spot, tied
 from fieldapp.words.german.said import says
 from fieldapp.words.onsite import wires_title  # noqa: F401
 
@@ -108,13 +108,13 @@ def wires_line() -> str:
 def wire_word(colour: str, striped: bool) -> str:
     """One wire by its colour."""
     word = COLOURS[colour]
-    return f"weiß, Streifen **{word}**" if striped else f"**{word}**"
+    return f"weiß-**{word}**" if striped else f"**{word}**"
 
 
 def speak_wire(contact: int, colour: str, striped: bool) -> str:
     """One wire for a screen reader."""
     word = COLOURS[colour]
-    return f"{contact}: weiß, Streifen {word}" if striped else f"{contact}: {word}"
+    return f"{contact}: weiß-{word}" if striped else f"{contact}: {word}"
 
 
 def pair_of(pair: int) -> str:
@@ -134,7 +134,9 @@ def wires_more(made: int) -> str:
 
 def end_slab(at: str, made: bool) -> str:
     """The press for one end: what is then so. Once it is, just the end."""
-    return spot(at) if made else f"{spot(at)} fertig"
+    box, _, port = at.rpartition(".")
+    named = box if port in SIDES else spot(at)  # a cable's two ends are in two boxes
+    return named if made else f"{named} fertig"
 
 
 def end_open(stop: str) -> str:

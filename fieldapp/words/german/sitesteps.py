@@ -182,14 +182,12 @@ def _look_over(
     stop: str, boxes: tuple[str, ...], earthed: tuple[str, ...], reason: str
 ) -> StepWords:
     shows = (
-        "**Wasser, Dichtungen, Schilder?**"
-        if reason == "yearly"
-        else "**Verschmort, ausgelöst, nass?**"
+        "Wasser, Dichtungen, Schilder?" if reason == "yearly" else "Verschmort, ausgelöst, nass?"
     )
-    one = "Erdleitung" if len(earthed) == 1 else "Erdleitungen"
-    leads = f" {one} von {', '.join(earthed)} fest?" if earthed else ""
+    lead = "Erdleitung" if len(earthed) == 1 else "Erdleitungen"
+    leads = f" {lead} fest?" if earthed else ""
     return StepWords(
-        f"{', '.join(boxes)} durchsehen. {shows}{leads}",
+        f"**{', '.join(boxes)}** durchsehen. {shows}{leads}",
         "Einen verbrauchten Ableiter oder eine offene Leitung zeigt kein Messwert.",
         f"{stop} ist durchgesehen",
         f"{stop} durchsehen",

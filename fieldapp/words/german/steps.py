@@ -142,7 +142,7 @@ def _speeds(
     a, b = start.rpartition(".")[0], end.rpartition(".")[0]
     return StepWords(
         f"Haben **{a}** und **{b}** ein gemeinsames Tempo?{only}",
-        "Zwei Enden ohne gemeinsames: Strom, LEDs, aber keine Daten.",
+        "Zwei Enden ohne gemeinsames Tempo: Strom, LEDs, keine Daten.",
         f"{a} und {b}: Tempo gemeinsam",
         f"{a} und {b}: Tempo gemeinsam",
     )
