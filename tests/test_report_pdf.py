@@ -252,6 +252,15 @@ def test_a_section_of_long_paragraphs_leaves_no_line_alone(pages):
         assert last != 0  # the last line of a paragraph does not begin a page alone
 
 
+@pytest.mark.parametrize("count", range(35, 44))
+def test_what_is_said_of_a_drawing_stands_on_its_page(count, pages):
+    name = Drawing(Picture(200.0, 60.0, (Label(5, 30, "drawn", "T", 12),)), "a name")
+    lines = tuple(Paragraph(f"p{i}") for i in range(count))
+    texts = pages(bare_record(*lines, name, Paragraph("as drawn"), *lines))
+    (page,) = (text for text in texts if "as drawn" in text)
+    assert "drawn\nas drawn" in page
+
+
 @pytest.mark.parametrize("width", [300.0, 680.0, 2100.0])
 def test_a_drawing_is_as_wide_as_the_text_at_most_and_a_wide_one_is_sliced(
     width, outside, tmp_path

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import groupby
+from itertools import groupby, zip_longest
 
 from attrs import evolve
 
@@ -63,8 +63,12 @@ class Setter:
             if is_photo:
                 yield from self._photos(tuple(some))
                 continue
-            for one in some:
-                yield from below(self._part(one), AFTER_TABLE if was_table else 0.0)
+            rest = tuple(some)
+            for one, after in zip_longest(rest, rest[1:]):
+                blocks = self._part(one)
+                if isinstance(one, parts.Drawing) and isinstance(after, parts.Paragraph):
+                    blocks = kept(blocks)  # what is said of it stands below it
+                yield from below(blocks, AFTER_TABLE if was_table else 0.0)
                 was_table = isinstance(one, parts.Table)
 
     def _head(self, title: str, level: int) -> Block:
@@ -184,6 +188,11 @@ def below(blocks: Blocks, room: float) -> Blocks:
         if block:
             break
     yield from blocks
+
+
+def kept(blocks: Blocks) -> Blocks:
+    """The same blocks, all on the page of what follows them."""
+    return (evolve(one, keeps=True) if one else None for one in blocks)
 
 
 def ending_whole(blocks: Blocks) -> Blocks:
