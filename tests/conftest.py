@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from importlib.util import find_spec
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, settings
 
+from engine.showable import showable
+
 # Imported where they are used: tests that need no browser must run without Playwright too.
 if TYPE_CHECKING:
     from browser import Phone
     from playwright.sync_api import Playwright
+
+    from fieldapp.handover.page import Record
 
 # How long one example takes says how busy the machine is, not whether the engine is right.
 # The browser's Python brings settings of its own.
@@ -101,5 +107,67 @@ def outside() -> Callable[..., bytes]:
         done = subprocess.run([path, *map(str, arguments)], capture_output=True, check=False)
         assert done.returncode in fine, done.stderr.decode(errors="replace")
         return done.stdout
+
+    return run
+
+
+@pytest.fixture
+def read(outside: Callable[..., bytes], tmp_path: Path) -> Callable[..., str]:
+    """What a program says of a document, a ``Document`` of ``handover.pdf``."""
+
+    def run(document: object, name: str, *arguments: object) -> str:
+        path = tmp_path / "one.pdf"
+        path.write_bytes(document.file())
+        outside("qpdf", "--check", path)
+        tail = ("-",) if name == "pdftotext" else ()
+        return outside(name, *arguments, path, *tail).decode("utf-8")
+
+    return run
+
+
+@pytest.fixture
+def pixels(outside: Callable[..., bytes], tmp_path: Path) -> Callable[[object], list[bytes]]:
+    """The page as rows of greys, a dot a point."""
+
+    def run(document: object) -> list[bytes]:
+        path = tmp_path / "one.pdf"
+        path.write_bytes(document.file())
+        head = tmp_path / "page"
+        outside("pdftoppm", "-r", 72, "-gray", "-aa", "no", "-aaVector", "no", path, head)
+        (file,) = tmp_path.glob("page*.pgm")
+        kind, wide, high, _, data = re.match(
+            rb"(P5)\s+(\d+)\s+(\d+)\s+(255)\s(.*)", file.read_bytes(), re.DOTALL
+        ).groups()
+        assert kind == b"P5" and len(data) == int(wide) * int(high)
+        return [data[i * int(wide) : (i + 1) * int(wide)] for i in range(int(high))]
+
+    return run
+
+
+@pytest.fixture
+def whole_pages(outside: Callable[..., bytes], tmp_path: Path) -> Callable[..., list[str]]:
+    """The text of each page of a record as PDF, in the order in which it was written."""
+
+    def run(made: Record, pictures: dict | None = None, paper: str = "a4") -> list[str]:
+        from fieldapp.handover.report_pdf import record_pdf
+
+        path = tmp_path / "one.pdf"
+        path.write_bytes(record_pdf(made, pictures or {}, paper))
+        outside("qpdf", "--check", path)
+        told = outside("pdftotext", "-raw", path, "-").decode("utf-8")
+        return [showable(text) for text in told.split("\f")[:-1]]
+
+    return run
+
+
+@pytest.fixture
+def pages(whole_pages: Callable[..., list[str]]) -> Callable[..., list[str]]:
+    """The same without what stands on every page."""
+
+    def run(made: Record, pictures: dict | None = None, paper: str = "a4") -> list[str]:
+        texts = whole_pages(made, pictures, paper)
+        for i, text in enumerate(texts, 1):
+            assert f"page {i} of {len(texts)}" in text
+        return [text[: text.rindex(f"{made.job} ")] for text in texts]
 
     return run
