@@ -19,7 +19,7 @@ from fieldapp.words.german.figures import (
 from fieldapp.words.german.said import says
 
 SHOWN_BY: Mapping[str, str] = {
-    "full": "volles Tempo",
+    "full": "weiter Verbindung",
     "doubtful": "oft langsam oder weg",
     "dark": "keine Verbindung",
 }
@@ -74,7 +74,7 @@ def _because_figure(
 def _because_moves(
     at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
 ) -> str:
-    swings = f"Schwanken, {_ends(foretold, kind)}"
+    swings = f"schwankend, {_ends(foretold, kind)}"
     return _said(_seen(at, kind, value, stood), swings, _ends(sound, kind))
 
 
@@ -174,7 +174,7 @@ def _test_alone(at: str, stop: str, way: str, walk_m: float, minutes: float) -> 
 
 @says("test-remake")
 def _test_remake(at: str, span: str, stop: str, way: str, walk_m: float, minutes: float) -> str:
-    return f"Ein neuer Stecker von {span} an {spot(at)} kann es: vorher den Strom aus."
+    return f"Ein neuer Stecker von {span} an {spot(at)} könnte es: vorher den Strom aus."
 
 
 @says("test-link")
@@ -187,7 +187,7 @@ def _test_loop(
     at: str, far_end: str, far: str, stop: str, way: str, walk_m: float, minutes: float
 ) -> str:
     return (
-        "dann, abgeschaltet und auf Spannung geprüft, "
+        "dann, abgeschaltet und auf Spannungsfreiheit geprüft, "
         f"die Schleife von {at}, alle Paare, Kurzschluss an {spot(far_end)}"
     )
 

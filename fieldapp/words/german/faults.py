@@ -132,7 +132,7 @@ def _pairs_lost(at: str, near: str, far: str) -> str:
 
 @says("fault-pair-split")
 def _pair_split(at: str, near: str, far: str) -> str:
-    return f"In {_run(at, near, far)} **ist ein Paar gesplittet**: Ohm stimmt, Daten leiden."
+    return f"In {_run(at, near, far)} **ist ein Paar gesplittet**: Ohmwerte stimmen, Daten leiden."
 
 
 @says("fault-pair-crossed")
@@ -200,7 +200,7 @@ def _earth_open(at: str, stop: str) -> str:
 
 @says("fault-earth-high")
 def _earth_high(at: str, stop: str) -> str:
-    return f"{at} ({stop}) **hat mehr Ohm als ihr Zielwert**."
+    return f"{at} ({stop}) **liegt über ihrem Zielwert**."
 
 
 # ---------------------------------------------------------------- links
@@ -237,7 +237,9 @@ def _port_down(at: str, to: str, stop: str) -> str:
 
 @says("fault-reading-typed")
 def _typed(at: str, kind: str, value: float, beside: str | None) -> str:
-    return f"**{with_unit(value, kind)} an {spot(at)} ist vertippt**: Ohne das passt der Rest."
+    return (
+        f"**{with_unit(value, kind)} an {spot(at)} ist vertippt**: Der Rest passt ohne diese Zahl."
+    )
 
 
 @says("fault-reading-unit")

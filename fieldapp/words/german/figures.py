@@ -126,7 +126,7 @@ def spot(at: str) -> str:
 def side_of(at: str) -> str:
     """``Boxseite von A2``, ``OUT von L1``"""
     box, _, port = at.rpartition(".")
-    return f"{_side(port)} von {box}"
+    return f"{_side(port)} von {box}" if box else at
 
 
 def _side(port: str) -> str:

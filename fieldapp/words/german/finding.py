@@ -99,7 +99,7 @@ def agree_not_proof() -> str:
 
 def nothing_read() -> str:
     """No reading counts."""
-    return "**Noch ist nichts gemessen**, das auf etwas zeigt."
+    return "**Noch ist nichts gemessen**, was auf eine Ursache zeigt."
 
 
 def mend_and_measure() -> str:
@@ -114,14 +114,14 @@ def one_test(number: int) -> str:
 
 def no_test() -> str:
     """No test within reach tells them apart."""
-    return "Keine Messung hier trennt sie."
+    return "Keine Messung in Reichweite trennt sie."
 
 
 def no_test_more(same_place: bool) -> str:
     """And what then is cheapest."""
     if same_place:
         return "Beide sitzen an einer Stelle: Dieselbe Arbeit behebt beide."
-    return "Die wahrscheinlichste beheben, dann neu messen."
+    return "Das Wahrscheinlichste beheben, dann neu messen."
 
 
 def test_name(kind: str, at: str) -> str:
@@ -323,10 +323,10 @@ def read_there(at: str, value: str) -> str:
 
 
 KINDS_OF_SPAN = {
-    "clad": "kupferkaschierte Adern",
+    "clad": "kaschierte Adern",
     "thin": "dünne Adern",
-    "long": "länger als geplant",
-    "hot": "wärmer als geplant",
+    "long": "mehr Länge",
+    "hot": "mehr Wärme",
 }
 
 

@@ -52,7 +52,7 @@ def found_more(finds: int, settled: int) -> str:
 def found_why() -> str:
     """How the odds move."""
     return (
-        "Die Tabelle wiegt **50 Aufträge**. Deine zählen dazu, sobald sie geklärt sind. "
+        "Die Tabelle zählt so viel wie **50 Aufträge**. Deine kommen dazu, sobald sie geklärt sind. "
         "Übung zählt nicht."
     )
 

@@ -136,12 +136,12 @@ def _no_band_not_judged(at: str, kind: str) -> str:
 
 @says("no-band-no-target")
 def _no_band_no_target(at: str) -> str:
-    return "Der Plan nennt **keinen Zielwert** für diese Erde. Behalten, wie es ist."
+    return "Der Plan nennt **keinen Zielwert** für diese Erde. Bleibt, wie es ist."
 
 
 @says("no-band-no-seconds")
 def _no_band_no_seconds(at: str) -> str:
-    return "Defekte Frames sagen nichts **ohne die Sekunden, in denen gezählt wurde**. Behalten."
+    return "Defekte Frames sagen nichts **ohne die Sekunden, in denen gezählt wurde**. Bleibt, wie es ist."
 
 
 # ---------------------------------------------------------------- what holds one on site
@@ -226,7 +226,7 @@ def _odd_void(entry: str, of: str) -> str:
 
 @says("odd-change")
 def _odd_change(entry: str, where: str) -> str:
-    return f"Eine Reparatur nennt **{where}**; im Plan gibt es das nicht. Sie änderte nichts."
+    return f"Eine Reparatur nennt **{where}**; im Plan gibt es das nicht. Sie strich nichts."
 
 
 @says("odd-reading")
@@ -236,7 +236,7 @@ def _odd_reading(entry: str, at: str) -> str:
 
 @says("odd-count")
 def _odd_count(entry: str, device: str, n: int) -> str:
-    return f"Ein Telefon zählte **Eintrag {n} zweimal**: Eine ältere Kopie kam darauf zurück."
+    return f"Ein Handy zählte **Eintrag {n} zweimal**: Eine ältere Kopie kam darauf zurück."
 
 
 @says("odd-resolve")

@@ -35,7 +35,7 @@ TO_DO: Mapping[str, str] = {
     "do-restart": "**Abziehen, was hinter {at} hängt.** Hält es dann: unterversorgt. Sonst ersetzen.",
     "do-no-pass": "**{at} so stellen, dass Strom weitergeht**, oder ersetzen.",
     "do-arrestor": "**Einen anderen Ableiter statt {at}.** Seine Erde: Elektrofachkraft.",
-    "do-earth": "**Eine Elektrofachkraft behebt {at}.** Nie eine Erde auftrennen.",
+    "do-earth": "**{at} bringt eine Elektrofachkraft in Ordnung.** Nie eine Erde auftrennen.",
     "do-slow-endpoint": "**Eine Box mit 10/100 vor {at}**, oder eine mit Gigabit an die Stelle.",
     "do-too-long": "**Eine Box dazwischen**, oder mit weniger Tempo auskommen.",
     "do-noise": "**{at} weg von Netzleitungen und Lampen**, oder geschirmtes Kabel legen.",
@@ -92,7 +92,7 @@ TO_BE_SURE: Mapping[str, str] = {
     "sure-wiggle": "Volt hinter {at}, während jemand ein Ende bewegt, dann das andere.",
     "sure-loop-open": "Die Schleife von {at}, Linie aus, Kurzschluss am Ende: Schließt ein Paar?",
     "sure-pairs": "Die Schleife von {at}, Linie aus, alle vier Paare: Ein schlechtes Ende macht sie ungleich.",
-    "sure-insulation": "Isolation messen, alles aus und ab: Sache einer Elektrofachkraft.",
+    "sure-insulation": "Isolation messen, alles aus und von der Linie ab: nur Fachleute mit Befähigung.",
     "sure-unbalance": "Die Schleife von {at} auf allen vier Paaren, und die Unsymmetrie von jedem.",
     "sure-pair-map": "Die Belegung von {at}; ein Split zeigt sich nur im Übersprechen.",
     "sure-load": "Bekannte Last statt {at}: Kommen die vorhergesagten Volt?",
@@ -101,7 +101,7 @@ TO_BE_SURE: Mapping[str, str] = {
     "sure-swap": "Eine geprüfte Box statt {at}.",
     "sure-behind-off": "Watt von {at}, wenn alles dahinter abgezogen ist.",
     "sure-through": "Ohm durch {at}, Linie aus, Ader für Ader.",
-    "sure-round": "Kurzes Kabel um {at} herum, nur bei gutem Wetter; danach wieder weg.",
+    "sure-round": "{at} mit kurzem Kabel überbrücken, nur bei gutem Wetter; danach wieder weg.",
     "sure-earth": "Eine Erdmessung an {at}, so wie die Elektrofachkraft es sagt.",
     "sure-near-switch": "{at} direkt an den nahen Switch: Kommt dort eine Verbindung?",
     "sure-marks": "Die Metermarken von {at} an beiden Enden.",
@@ -119,9 +119,9 @@ for _code, _text in {**TO_DO, **TO_LOOK_FOR, **TO_BE_SURE}.items():
 # ---------------------------------------------------------------- what no reading sees
 
 UNSEEN: Mapping[str, str] = {
-    "unseen-arrestor-reversed": "**Wie herum** {at} sitzt: Ein Blick oder ein Foto zeigt es.",
+    "unseen-arrestor-reversed": "**Die Einbaurichtung** von {at}: Ein Blick oder ein Foto zeigt sie.",
     "unseen-earth-open": "**Die Erdverbindung** von {at}: Leitung verfolgen, Erde messen.",
-    "unseen-earth-high": "**Das Ohm** von {at}: Eine Erdmessung zeigt es.",
+    "unseen-earth-high": "**Der Widerstand** von {at}: Eine Erdmessung zeigt ihn.",
     "unseen-joint-wet": "**Wasser** in den Enden von {at}, an trockenen Tagen: Dichtungen ansehen.",
     "unseen-port-class": "**Die Zusage** von {at} zur schwersten Stunde: Endpunkt voll belasten.",
     "unseen-feed-twice": "**Eine zweite Quelle** auf der Linie von {at}: nach einem Netzteil suchen.",
