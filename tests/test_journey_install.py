@@ -133,6 +133,8 @@ class Installer:
             self._checks_reel(step)
         elif step.kind == "copy":
             self._copies()
+        elif step.kind == "sign":
+            self._signs()
         elif timed := here & {words.start_timer(900), words.start_off("S", 10)}:
             self._waits(step, timed.pop())
         else:
@@ -172,6 +174,14 @@ class Installer:
         copy = Path(loaded.value.path()).read_bytes()
         self.hand.wait_until(lambda: self.held().records[-1]["what"] == "export", 10, "the copy")
         assert self.held().records[-1]["sha256"] == sha256(copy).hexdigest()
+
+    def _signs(self) -> None:
+        self.hand.tap(words.sign_title(), role="button")
+        self.hand.wait_for(words.sign_lacks())
+        self.hand.type_into(words.sign_name_label(), "Orla")
+        self.hand.tap(words.sign_slab(), role="button")
+        self.hand.wait_until(lambda: self.held().records[-1]["what"] == "sign", 10, "the name")
+        self.hand.go(f"/j/{JOB}/now")
 
     def _waits(self, step: Step, title: str) -> None:
         """Ten seconds off, twice. A quarter of an hour is not sat out here: Steps takes it too."""

@@ -57,6 +57,17 @@ def done(ident: str, step: str, state: str = "done", **more: Any) -> Doc:
     return {"id": ident, "t": time, "what": "step", "step": step, "state": state, **more}
 
 
+SIGNED: Doc = {
+    "id": "name",
+    "t": "2031-06-03T07:05:00Z",
+    "what": "sign",
+    "by": "Bartholomew Featherstonehaugh-Quill",
+    "role": "warden of the whole of the reserve",
+    "sha256": "3f" * 32,
+    "strokes": [[[20, 20], [500, 380], [980, 20]], [[500, 100]]],
+}
+
+
 def reedbed(*log: Doc) -> Doc:
     return {**sample("reedbed-hide"), "log": list(log)}
 
@@ -937,6 +948,19 @@ STATES = [
         lacks=("share-whole", "share-readings"),
     ),
     State(
+        "hand-signed",
+        lambda: (reedbed(SIGNED, reading("after", "S.out", "volts", 54.0)),),
+        f"{REEDBED}/hand",
+        sees=("signed-name", "unsign-name", "to-sign"),
+    ),
+    State(
+        "sign-new",
+        one(reedbed),
+        f"{REEDBED}/sign",
+        sees=("sign-name", "role-0", "role-2", "sign-role", "sign-field", "sign-slab", "back"),
+        lacks=BAR,
+    ),
+    State(
         "leave-waive-self",
         one(reedbed),
         f"{REEDBED}/leave",
@@ -1555,6 +1579,9 @@ async def does_what_comes_next(phone: Phone, job: str) -> None:
             await phone.digits(digits)
         assert phone.shows(words.reel_pull())
         await phone.tap("slab")
+    if phone.route.endswith("/sign"):
+        await phone.type("sign-name", "Orla")
+        await phone.tap("sign-slab")
     if "/read/" in phone.route:
         pad = phone.route.split("/read/")[1].split("/")
         step = next(s for s in judged.steps if s.asks and [s.asks.at, s.asks.kind] == pad)
@@ -1610,9 +1637,10 @@ def test_the_smallest_sample_from_its_first_step_to_leaving():
         await phone.tap("mend-copied")
         assert phone.shows(words.held_title(0)) and not phone.has("held")
         await phone.tap("slab")
-        assert phone.route == "/"
+        assert phone.route == f"{ORCHARD}/hand"
         last = entries(phone, "ORCHARD-GATE")[-1]
         assert last["what"] == "leave" and last["open"] == ["reading.og-11", "reading.og-13"]
+        await phone.go("/")
         assert phone.shows(words.row_left(f"3{words.NBSP}June"))
         log = entries(phone, "ORCHARD-GATE")
         assert len({e["id"] for e in log}) == len(log)

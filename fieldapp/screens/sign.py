@@ -48,9 +48,10 @@ from fieldapp.worldclock import clock_of
 
 DRAG_MS = 16
 """between two places of a finger: as often as most screens are drawn"""
-WIDEST = 480.0
-"""a field is no wider, or it would take the page's height [dp]"""
-SMALL = 104.0
+MOST_OF_HEIGHT = 0.65
+"""a field above what is pressed is no wider than so much of the window's height: the words above
+need room"""
+SMALL = 130.0
 """width of a drawn name in a row [dp]"""
 
 
@@ -152,10 +153,12 @@ class Lifted(Send):
 
 
 def _field(signing: Signing, send: SendAny, look: Look) -> ft.Control:
-    width = min(look.width - 2 * MARGIN, WIDEST)
+    width = look.width - 2 * MARGIN
+    if look.shape != TURNED:
+        width = min(width, look.height * MOST_OF_HEIGHT)
     picture = signing_field(signing.strokes, width, words.sign_hint(), look.scale)
     ends = Lifted(send, StrokeEnded())
-    return ft.GestureDetector(
+    finger = ft.GestureDetector(
         key="sign-field",
         content=spoken(look, picture, words.speak_sign_field(len(signing.strokes))),
         on_pan_down=Drawn(send, StrokeBegun, width),
@@ -164,19 +167,23 @@ def _field(signing: Signing, send: SendAny, look: Look) -> ft.Control:
         on_pan_cancel=ends,
         drag_interval=DRAG_MS,
     )
+    return ft.Row([finger], alignment=ft.MainAxisAlignment.CENTER)
 
 
 def _again(signing: Signing, send: SendAny, look: Look) -> ft.Control:
-    """Empties the field; while it is empty it takes no press, and nothing moves when it does."""
-    press = Send(send, DrawAgain()) if signing.strokes else None
+    """Empties the field. While there is nothing to empty it is not seen, yet keeps its room: a field
+    that moved with the first touch would bend what is drawn."""
+    drawn = bool(signing.strokes)
+    press = Send(send, DrawAgain()) if drawn else None
     wide = look.width - 2 * MARGIN
-    return quiet(look, words.sign_again(), press, key="sign-again", width=wide, height=56)
+    button = quiet(look, words.sign_again(), press, key="sign-again", width=wide, height=56)
+    return ft.Container(button, opacity=1.0 if drawn else 0.0)
 
 
 def _slab(signing: Signing, send: SendAny, look: Look) -> ft.Control:
     name = signing.name.strip()
     if not name:
-        return slab(look, words.sign_slab(), words.sign_lacks(), None, key="sign-slab")
+        return slab(look, words.sign_lacks(), "", None, key="sign-slab")
     more = words.sign_as(name, signing.role.strip(), bool(signing.strokes))
     return slab(look, words.sign_slab(), more, Send(send, SignPressed()), key="sign-slab")
 
@@ -200,13 +207,15 @@ def sign_rows(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 def _row(one: Signature, model: Model, send: SendAny, look: Look) -> ft.Control:
     at = words.sent_at(clock_of(one.t), (one.t or "")[:10], model.today)
     state = words.signed_state(one.is_tied, one.holds, one.since)
-    lines = [
+    lines: list[ft.Control] = [
         text(look, words.signed_who(one.by, one.role), 20, face="TB", cap=1.5),
         text(look, at, 16, "soft", "TI", cap=1.6),
         text(look, state, 17, "soft" if one.holds and not one.since else "ink", cap=1.6),
     ]
+    if one.strokes:
+        name = spoken(look, signature(one.strokes, SMALL), words.speak_signature(one.by))
+        lines.append(ft.Row([name]))
     said = ft.Column(lines, spacing=2, tight=True, expand=look.scale < LARGE)
-    name = spoken(look, signature(one.strokes, SMALL), words.speak_signature(one.by))
     back = quiet(
         look,
         words.FIXED.take_back,
@@ -215,13 +224,12 @@ def _row(one: Signature, model: Model, send: SendAny, look: Look) -> ft.Control:
         height=56,
         says=words.speak_take_back(one.by),
     )
-    drawn = [name] if one.strokes else []
     inside: ft.Control
     if look.scale < LARGE:
         middle = ft.CrossAxisAlignment.CENTER
-        inside = ft.Row([*drawn, said, back], spacing=GAP, vertical_alignment=middle)
+        inside = ft.Row([said, back], spacing=GAP, vertical_alignment=middle)
     else:
-        inside = ft.Column([*drawn, said, back], spacing=GAP, tight=True)
+        inside = ft.Column([said, back], spacing=GAP, tight=True)
     return ft.Container(
         inside,
         padding=ft.Padding.symmetric(horizontal=MARGIN, vertical=8),

@@ -24,12 +24,12 @@ def sign_what(readings: int, done: int, steps: int) -> str:
 
 def sign_name_label() -> str:
     """Over the name of who signs."""
-    return "Name of who signs"
+    return "Name"
 
 
 def sign_role_label() -> str:
     """Over what they are, where none of the ready words is it."""
-    return "What they are, in own words"
+    return "Or in own words"
 
 
 def sign_hint() -> str:
@@ -54,8 +54,8 @@ def sign_as(name: str, role: str, drawn: bool) -> str:
 
 
 def sign_lacks() -> str:
-    """Under it while there is no name."""
-    return "Type a name first"
+    """In its place while there is no name."""
+    return "Type a name to sign"
 
 
 def sign_caution() -> str:
