@@ -60,7 +60,7 @@ LACKS = {
     "metres": "dieses Kabel ist zu kurz",
 }
 EXCEEDS = {
-    "volts": "es wird weniger gezogen, oder die Einspeisung ist zu hoch",
+    "volts": "weniger Last, oder die Einspeisung ist zu hoch",
     "milliamps": "es wird zu viel gezogen",
     "watts": "es wird zu viel gezogen",
     "loop_ohms": "dieses Kabel ist zu hochohmig",
