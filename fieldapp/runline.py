@@ -319,8 +319,13 @@ def _within(today: Range, design: Range) -> tuple[float | None, float | None]:
 
 
 def fall_points(judgement: Judgement, *, today: bool = False) -> dict[str, FallPoint]:
-    """What is known of the volts at each box; with ``today`` also what measuring has left of it."""
+    """What is known of the volts at each box; with ``today`` also what measuring has left of it.
+
+    What was read before the site was left stands among the earlier readings: it is how it was.
+    """
     prediction = judgement.prediction
+    back = came_back(judgement.state)
+    since = back.place if back is not None else -1
     today = today and has_learned(judgement)
     out = {}
     for name in prediction.job.boxes:
@@ -330,7 +335,7 @@ def fall_points(judgement: Judgement, *, today: bool = False) -> dict[str, FallP
             out[name] = FallPoint()
             continue
         read = [v for v in volts_at(judgement, name) if v.current]
-        last = read[-1] if read else None
+        last = read[-1] if read and read[-1].reading.place > since else None
         narrow = judgement.today.band(str(at), "volts") if today else None
         low, high = _within(narrow, seen.volts) if isinstance(narrow, Range) else (None, None)
         out[name] = FallPoint(
@@ -341,7 +346,7 @@ def fall_points(judgement: Judgement, *, today: bool = False) -> dict[str, FallP
             high=seen.volts.high,
             reading=abs(last.reading.figure) if last else None,
             verdict=last.verdict if last else None,
-            earlier=tuple(abs(v.reading.figure) for v in read[:-1]),
+            earlier=tuple(abs(v.reading.figure) for v in read if v is not last),
             dimension=dimension(last) if last else "",
         )
     return out

@@ -30,6 +30,7 @@ from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.handover.codes import code_text
 from fieldapp.routes import place_of
+from fieldapp.runline import fall_points
 from fieldapp.store.memory import MemoryDisk
 from fieldapp.worldclock import clock_of
 
@@ -395,6 +396,14 @@ def test_run_says_it_where_there_is_room():
         phone.stop()
 
     drive(journey)
+
+
+def test_on_the_line_last_years_readings_are_rings_and_no_beads():
+    points = fall_points(judge(read_job(came_back(DRIFTED))))
+    assert (points["L2"].reading, points["L2"].earlier) == (45.9, (48.1, 48.1))
+    assert (points["C"].reading, points["C"].verdict, points["C"].earlier) == (None, None, (48.0,))
+    first = fall_points(judge(read_job(left_job())))
+    assert first["C"].reading == 48.0, "while nobody is back it is what was read last"
 
 
 # ---------------------------------------------------------------- in every look

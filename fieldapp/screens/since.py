@@ -100,7 +100,7 @@ def _head(drift: Drift, model: Model, look: Look) -> ft.Control:
     return ft.Row(
         [
             tag(look, words.spot(drift.at)),
-            text(look, said, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1),
+            text(look, said, 17, "soft", "TI", cap=1.4, expand=True),
         ],
         spacing=10,
     )

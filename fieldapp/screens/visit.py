@@ -36,7 +36,11 @@ def visit(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Two presses at most; or only look, which opens nothing."""
     was = left(model.job.judgement)
     body = _how_left(was, model, look) if was is not None else []
-    choices = [*_people(model, send, look), *_reasons(send, look)]
+    choices = _reasons(send, look)
+    if look.shape == TURNED:  # at the thumb there is room for the reasons alone
+        body += map(padded, _people(model, send, look))
+    else:
+        choices = [*_people(model, send, look), *choices]
     look_on = quiet(
         look,
         words.only_look(),

@@ -116,9 +116,8 @@ def row_left(day: str) -> str:
 
 @says("strip-visit")
 def _strip_visit(reason: str, people: int) -> str:
-    why = VISIT_REASONS.get(reason, "")
-    many = "" if people == 1 else f", {count(people)} of you"
-    return f"**A visit begins**{': ' if why else ''}{why[:1].lower()}{why[1:]}{many}."
+    why = f"**{VISIT_REASONS[reason]}**: a" if reason in VISIT_REASONS else "A"
+    return f"{why} visit {'begins' if people == 1 else f'of {count(people)} begins'}."
 
 
 # ---------------------------------------------------------------- what is no longer as it was
