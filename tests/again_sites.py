@@ -15,6 +15,7 @@ from typing import Any
 from attrs import evolve
 
 from engine.jobfile import read_job
+from engine.log import State, fold
 from engine.practice import CAUSES, Site, document, readings, sound
 from engine.practice.draw import drawn
 from engine.unknowns import PER_VISIT
@@ -62,6 +63,14 @@ def logged(doc: Mapping[str, Any], *bodies: Mapping[str, Any]) -> dict[str, Any]
     return {**doc, "log": log}
 
 
+def worse(site: Site, grown: tuple[str, str] | None) -> Site:
+    """The site with a cause in it, which its ``truth`` tells."""
+    if grown is None:
+        return site
+    cause, where = grown
+    return CAUSES[cause].strike(site, where)
+
+
 def met_again(
     doc: Mapping[str, Any],
     site: Site,
@@ -73,11 +82,7 @@ def met_again(
     **keys: Any,
 ) -> dict[str, Any]:
     """The document with a visit more, on which all was read again, or only these places."""
-    there = later(site, seed)
-    if grown is not None:
-        cause, where = grown
-        there = CAUSES[cause].strike(there, where)
-    there = evolve(there, state=_state(doc))
+    there = evolve(worse(later(site, seed), grown), state=_state(doc))
     rows = [one for one in readings(there, tuple(kinds)) if one["what"] == "reading"]
     wanted = set(only)
     rows = [one for one in rows if not wanted or one["at"] in wanted]
@@ -93,9 +98,7 @@ def met_again(
 OWN = frozenset({"id", "t", "device", "n", "by", "seen"})
 
 
-def _state(doc: Mapping[str, Any]):
-    from engine.log import fold
-
+def _state(doc: Mapping[str, Any]) -> State:
     return fold(read_job(dict(doc)))
 
 

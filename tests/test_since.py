@@ -1,0 +1,460 @@
+"""What has drifted since a site was left: the difference of two readings as a random variable."""
+
+from __future__ import annotations
+
+import sys
+from functools import cache
+from math import sqrt
+from typing import Any
+
+import numpy as np
+import pytest
+from again_sites import back, left, logged, met_again, sample, worse
+from jobs import band, chain, endpoint, exact, run, source
+
+from engine.jobfile import read_job
+from engine.judge import Judgement, judge
+from engine.leave import DRIFT
+from engine.since import DRIFTED, STEADY, SWINGS, UNSURE, Drift, left_at, not_alike, since
+
+PLAN_VOLTS, METRES, WATTS, SWING = 54.0, 200.0, 12.0, 10.0
+OHMS_PER_KM = 80.0
+PERCENT, DIGITS, STEP, FLOOR = 0.5, 2, 0.01, 0.05
+
+
+def plain(**more: Any) -> dict[str, Any]:
+    """One load behind one long span, with two meters of the same sheet."""
+    doc = chain(
+        source(band(53, PLAN_VOLTS, 55)),
+        run(METRES, band(76, OHMS_PER_KM, 84), indoor=False),
+        endpoint(WATTS, watts_swing_percent=SWING),
+        ambient_c=band(-5, 15, 35),
+    )
+    accuracy = {"percent": PERCENT, "digits": DIGITS, "resolution": STEP}
+    amps = {"percent": 1.0, "digits": 2, "resolution": 1}
+    ohms = {"percent": 1.0, "digits": 3, "resolution": 0.1}
+    doc["sheets"]["my.meter"] = {
+        "kind": "meter",
+        "volts": accuracy,
+        "milliamps": amps,
+        "loop_ohms": ohms,
+        "earth_ohms": {"percent": 2, "digits": 3, "resolution": 0.01},
+    }
+    doc["meters"] = [{"id": name, "sheet": "my.meter", "name": name} for name in ("m1", "m2")]
+    return {**doc, **more}
+
+
+def read(at: str, kind: str, value: float, meter: str = "m1", **more: Any) -> dict[str, Any]:
+    return {
+        "what": "reading",
+        "at": at,
+        "kind": kind,
+        "value": value,
+        "meter": meter,
+        **more,
+    }
+
+
+LEAVE = {"what": "leave", "open": []}
+VISIT = {"what": "visit"}
+
+
+def told(doc: dict[str, Any], *bodies: dict[str, Any]) -> Judgement:
+    """A day from one entry to the next, where no time is given."""
+    days = ({"t": f"2031-05-{day:02}T09:00:00Z"} | body for day, body in enumerate(bodies, 1))
+    return judge(read_job(logged(doc, *days)))
+
+
+def one(judgement: Judgement, kind: str = "volts", at: str = "E1.in") -> Drift:
+    (found,) = (drift for drift in since(judgement) if (drift.at, drift.kind) == (at, kind))
+    return found
+
+
+# ---------------------------------------------------------------- outside: another solve, by chance
+
+ALPHA = 0.00393
+
+
+def volts_and_amps(volts, ohms_per_km, celsius, watts):
+    """Volts and milliamps at the load, by the quadratic of one load behind one wire.
+
+    Four pairs side by side: half the ohms of one conductor's length.
+    """
+    ohms = ohms_per_km / 1000 * METRES / 2 * (1 + ALPHA * (celsius - 20))
+    at_load = (volts + np.sqrt(volts**2 - 4 * ohms * watts)) / 2
+    return at_load, 1000 * watts / at_load
+
+
+def drawn(count: int, *, same: bool) -> tuple[np.ndarray, np.ndarray]:
+    """Differences of volts and of milliamps on so many unchanged sites."""
+    rng = np.random.default_rng(9)
+    volts, ohms = rng.uniform(53, 55, count), rng.uniform(76, 84, count)
+    gains = {kind: rng.uniform(-1, 1, count) * share for kind, share in GAINS.items()}
+    out = []
+    for _ in range(2):
+        watts = WATTS * (1 + SWING / 100 * rng.uniform(-1, 1, count))
+        true = volts_and_amps(volts, ohms, rng.uniform(-5, 35, count), watts)
+        if not same:
+            gains = {kind: rng.uniform(-1, 1, count) * share for kind, share in GAINS.items()}
+        own = (
+            rng.uniform(-1, 1, count) * DIGITS * STEP + rng.uniform(-1, 1, count) * FLOOR,
+            rng.uniform(-1, 1, count) * 2,
+        )
+        shown = (
+            figure * (1 + gains[kind]) + more
+            for kind, figure, more in zip(GAINS, true, own, strict=True)
+        )
+        out.append(tuple(shown))
+    (before_v, before_a), (now_v, now_a) = out
+    return now_v - before_v, now_a - before_a
+
+
+GAINS = {"volts": PERCENT / 100, "milliamps": 0.01}
+MIDDLE = volts_and_amps(PLAN_VOLTS, OHMS_PER_KM, 15.0, WATTS)
+
+
+@pytest.mark.parametrize(("meter", "same"), [("m1", True), ("m2", False)])
+def test_volts_alone_scatter_as_chance_has_it(meter, same):
+    volts, _ = drawn(200_000, same=same)
+    value = round(float(MIDDLE[0]), 2)
+    drift = one(
+        told(
+            plain(),
+            read("E1.in", "volts", value),
+            LEAVE,
+            VISIT,
+            read("E1.in", "volts", value, meter),
+        )
+    )
+    assert drift.same_meter is same
+    assert drift.expected == pytest.approx(0, abs=1e-9)
+    assert drift.s == pytest.approx(volts.std(), rel=0.03)
+
+
+def test_amps_with_the_volts_tell_how_the_load_moved():
+    """What is left of the volts once the amps are known: the residual of a straight line."""
+    volts, amps = drawn(200_000, same=True)
+    slope = np.cov(volts, amps)[0, 1] / amps.var()
+    residual = volts - volts.mean() - slope * (amps - amps.mean())
+    at_load, drawn_now = (float(x) for x in MIDDLE)
+    more = 12.0
+    judged = told(
+        plain(),
+        read("E1.in", "volts", round(at_load, 2), moment="a"),
+        read("E1.in", "milliamps", round(drawn_now), moment="a"),
+        LEAVE,
+        VISIT,
+        read("E1.in", "volts", round(at_load, 2), moment="b"),
+        read("E1.in", "milliamps", round(drawn_now) + more, moment="b"),
+    )
+    assert one(judged, "milliamps").s == pytest.approx(amps.std(), rel=0.03)
+    assert one(judged).s == pytest.approx(residual.std(), rel=0.04)
+    assert one(judged).s < 0.8 * volts.std()
+    assert one(judged).expected == pytest.approx(slope * more, rel=0.05)
+
+
+def test_a_measured_day_narrows_the_difference():
+    """Where the air was read on both days only its own share of the weather is left."""
+    value = round(float(MIDDLE[0]), 2)
+    rows = [read("E1.in", "volts", value), LEAVE, VISIT, read("E1.in", "volts", value)]
+    plan = plain()
+    plan["sheets"]["my.meter"]["celsius"] = {"percent": 0, "digits": 1, "resolution": 1}
+    warm = [read("post", "celsius", degrees) for degrees in (5, 30)]
+    known = told(plan, rows[0], warm[0], *rows[1:], warm[1])
+    assert one(known).s < one(told(plan, *rows)).s
+    slope = volts_and_amps(PLAN_VOLTS, OHMS_PER_KM, 30.0, WATTS)[0]
+    slope -= volts_and_amps(PLAN_VOLTS, OHMS_PER_KM, 5.0, WATTS)[0]
+    assert one(known).expected == pytest.approx(slope, rel=0.1)
+
+
+# ---------------------------------------------------------------- by hand
+
+
+def still(**more: Any) -> dict[str, Any]:
+    """The same with nothing in it that moves from day to day."""
+    doc = plain(**more)
+    doc["site"]["ambient_c"] = exact(15)
+    doc["sheets"]["my.E1"]["watts_swing_percent"] = 0
+    return doc
+
+
+@pytest.mark.parametrize(("meter", "correlated"), [("m1", True), ("m2", False)])
+def test_a_difference_of_two_readings_by_hand(meter, correlated):
+    """JCGM 100:2008, 5.2.2: u²(d) = u1² + u2² - 2 r u1 u2, with r from the common percent part."""
+    value = 50.0
+    gain = value * PERCENT / 100 / sqrt(3)
+    own = sqrt((DIGITS * STEP) ** 2 + FLOOR**2) / sqrt(3)
+    each = sqrt(gain**2 + own**2)
+    r = gain**2 / each**2 if correlated else 0.0
+    by_hand = sqrt(2 * each**2 - 2 * r * each**2)
+    doc = still()
+    doc["sheets"]["my.S1"]["volts"] = exact(value)
+    rows = [read("S1.out", "volts", value), LEAVE, VISIT, read("S1.out", "volts", value, meter)]
+    drift = one(told(doc, *rows), at="S1.out")
+    assert drift.s == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_a_calibration_in_between_makes_two_meters_of_one():
+    doc = still()
+    rows = [
+        read("S1.out", "volts", 54.0) | {"t": "2031-05-04T09:00:00Z"},
+        LEAVE,
+        VISIT,
+        read("S1.out", "volts", 54.0) | {"t": "2032-05-04T09:00:00Z"},
+    ]
+    assert one(told(doc, *rows), at="S1.out").same_meter
+    for day, same in (("2031-12-01", False), ("2031-01-01", True), ("2032-05-05", True)):
+        doc["meters"][0]["calibrated"] = day
+        assert one(told(doc, *rows), at="S1.out").same_meter is same, day
+
+
+def test_a_sheet_is_no_meter():
+    """Two readings by a meter of some sort: nobody knows that it was one meter."""
+    rows = [read("S1.out", "volts", 54.0, "my.meter")]
+    drift = one(told(still(), *rows, LEAVE, VISIT, *rows), at="S1.out")
+    assert not drift.same_meter
+
+
+def test_ohms_that_were_added_are_told():
+    """By the circuit: so many ohms more of one pair's loop, and of the loop that carries power."""
+    more = 4.0
+    ohms = OHMS_PER_KM / 1000 * METRES / 2 * (1 + ALPHA * (15 - 20))
+    worse = (PLAN_VOLTS + sqrt(PLAN_VOLTS**2 - 4 * (ohms + more) * WATTS)) / 2
+    before = (PLAN_VOLTS + sqrt(PLAN_VOLTS**2 - 4 * ohms * WATTS)) / 2
+    rows = [
+        read("E1.in", "volts", before),
+        read("C1", "loop_ohms", 4 * ohms),
+        LEAVE,
+        VISIT,
+        read("E1.in", "volts", worse),
+        read("C1", "loop_ohms", 4 * ohms + 3),
+    ]
+    judged = told(still(), *rows)
+    assert one(judged).verdict == DRIFTED
+    assert one(judged).ohms == pytest.approx(more, rel=0.05)
+    assert one(judged, "loop_ohms", "C1").ohms == pytest.approx(3, rel=0.01)
+
+
+def test_an_earth_is_allowed_its_season():
+    share = SWINGS["earth-season"].value / 100
+    own = 3 * 0.01 / sqrt(3)
+    for value, word in ((12.0, STEADY), (25.0, DRIFTED)):
+        rows = [read("EB", "earth_ohms", 10.0), LEAVE, VISIT, read("EB", "earth_ohms", value)]
+        drift = one(told(still(), *rows), "earth_ohms", "EB")
+        season = share * (10 + value) / 2 / sqrt(3)
+        assert drift.s == pytest.approx(sqrt(2 * (season**2 + own**2)), rel=1e-6)
+        assert drift.verdict == word
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "word"),
+    [(1000, 100, DRIFTED), (100, 0, DRIFTED), (1000, 1000, STEADY), (100, 1000, UNSURE)],
+)
+def test_a_light_is_counted(before, now, word):
+    rows = [read("E1.in", "mbps", before), LEAVE, VISIT, read("E1.in", "mbps", now)]
+    drift = one(told(still(), *rows), "mbps")
+    assert (drift.verdict, drift.s, drift.z) == (word, 0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "word"), [(0, 5000, DRIFTED), (5000, 5000, STEADY), (5000, 0, STEADY)]
+)
+def test_damaged_frames_are_counted(before, now, word):
+    rows = [
+        read("E1.in", "error_count", before, seconds=900),
+        LEAVE,
+        VISIT,
+        read("E1.in", "error_count", now, seconds=900),
+    ]
+    assert one(told(still(), *rows), "error_count").verdict == word
+
+
+# ---------------------------------------------------------------- which two
+
+
+def test_nothing_on_a_first_stay():
+    rows = [read("E1.in", "volts", 51.0), read("E1.in", "volts", 50.0)]
+    for more in ([], [LEAVE], [VISIT], [LEAVE, read("E1.in", "volts", 49.0)]):
+        judged = told(still(), *rows, *more)
+        assert since(judged) == () and left_at(judged.state) is None
+
+
+def test_the_last_of_each_stay_counts():
+    judged = told(
+        still(),
+        read("E1.in", "volts", 50.0),
+        read("E1.in", "volts", 51.0),
+        LEAVE,
+        VISIT,
+        read("E1.in", "volts", 48.0),
+        read("E1.in", "volts", 50.5),
+    )
+    drift = one(judged)
+    assert (drift.before, drift.now) == (51.0, 50.5)
+    assert left_at(judged.state).what == "leave"
+
+
+def test_of_two_returns_the_last_is_the_present_one():
+    rows = [read("E1.in", "volts", value) for value in (51.0, 50.0, 49.0)]
+    judged = told(still(), rows[0], LEAVE, VISIT, rows[1], LEAVE, VISIT, rows[2])
+    assert (one(judged).before, one(judged).now) == (50.0, 49.0)
+    judged = told(still(), rows[0], LEAVE, VISIT, LEAVE, VISIT, rows[2])
+    assert (one(judged).before, one(judged).now) == (51.0, 49.0)
+
+
+def test_what_was_taken_back_never_counts():
+    rows = [
+        read("E1.in", "volts", 51.0),
+        read("E1.in", "volts", 40.0) | {"id": "x"},
+        LEAVE | {"id": "l"},
+        VISIT,
+        read("E1.in", "volts", 39.0) | {"id": "y"},
+        {"what": "void", "of": "x"},
+    ]
+    assert one(told(still(), *rows)).before == 51.0
+    assert since(told(still(), *rows, {"what": "void", "of": "y"})) == ()
+    assert since(told(still(), *rows, {"what": "void", "of": "l"})) == ()
+
+
+CHANGE = {"what": "change", "where": "C1", "did": "new plug"}
+
+
+def test_what_was_altered_in_between_is_not_the_same_run():
+    before, now = read("E1.in", "volts", 51.0), read("E1.in", "volts", 51.0)
+    for rows in ([before, LEAVE, VISIT, CHANGE, now], [before, LEAVE, CHANGE, VISIT, now]):
+        judged = told(still(), *rows)
+        assert since(judged) == ()
+        assert not_alike(judged.state) == (("E1.in", "volts"),)
+    judged = told(still(), before, CHANGE, LEAVE, VISIT, now)
+    assert since(judged) == () == not_alike(judged.state)
+    taken_back = {"what": "void", "of": "c"}
+    judged = told(still(), before, LEAVE, VISIT, CHANGE | {"id": "c"}, now, taken_back)
+    assert one(judged).verdict == STEADY
+
+
+def test_a_plan_that_was_changed_in_between_is_another_run_and_one_put_right_is_not():
+    before, now = read("E1.in", "volts", 51.0), read("E1.in", "volts", 50.9)
+    edit = {"what": "set", "path": ["spans", "C1", "length_m"], "value": exact(220)}
+    assert since(told(still(), before, LEAVE, VISIT, {**edit, "as": "change"}, now)) == ()
+    judged = told(still(), before, LEAVE, VISIT, {**edit, "as": "correction"}, now)
+    assert one(judged).expected == pytest.approx(0, abs=1e-9)
+
+
+def test_what_was_seen_before_it_was_mended_stays_told():
+    before, worse, well = (read("E1.in", "volts", value) for value in (51.0, 47.0, 51.0))
+    judged = told(still(), before, LEAVE, VISIT, worse, CHANGE, well)
+    drift = one(judged)
+    assert (drift.now, drift.verdict, drift.altered) == (47.0, DRIFTED, True)
+    assert not any(hold.id.startswith(DRIFT) for hold in judged.holds)
+
+
+def test_only_the_same_things_standing_there_compare():
+    before = read("E1.in", "volts", 51.0, **{"with": {"E1": {"watts": 10}}})
+    for now, count in (
+        (read("E1.in", "volts", 51.0), 0),
+        (read("E1.in", "volts", 51.0, **{"with": {"E1": {"watts": 12}}}), 0),
+        (before, 1),
+    ):
+        assert len(since(told(still(), before, LEAVE, VISIT, now))) == count
+
+
+def test_a_known_load_does_not_swing():
+    with_load = {"with": {"E1": {"watts": 12}}}
+    rows = [read("E1.in", "volts", 51.0, **with_load)]
+    known = one(told(plain(), *rows, LEAVE, VISIT, *rows)).s
+    rows = [read("E1.in", "volts", 51.0)]
+    assert known < one(told(plain(), *rows, LEAVE, VISIT, *rows)).s
+
+
+def test_lengths_and_the_weather_do_not_drift():
+    rows = [read("C1", "metres", 200.0), read("post", "celsius", 5.0)]
+    later = [read("C1", "metres", 150.0), read("post", "celsius", 25.0)]
+    assert since(told(still(), *rows, LEAVE, VISIT, *later)) == ()
+
+
+# ---------------------------------------------------------------- leaving
+
+
+def test_a_drift_that_nothing_was_done_about_is_told_before_one_goes():
+    """Within the plan's band, and yet not as it was."""
+    before, now = read("E1.in", "volts", 51.6), read("E1.in", "volts", 51.0)
+    judged = told(still(), before, LEAVE, VISIT, now)
+    assert one(judged).verdict == DRIFTED
+    (hold,) = (hold for hold in judged.holds if hold.id.startswith((DRIFT, "reading.")))
+    assert hold.can_waive == ("self" if hold.id.startswith(DRIFT) else "responsible")
+    again = told(still(), before, LEAVE, VISIT, now, before)
+    assert not any(hold.id.startswith(DRIFT) for hold in again.holds)
+
+
+# ---------------------------------------------------------------- made-up sites
+
+PLANS = ("reedbed-hide", "orchard-gate", "tide-mill")
+FALSE_RATE = 0.03
+"""of sites on which nothing drifted (job format, section 5)"""
+AMPS_TOO = ("volts", "milliamps", "watts", "mbps")
+
+
+def words(name: str, seed: int, **how: Any) -> Judgement:
+    site, doc = left(sample(name), seed)
+    return judge(read_job(met_again(doc, site, 10_000 + seed, kinds=AMPS_TOO, **how)))
+
+
+@cache
+def unchanged(count: int) -> int:
+    """On how many sites, of so many of each plan, something is said to have drifted."""
+    return sum(
+        any(drift.verdict == DRIFTED for drift in since(words(name, seed)))
+        for name in PLANS
+        for seed in range(count)
+    )
+
+
+def test_unchanged_sites_hardly_ever_drift():
+    count = 30
+    sites = count * len(PLANS)
+    chance = 3 * sqrt(FALSE_RATE * (1 - FALSE_RATE) / sites)
+    assert unchanged(count) / sites <= FALSE_RATE + chance
+
+
+def grown(count: int) -> tuple[int, int]:
+    """Joints of 3 ohms and more that grew in front of the far end: how many, and how many seen."""
+    seen = there = 0
+    for seed in range(count):
+        site, doc = left(sample("reedbed-hide"), seed)
+        wet = ("joint.high", "C4")
+        if worse(site, wet).truth.size >= 3:
+            again = met_again(doc, site, 10_000 + seed, grown=wet, kinds=AMPS_TOO)
+            there += 1
+            seen += any(one.verdict == DRIFTED for one in since(judge(read_job(again))))
+    return there, seen
+
+
+def test_a_joint_that_grew_is_seen():
+    there, seen = grown(24)
+    assert there >= 10
+    assert seen >= 0.9 * there
+
+
+def test_going_on_from_a_judgement_gives_the_same():
+    site, doc = left(sample("reedbed-hide"), 4)
+    doc = met_again(doc, site, 40, grown=("joint.high", "C4"))
+    file = read_job(doc)
+    known = None
+    for end in range(len(doc["log"]) - 14, len(doc["log"]) + 1):
+        part = read_job({**doc, "log": doc["log"][:end]})
+        known = judge(part, known=known)
+    assert known.drifts == judge(file).drifts and known.drifts
+
+
+def test_a_stay_begins_with_a_visit_after_the_leave():
+    _, doc = left(sample("reedbed-hide"), 4)
+    assert left_at(judge(read_job(doc)).state) is None
+    assert left_at(judge(read_job(back(doc, reason="storm"))).state) is not None
+
+
+if __name__ == "__main__":
+    number = int(sys.argv[1])
+    false = unchanged(number)
+    print(f"{false} of {number * len(PLANS)} unchanged sites with something drifted")
+    of, found = grown(number)
+    print(f"{found} of {of} joints of 3 ohms and more seen to have grown")
