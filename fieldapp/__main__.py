@@ -99,7 +99,7 @@ def _own(words: list[str]) -> int:
     if words and words[0] in LATER:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2
-    from fieldapp.exchange.command import read_file
+    from fieldapp.exchange.reading import read_file
 
     args = parser().parse_args(words)
     if args.address and not args.lan:

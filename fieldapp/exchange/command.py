@@ -11,17 +11,16 @@ from collections.abc import AsyncIterator, Callable
 from hashlib import sha256
 from pathlib import Path
 
-from engine.fields import Problem
 from engine.jobfile import BadFile, JobFile, read_job
 from engine.judge import judge
 from engine.merge import NotOneJob
 from engine.readings_csv import readings_csv
 from fieldapp.exchange.bringing import Brought
-from fieldapp.exchange.limits import LIMITS
 from fieldapp.exchange.packing import pack
 from fieldapp.exchange.perform import bring_to
+from fieldapp.exchange.reading import read_file
 from fieldapp.exchange.records import document
-from fieldapp.exchange.unpacking import Incoming, photographed, unpack
+from fieldapp.exchange.unpacking import Incoming, photographed
 from fieldapp.jpeg import NotAPicture
 from fieldapp.services import Shelf, World
 from fieldapp.store.errors import (
@@ -197,16 +196,6 @@ async def _import_one(name: str, shelf: Shelf) -> bool:
     return brought is not None
 
 
-def read_file(name: str) -> Incoming | None:
-    """What a job file or a zip of one brings; None where it cannot be read, which is told."""
-    try:
-        return unpack(_bytes_of(Path(name)))
-    except BadFile as bad:
-        for problem in bad.problems:
-            print(f"{name}: {problem.line()}", file=sys.stderr)
-        return None
-
-
 async def bring_in(name: str, incoming: Incoming, shelf: Shelf) -> Brought | None:
     """Bring one file to the shelf; None where it could not be, which is told, as is what was left
     out of it."""
@@ -227,16 +216,6 @@ async def bring_in(name: str, incoming: Incoming, shelf: Shelf) -> Brought | Non
     for ident in brought.twins:
         print(f"{ident} stands for two different entries; both are kept.", file=sys.stderr)
     return brought
-
-
-def _bytes_of(path: Path) -> bytes:
-    """A file's bytes; of one that is larger than any that is read, one byte more than that."""
-    try:
-        with path.open("rb") as stream:
-            return stream.read(LIMITS.zip_bytes + 1)
-    except OSError as error:
-        found = (error.strerror or "nothing readable").lower()
-        raise BadFile([Problem("the file", found, "a job file, or a zip of one")]) from None
 
 
 def came(brought: Brought) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from engine.judge import judge
-from fieldapp.exchange.command import read_file
+from fieldapp.exchange.reading import read_file
 from fieldapp.handover.label_pdf import LONGEST, sheets_pdf
 from fieldapp.handover.label_svg import sheets_svg
 from fieldapp.handover.labels import labels_of
