@@ -50,8 +50,8 @@ class Fixed:
     loaded: str = "belastet"
     loaded_means: str = "alles läuft"
     open: str = "offen"
-    open_means: str = "blankes Ende"
-    known: str = "bekannte Last"
+    open_means: str = "blank"
+    known: str = "bek. Last"
     known_means: str = "einstellen"
     no_meter: str = "kein Messgerät"
     no_reach: str = "kein Datenblatt"
@@ -97,7 +97,7 @@ class Fixed:
     look: str = "Aussehen"
     sun: str = "Sonne"
     dark: str = "dunkel"
-    phone: str = "wie das Handy"
+    phone: str = "wie Handy"
     name: str = "Name"
     name_more: str = "Er steht bei allem, was du behältst."
     waiting: str = "Auftrag wird gelesen"
@@ -134,7 +134,7 @@ def kept(at: str) -> str:
 
 def job_line(length_m: float, boxes: int, next_stop: str) -> str:
     """Second line of a job's row."""
-    where = f", weiter: {next_stop}" if next_stop else ""
+    where = f", dann {next_stop}" if next_stop else ""
     return f"{metres(length_m)}, {boxes} {'Box' if boxes == 1 else 'Boxen'}{where}"
 
 
@@ -255,8 +255,8 @@ def verdict_state(standing: str, at: str) -> str:
 
 
 def off_by(by: float, kind: str, low: bool) -> str:
-    """``2,7 V zu niedrig``"""
-    return f"{with_unit(by, kind)} zu {'niedrig' if low else 'hoch'}"
+    """``−2,7 V``: beside ``außerhalb`` there is no room for words."""
+    return f"{'−' if low else '+'}{with_unit(by, kind)}"
 
 
 def starts_past(box: str) -> str:
