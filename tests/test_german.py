@@ -30,6 +30,7 @@ from test_words import (
     small_words,
 )
 
+from engine.job import KINDS
 from engine.say import Say
 from fieldapp import words
 from fieldapp.faces import FACES
@@ -50,10 +51,8 @@ UNWRITTEN = {
     "plans",
     "practice",
     "record",
-    "reel",
     "returning",
     "sheeting",
-    "sheets",
     "signing",
     "tabling",
     "trying",
@@ -263,8 +262,10 @@ def sentences() -> tuple[tuple[str, str, frozenset[str]], ...]:
 
 MINE: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "read_there": (("L2.in", f"41,0{NBSP}V"), ("C4", f"24,0{NBSP}Ω")),
+    "boxes_kind": tuple((kind,) for kind in KINDS),
+    "speak_reel_gauge": ((24.0, 0.3, "Kupfer 22 bis 26", "im Band"), (None, 0.3, "Kupfer", "")),
 }
-"""arguments that are a German text already"""
+"""arguments where those of the English words are no German text, or none that is met"""
 
 
 @cache

@@ -10,11 +10,15 @@ from fieldapp.words.german.causes import *  # noqa: F403
 from fieldapp.words.german.evidence import *  # noqa: F403
 from fieldapp.words.german.faults import *  # noqa: F403
 from fieldapp.words.german.figures import *  # noqa: F403
+from fieldapp.words.german.finding import *  # noqa: F403
 from fieldapp.words.german.found import *  # noqa: F403
+from fieldapp.words.german.judged import *  # noqa: F403
 from fieldapp.words.german.onsite import *  # noqa: F403
+from fieldapp.words.german.reel import *  # noqa: F403
 from fieldapp.words.german.remedies import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403
 from fieldapp.words.german.screens import *  # noqa: F403
+from fieldapp.words.german.sheets import *  # noqa: F403
 from fieldapp.words.german.sitesteps import *  # noqa: F403
 from fieldapp.words.german.steps import *  # noqa: F403
 from fieldapp.words.german.work import *  # noqa: F403

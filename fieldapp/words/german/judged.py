@@ -190,7 +190,7 @@ def _hold_edit(path: str, problem: str) -> str:
 @says("hold-conflict")
 def _hold_conflict(path: str, values: tuple[Any, ...], by: tuple[str, ...], shown: str) -> str:
     each = "; ".join(conflict_value(path, value) for value in dict.fromkeys(map(_key, values)))
-    return f"**Zwei Pläne für {place_of_path(path)}**: {each}. Einer muss gewählt werden."
+    return f"**{place_of_path(path)}: zwei Pläne.** {each}. Einer muss gewählt werden."
 
 
 # ---------------------------------------------------------------- what was just done
