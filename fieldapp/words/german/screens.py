@@ -261,7 +261,7 @@ def off_by(by: float, kind: str, low: bool) -> str:
 
 def starts_past(box: str) -> str:
     """Where a loss starts."""
-    return f"{box} war wie erwartet, also beginnt es **hinter {box}**."
+    return f"{box} war wie erwartet, also beginnt es **dahinter**."
 
 
 def starts_at_feed() -> str:
