@@ -105,10 +105,11 @@ def test_what_is_left_out_and_twins_are_told(desk):
 
 
 def test_a_file_larger_than_any_is_not_read_to_its_end(desk, monkeypatch):
-    from fieldapp.exchange import command, limits
+    from fieldapp.exchange import limits
+    from fieldapp.exchange import reading as reading_files
 
     few = limits.Limits(zip_bytes=100)
-    monkeypatch.setattr(command, "LIMITS", few)
+    monkeypatch.setattr(reading_files, "LIMITS", few)
     monkeypatch.setattr("fieldapp.exchange.unpacking.unpack.__defaults__", (few,))
     assert desk.farend("import", put("b.zip", ZIP)) == 2
     assert "101 bytes" in desk.err
