@@ -12,6 +12,7 @@ import pytest
 from label_pictures import HANDHELD, codes_in, frame, harmed, page
 from test_labels import DATE, SAMPLES, altered, made, sample
 
+from engine.jobfile import write
 from engine.judge import Judgement
 from engine.practice import MADE_UP_KEY
 from engine.predict import finish
@@ -244,6 +245,18 @@ def test_the_command_writes_pdf_where_the_name_says_so(tmp_path, capsys, outside
     assert main(["labels", str(SAMPLES / "tide-mill.json"), "-o", str(out)]) == 0
     assert capsys.readouterr().out == f"{out}: 16 labels on 1 page.\n"
     outside("qpdf", "--check", out)
+
+
+def test_a_name_that_the_typeface_cannot_write_is_told(tmp_path, capsys):
+    """In the PDF its letters stand as boxes, whose id still tells which it is."""
+    job, text = tmp_path / "job.json", (('"Near unit"', json.dumps(HOSTILE[2])),)
+    job.write_text(write(altered(text=text).state.doc), encoding="utf-8")
+
+    assert main(["labels", str(job), "-o", str(tmp_path / "labels.pdf")]) == 0
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith("L1: its name has letters that the typeface lacks")
+    assert main(["labels", str(job), "-o", str(tmp_path / "labels.svg")]) == 0
+    assert not capsys.readouterr().err
 
 
 def test_a_code_from_the_file_opens_its_thing(outside, tmp_path):

@@ -14,6 +14,7 @@ from fieldapp.exchange.reading import read_file
 from fieldapp.handover.label_pdf import LONGEST, sheets_pdf
 from fieldapp.handover.label_svg import sheets_svg
 from fieldapp.handover.labels import labels_of
+from fieldapp.handover.pdf import lacking
 from fieldapp.handover.sheets import GRIDS, Sheet, larger_codes, sheets
 
 PDF, SVG = ".pdf", ".svg"
@@ -64,6 +65,9 @@ def labels(words: list[str], today: datetime.date | None = None) -> int:
         return 2
     for thing in larger_codes(made):
         print(f"{thing}: its square code is finer than the others; the ids are long.",
+              file=sys.stderr)  # fmt: skip
+    for thing in dict.fromkeys(one.thing for one in made if kind == PDF and lacking(one.name)):
+        print(f"{thing}: its name has letters that the typeface lacks; as {SVG} they are the printer’s.",
               file=sys.stderr)  # fmt: skip
     print(f"{out}: {len(made)} labels on {len(pages)} {'page' if len(pages) == 1 else 'pages'}.")
     return 0
