@@ -29,6 +29,7 @@ from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.exchange.unpacking import unpack
 from fieldapp.faces import FACES
+from fieldapp.handover.codes import code_text
 from fieldapp.onsite import TICK_SECONDS
 from fieldapp.store.memory import MemoryDisk
 from fieldapp.wires import PLUGS
@@ -350,6 +351,14 @@ async def edits_nonsense(phone: Phone) -> None:
     await phone.type("edit-boxes/E/name", " ")
 
 
+CODE = code_text("HERON-HIDE", "L1")
+
+
+async def types_refused(phone: Phone) -> None:
+    await phone.type("code", CODE)
+    await phone.tap("code-open")
+
+
 def one(doc: Callable[[], Doc]) -> Callable[[], tuple[Doc, ...]]:
     return lambda: (doc(),)
 
@@ -366,6 +375,23 @@ STATES = [
         "/",
         sees=("job-REEDBED-HIDE", "job-ORCHARD-GATE", "job-TIDE-MILL", "job-TRIAL"),
     ),
+    State(
+        "jobs-code",
+        one(orchard),
+        "/",
+        filling(code=CODE),
+        sees=("code", "code-open", "job-ORCHARD-GATE", "slab"),
+    ),
+    State(
+        "jobs-code-refused",
+        lambda: (orchard(), mill()),
+        "/",
+        types_refused,
+        sees=("code", "open-file"),
+        lacks=("code-open",),
+    ),
+    State("jobs-code-no-job", tuple, "/", types_refused, sees=("code",), lacks=("code-open",)),
+    State("run-gone", one(reedbed), f"{REEDBED}/run?at=Q9", sees=("slab", "step-left", *BAR)),
     State("jobs-odd", lambda: (unfed(),), "/", sees=("job-ORCHARD-GATE",)),
     State("jobs-bare", lambda: (bare(),), "/", sees=("job-ORCHARD-GATE",)),
     State("jobs-collapse", lambda: (collapsing(),), "/", sees=("job-ORCHARD-GATE",)),
