@@ -9,6 +9,7 @@ from typing import Any
 from engine.cautions import due, of_reading
 from engine.entries import POINT_KINDS
 from engine.job import Point
+from engine.judge import Judgement
 from engine.leave import Hold
 from engine.log import Conflict, State, stop_of
 from engine.powerup import PowerWalk, Stage, power_walk
@@ -18,7 +19,7 @@ from engine.timers import Timer, timers
 from engine.verdict import OUTSIDE
 from engine.voids import voided
 from fieldapp.model import Model, OpenJob, PlanEdit
-from fieldapp.runline import span_states
+from fieldapp.runline import ordered_points, span_states
 
 POWER = "power"
 """the part of the work in which one powers up"""
@@ -124,6 +125,25 @@ def places_for(job: OpenJob, kind: str, at: str) -> tuple[str, ...]:
     stop = stop_of(plan, at)
     points = [str(point) for point in job.judgement.prediction.points]
     return tuple(sorted(points, key=lambda one: stop_of(plan, one) != stop))
+
+
+def point_named(judgement: Judgement, name: str) -> Point | None:
+    """The point of the run that a name means; ids are compared without case.
+
+    Of a box it is the port that power reaches first, of a span the end nearer to its feed.
+    """
+    job = judgement.state.job
+    spelt = job.named(name)
+    span = job.spans.get(spelt)
+    ends = (span.a, span.b) if span else ()
+    return next(
+        (
+            point
+            for point in ordered_points(judgement.prediction)
+            if point in ends or spelt in (point.box, str(point))
+        ),
+        None,
+    )
 
 
 def mendable(job: OpenJob, at: str) -> tuple[str, ...]:

@@ -425,23 +425,6 @@ def ordered_points(prediction: Prediction) -> tuple[Point, ...]:
     return (*reached, *rest)
 
 
-def point_named(judgement: Judgement, name: str) -> Point | None:
-    """The point of the run that a name means; ids are compared without case.
-
-    Of a box it is the port that power reaches first, of a span the end nearer to its feed.
-    """
-    job, prediction = judgement.state.job, judgement.prediction
-    spelt = job.named(name)
-    points = ordered_points(prediction)
-    if spelt in job.spans:
-        span = job.spans[spelt]
-        return next((point for point in points if point in (span.a, span.b)), None)
-    if spelt in job.boxes:
-        return next((point for point in points if point.box == spelt), None)
-    asked = Point.parse(spelt)
-    return asked if asked in points else None
-
-
 def latest_at(judgement: Judgement, at: str, kind: str = "volts") -> Verdict | None:
     """The last current verdict of a kind at a point."""
     found = [

@@ -18,8 +18,9 @@ from fieldapp.handover.codes import code_text
 from fieldapp.handover.labels import labels_of
 from fieldapp.labelled import refusal
 from fieldapp.model import JobRow, Model, TypedCode
+from fieldapp.questions import point_named
 from fieldapp.routes import Place, place_of, route_of
-from fieldapp.runline import ordered_points, point_named
+from fieldapp.runline import ordered_points
 from fieldapp.update import update
 
 

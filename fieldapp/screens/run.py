@@ -35,7 +35,7 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import pressable
-from fieldapp.questions import here
+from fieldapp.questions import here, point_named
 from fieldapp.returning import drift_of
 from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.runline import (
@@ -44,7 +44,6 @@ from fieldapp.runline import (
     floor_of,
     latest_at,
     ordered_points,
-    point_named,
     run_length_m,
     run_line,
 )
