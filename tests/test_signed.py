@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import json
-import shutil
 import struct
-import subprocess
 from copy import deepcopy
 from hashlib import sha256
-from math import isfinite
 from random import Random
 
 import pytest
@@ -77,7 +74,7 @@ def only(*log: dict, doc: dict = PLAN):
     ],
 )
 def test_numbers_are_written_as_the_scheme_prints_them(bits, text):
-    """RFC 8785, appendix B (rows from memory; Node is asked below)."""
+    """RFC 8785, appendix B (rows from memory; ``test_outside_canonical`` asks Node)."""
     assert number(struct.unpack(">d", bytes.fromhex(bits))[0]) == text
 
 
@@ -111,31 +108,6 @@ def _as_floats(value):
     if isinstance(value, list):
         return [_as_floats(one) for one in value]
     return float(value) if isinstance(value, int) and not isinstance(value, bool) else value
-
-
-NODE = """
-const sorted = v => v === null || typeof v !== 'object' ? v : Array.isArray(v) ? v.map(sorted)
-  : Object.keys(v).sort().map(k => [JSON.stringify(k), sorted(v[k])]);
-const text = v => v === null || typeof v !== 'object' ? JSON.stringify(v)
-  : Array.isArray(v) ? '[' + v.map(text) + ']'
-  : '{' + Object.keys(v).sort().map(k => JSON.stringify(k) + ':' + text(v[k])) + '}';
-const all = JSON.parse(require('fs').readFileSync(0, 'utf8'));
-process.stdout.write(JSON.stringify(all.map(text)));
-"""
-
-
-@pytest.mark.skipif(shutil.which("node") is None, reason="no Node here")
-def test_another_language_writes_the_same_text():
-    dice = Random(7)
-    floats = [struct.unpack(">d", dice.randbytes(8))[0] for _ in range(5000)]
-    values = [one for one in floats if isfinite(one)]
-    values += [round(dice.uniform(-1e6, 1e6), dice.randint(0, 6)) for _ in range(5000)]
-    values += [10.0**power for power in range(-30, 40)]
-    values += [{"\ufb33": 1, "\U0001f600": [2.0, None], "": "\x7f\u2028"}, PLAN]
-    done = subprocess.run(
-        ["node", "-e", NODE], input=json.dumps(values), capture_output=True, text=True, check=True
-    )
-    assert json.loads(done.stdout) == [canonical(one) for one in values]
 
 
 # ---------------------------------------------------------------- the sum
