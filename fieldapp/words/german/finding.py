@@ -109,12 +109,12 @@ def mend_and_measure() -> str:
 
 def one_test(number: int) -> str:
     """Over the gauge of the next test."""
-    return "Eine Messung trennt sie" if number > 1 else "Eine Messung sagt mehr"
+    return "Ein Test trennt sie" if number > 1 else "Ein Test sagt mehr"
 
 
 def no_test() -> str:
     """No test within reach tells them apart."""
-    return "Keine Messung in Reichweite trennt sie."
+    return "Kein Test in Reichweite trennt sie."
 
 
 def no_test_more(same_place: bool) -> str:
@@ -177,11 +177,11 @@ def find_fault() -> str:
 
 
 def find_more(causes: int, parts: bool, sure: bool) -> str:
-    """Under it: ``fünf Ursachen; eine Messung trennt sie``."""
+    """Under it: ``fünf Ursachen; ein Test trennt sie``."""
     if sure:
         return "eine Ursache sticht heraus"
     if parts and causes > 1:
-        return f"{count(causes)} Ursachen; eine Messung trennt sie"
+        return f"{count(causes)} Ursachen; ein Test trennt sie"
     return "eine Ursache passt" if causes == 1 else f"{count(causes)} Ursachen passen"
 
 

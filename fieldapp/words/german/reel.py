@@ -7,25 +7,30 @@ from fieldapp.words.german.figures import (
     NBSP,
     decimal,
     metres,
-    plain_number,
     reach_of,
     typed_with_unit,
     with_unit,
 )
 from fieldapp.words.german.said import says, sentence
-from fieldapp.words.reel import _whole
-from fieldapp.words.reel import reel_mark as _mark
+from fieldapp.words.reel import _whole, reel_mark, reel_no_mark  # noqa: F401
 
-METALS = {"copper": "Kupfer", "clad": "kaschiertes Alu", "aluminium": "Alu"}
+METALS = {"copper": "Kupfer", "clad": "verkupfertes Aluminium", "aluminium": "Aluminium"}
+_OF_METAL = {"copper": "aus Kupfer", "clad": "verkupfert", "aluminium": "aus Aluminium"}
+"""what wires are, after ``sind``"""
 REEL_FIELDS = {
-    "first": ("Marke am freien Ende", "m", "die Meter, die dem freien Ende am nächsten stehen"),
-    "second": ("Marke am inneren Ende", "m", "die Meter, die dem Kern am nächsten stehen"),
-    "ohms": ("Ein Paar als Schleife", "Ω", "seine zwei Adern am fernen Ende verbunden"),
-    "celsius": ("Wie warm es ist", "°C", "die Luft, in der die Trommel gelegen hat"),
-    "grams": ("Ein Meter, gewogen", "g", "abgeschnitten und gewogen, mit Mantel und allem"),
+    "first": ("Marke außen", "m", "die Meter, die am losen Ende aufgedruckt sind"),
+    "second": ("Marke innen", "m", "die Meter, die am Ende innen im Kern aufgedruckt sind"),
+    "ohms": ("Ein Paar als Schleife", "Ω", "beide Adern am anderen Ende verbunden"),
+    "celsius": ("Wie warm es ist", "°C", "die Luft, in der die Trommel lag"),
+    "grams": ("Ein Meter, gewogen", "g", "abschneiden, auf die Waage, mit Mantel"),
 }
-REEL_REASONS = ("Keine andere Trommel da", "Nur für einen Test", "Der Eigentümer will es so")
+"""what is typed: its title, its unit, what is meant"""
+REEL_REASONS = ("Keine andere Trommel da", "Nur für einen Test", "Der Kunde will es so")
 ODDS = ((0.95, "fast sicher"), (0.7, "wahrscheinlich"), (0.4, "vielleicht"), (0.15, "eher nicht"))
+
+
+def _of_metal(metal: str) -> str:
+    return _OF_METAL.get(metal, f"aus {metal}")
 
 
 # ---------------------------------------------------------------- what it is found to be
@@ -33,7 +38,7 @@ ODDS = ((0.95, "fast sicher"), (0.7, "wahrscheinlich"), (0.4, "vielleicht"), (0.
 
 @says("reel-no-marks")
 def _no_marks(span: str, wanted_m: float) -> str:
-    return f"**Beide Metermarken** der Trommel für {span} ablesen; gebraucht: {metres(wanted_m)}."
+    return f"**Beide Metermarken** der Trommel ablesen; {span} braucht {metres(wanted_m)}."
 
 
 @says("reel-one-mark")
@@ -48,44 +53,42 @@ def _short(span: str, by_m: float) -> str:
 
 @says("reel-long-enough")
 def _long_enough(span: str, length_m: float, spare_m: float) -> str:
-    return f"Sie reicht für {span}, {metres(spare_m)} bleiben übrig."
+    return f"Sie ist lang genug für {span}, {metres(spare_m)} bleiben übrig."
 
 
 @says("reel-not-measured")
 def _not_measured(span: str) -> str:
-    return "Ein Paar am fernen Ende der Trommel verbinden und seine Schleife messen."
+    return "Ein Paar am anderen Ende der Trommel verbinden, dann die Schleife messen."
 
 
 @says("reel-as-sheet")
 def _as_sheet(span: str, metal: str) -> str:
-    return f"Die Adern sind {METALS.get(metal, metal)}, wie im Datenblatt."
+    return f"Die Adern sind {_of_metal(metal)}, wie im Datenblatt."
 
 
 @says("reel-unclear")
 def _unclear(span: str, metal: str) -> str:
-    return (
-        f"Der Messwert zeigt nicht, ob es Adern wie im Datenblatt sind: {METALS.get(metal, metal)}."
-    )
+    return f"Dieser Messwert zeigt nicht, ob die Adern {_of_metal(metal)} sind wie im Datenblatt."
 
 
 @says("reel-metal")
 def _metal(span: str, metal: str, chance: float) -> str:
-    return f"Es sind nicht die Adern des Datenblatts: {METALS.get(metal, metal)}, {odds(chance)}."
+    return f"Anders als im Datenblatt sind die Adern {_of_metal(metal)}: {odds(chance)}."
 
 
 @says("reel-thin")
 def _thin(span: str, chance: float) -> str:
-    return f"Die Adern sind mindestens eine Stufe zu dünn, {odds(chance)}."
+    return f"Die Adern sind mindestens ein Drahtmaß zu dünn: {odds(chance)}."
 
 
 @says("reel-longer")
 def _longer(span: str, chance: float) -> str:
-    return f"Es liegt mehr Kabel darauf, als die Marken sagen, {odds(chance)}."
+    return f"Auf der Trommel liegt mehr Kabel, als die Marken sagen: {odds(chance)}."
 
 
 @says("reel-other")
 def _other(span: str, low: bool) -> str:
-    return f"Keine Ader für {span} zeigt so {'wenig' if low else 'viel'}. Noch einmal messen."
+    return f"Kein Kabel für {span} zeigt so {'wenig' if low else 'viel'}. Noch einmal messen."
 
 
 LENGTHS = {
@@ -94,19 +97,22 @@ LENGTHS = {
 }
 WIRES = {
     "reel-not-measured": lambda **_: ". Jetzt **ein Paar** davon",
-    "reel-as-sheet": lambda metal, **_: f"**ihre Adern sind {METALS.get(metal, metal)}**",
-    "reel-unclear": lambda **_: "**ihre Adern sind unklar**",
+    "reel-as-sheet": lambda metal, **_: f"**die Adern sind {_of_metal(metal)}**",
+    "reel-unclear": lambda **_: "**die Adern bleiben unklar**",
     "reel-metal": lambda metal, chance, **_: (
-        f"**ihre Adern sind {METALS.get(metal, metal)}**: {odds(chance)}"
+        f"**die Adern sind {_of_metal(metal)}**: {odds(chance)}"
     ),
-    "reel-thin": lambda chance, **_: f"**ihre Adern sind zu dünn**: {odds(chance)}",
+    "reel-thin": lambda chance, **_: f"**die Adern sind zu dünn**: {odds(chance)}",
     "reel-longer": lambda chance, **_: f"**eine Marke stimmt nicht**: {odds(chance)}",
-    "reel-other": lambda low, **_: f"hat **{'weniger' if low else 'mehr'} Ohm als jede Ader**",
+    "reel-other": lambda low, **_: (
+        f"sie zeigt **{'weniger' if low else 'mehr'} Ohm als jedes Kabel**"
+    ),
 }
+"""half sentences by code: of the length, of the wire"""
 
 
 def reel_finding(number: int, length: Say, wire: Say) -> str:
-    """The finding in one sentence: ``Trommel 2 ist lang genug, und ihre Adern sind Kupfer.``"""
+    """The finding in one sentence: ``Trommel 2 ist lang genug, und die Adern sind aus Kupfer.``"""
     if length.code not in LENGTHS:
         return sentence(length)
     first = LENGTHS[length.code](**length.parts)
@@ -134,16 +140,6 @@ def reel_slab(span: str) -> str:
     return f"Trommel für {span} prüfen"
 
 
-def reel_mark(value: float) -> str:
-    """A mark as it is printed on a jacket."""
-    return _mark(value)
-
-
-def reel_no_mark() -> str:
-    """Where a mark is not known yet."""
-    return f"?{NBSP}m"
-
-
 def reel_amount(known: bool) -> str:
     """Under the metres between the marks."""
     return "auf der Trommel" if known else "noch unbekannt"
@@ -151,7 +147,7 @@ def reel_amount(known: bool) -> str:
 
 def reel_wanted(span: str) -> str:
     """Under the metres that are wanted."""
-    return f"für {span} nötig,"
+    return f"braucht {span},"
 
 
 def reel_slack(slack_m: float) -> str:
@@ -166,7 +162,7 @@ def reel_too_short(span: str) -> str:
 
 def reel_again_why() -> str:
     """Under the slab where a reading told too little."""
-    return "das Paar gut verbinden, beide Enden"
+    return "Paar an beiden Enden gut verbinden"
 
 
 def reel_marks_why() -> str:
@@ -186,43 +182,42 @@ def reel_over(length_m: float, over_m: float) -> str:
 
 def reel_how(celsius: float | None, low: float, high: float) -> str:
     """How the ohms were taken, in italics beside them."""
-    if celsius is None:
-        return f"Schleife, ein Paar, {_whole(low)} bis {_whole(high)}{NBSP}°C"
-    return f"Schleife, ein Paar, {_whole(celsius)}{NBSP}°C"
+    warm = f"{_whole(low)} bis {_whole(high)}" if celsius is None else _whole(celsius)
+    return f"Schleife, ein Paar, {warm}{NBSP}°C"
 
 
 def reel_sleeve(low: float, high: float) -> str:
     """Under a sleeve: ``34,4 bis 38,6 Ω``"""
-    return f"{decimal(low, 1)} bis {with_unit(high, 'loop_ohms')}"
+    return f"{decimal(low)} bis {with_unit(high, 'loop_ohms')}"
 
 
 def reel_sleeve_name(metal: str) -> str:
     """Over a sleeve."""
-    return {"clad": "kaschiert"}.get(metal, METALS.get(metal, metal))
+    return {"copper": "Kupfer", "clad": "verkupfert", "aluminium": "Aluminium"}.get(metal, metal)
 
 
 def reel_pull() -> str:
     """The slab for a reel that is right."""
-    return "Diese Trommel ziehen"
+    return "Diese Trommel nehmen"
 
 
 def reel_keep_low(mark: float, stop: str) -> str:
     """Which mark goes where: metres then read upwards, away from the feed."""
-    where = f": {stop}" if stop else ""
-    return f"Ende mit Marke {_mark(mark).partition(NBSP)[0]} bleibt hier{where}"
+    where = f"bei {stop}" if stop else "zur Quelle"
+    return f"kleinere Marke {where}: {mark:04.0f}"
 
 
 def reel_keep_off() -> str:
     """The slab for a reel that is not."""
-    return "Nicht für diese Linie"
+    return "Trommel nicht nehmen"
 
 
 def reel_then(way: str) -> str:
     """Under a slab that keeps a reel off: what would still tell more, else what follows."""
     return {
-        "scrape": "erst Ader ankratzen: Silber ist Alu",
-        "weigh": "ein gewogener Meter sagt mehr",
-        "tape": "ein Maßband daran sagt mehr",
+        "scrape": "erst ankratzen: silbern heißt Alu",
+        "weigh": "ein Meter auf der Waage sagt mehr",
+        "tape": "das Maßband sagt mehr",
         "again": "eine zweite Messung sagt mehr",
     }.get(way, "dann eine andere prüfen")
 
@@ -239,7 +234,7 @@ def reel_above() -> str:
 
 def reel_use() -> str:
     """The quiet for somebody who has reasons."""
-    return "Trotzdem verwenden"
+    return "Doch nehmen"
 
 
 def reel_other_one() -> str:
@@ -249,8 +244,8 @@ def reel_other_one() -> str:
 
 def reel_type(name: str) -> str:
     """The slab while something is missing: the two marks, then the pair."""
-    return {"ohms": "Ein Paar messen", "first": "Marke am freien Ende"}.get(
-        name, "Marke am inneren Ende"
+    return {"ohms": "Ein Paar messen", "first": "Marke außen tippen"}.get(
+        name, "Marke innen tippen"
     )
 
 
@@ -261,7 +256,7 @@ def reel_marks_again() -> str:
 
 def reel_keep(digits: str, unit: str) -> str:
     """The pad's slab."""
-    return f"{digits.rstrip('.').replace('.', ',')}{NBSP}{unit} behalten"
+    return f"{reel_typed(digits.rstrip('.'), unit)} behalten"
 
 
 def reel_typed(digits: str, unit: str) -> str:
@@ -271,7 +266,7 @@ def reel_typed(digits: str, unit: str) -> str:
 
 def reel_type_it(unit: str) -> str:
     """The pad's slab while there is no figure."""
-    return "Gedruckte Meter tippen" if unit == "m" else "Anzeige eintippen"
+    return "Gedruckte Meter tippen" if unit == "m" else "Angezeigten Wert tippen"
 
 
 def reel_for(span: str, wanted_m: float) -> str:
@@ -291,21 +286,21 @@ def reel_weight(grams: float | None) -> str:
 
 def reel_second_opinion() -> str:
     """Under the weight."""
-    return "zweite Meinung"
+    return "zur Gegenprobe"
 
 
 def reel_warmth_why(known: bool) -> str:
     """Under the temperature."""
-    return "der Trommel" if known else "macht die Bänder schmaler"
+    return "der Trommel" if known else "macht Bänder enger"
 
 
 def reel_settle(way: str) -> str:
     """What would tell more."""
     return {
-        "scrape": "**Das Ende einer Ader ankratzen**: Silber unter dem Kupfer ist Alu.",
-        "weigh": "**Einen Meter wiegen**: Kaschiertes ist ein Drittel leichter.",
-        "tape": "**Am Maßband auslegen**, oder beide Marken noch einmal lesen.",
-        "again": "**Das Paar am fernen Ende neu verbinden** und noch einmal messen.",
+        "scrape": "**Ader am Schnitt ankratzen**: silbern unter dem Kupfer heißt verkupfert.",
+        "weigh": "**Einen Meter wiegen**: verkupfert ist ein Drittel leichter.",
+        "tape": "**Am Maßband auslegen**, oder beide Marken noch einmal ablesen.",
+        "again": "**Das Paar am anderen Ende neu verbinden** und noch einmal messen.",
     }.get(way, "")
 
 
@@ -322,14 +317,14 @@ def reel_go_on() -> str:
 
 def reel_why_use() -> str:
     """The title of the sheet that asks for a reason."""
-    return "Warum trotzdem verwenden?"
+    return "Warum trotzdem nehmen?"
 
 
 def reel_use_then(measured: bool) -> str:
     """What will come of it."""
     if measured:
-        return "Der Plan rechnet dann mit den gemessenen Ohm dieser Adern."
-    return "Der Plan bleibt, wie er ist; der Grund kommt in den Bericht."
+        return "Der Plan rechnet dann mit diesen Ohm."
+    return "Der Plan bleibt; der Grund kommt in den Bericht."
 
 
 def reel_own_reason() -> str:
@@ -339,7 +334,7 @@ def reel_own_reason() -> str:
 
 def reel_use_it() -> str:
     """The slab of that sheet."""
-    return "Verwenden"
+    return "Trotzdem nehmen"
 
 
 def reel_needs_reason() -> str:
@@ -352,7 +347,7 @@ def reel_needs_reason() -> str:
 
 def speak_reel(first: str, second: str, length: str, wanted: str) -> str:
     """The drawn reel in words."""
-    return f"Trommel. Freies Ende {first}, inneres Ende {second}. {length}. {wanted}."
+    return f"Trommel. Außen {first}, innen {second}. {length}. {wanted}."
 
 
 def speak_reel_gauge(ohms: float | None, reach: float, sleeves: str, word: str) -> str:
@@ -366,26 +361,25 @@ def speak_reel_gauge(ohms: float | None, reach: float, sleeves: str, word: str) 
 def reel_typing_line(digits: str, unit: str, since: str) -> str:
     """After a kill: what was on the pad."""
     when = f", {since}" if since else ""
-    return f"Du warst bei {reel_typed(digits, unit)}{when}"
+    return f"Getippt war {reel_typed(digits, unit)}{when}"
 
 
 def note_reel(number: int, span: str, ohms: float | None) -> str:
     """In the record: a reel with what is known of it."""
-    shown = plain_number(ohms) if ohms is not None else ""
-    measured = f", {typed_with_unit(shown, 'loop_ohms')}" if shown else ""
+    measured = f", {typed_with_unit(f'{ohms:g}', 'loop_ohms')}" if ohms is not None else ""
     return f"Trommel {number} für {span}{measured}"
 
 
 def note_reel_taken(number: int, span: str) -> str:
     """In the record: it goes into the run."""
-    return f"Trommel {number} ist für {span} genommen"
+    return f"Trommel {number} wird für {span} genommen"
 
 
 def note_reel_refused(number: int, span: str) -> str:
     """In the record: it does not."""
-    return f"Trommel {number} ist nicht für {span}"
+    return f"Trommel {number} wird für {span} nicht genommen"
 
 
 def reel_sheet_title(span: str) -> str:
     """The name of the sheet that a span gets of its own."""
-    return f"Adern von {span}, wie gemessen"
+    return f"Adern von {span}, gemessen"
