@@ -263,6 +263,13 @@ def sentences() -> tuple[tuple[str, str, frozenset[str]], ...]:
 MINE: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "read_there": (("L2.in", f"41,0{NBSP}V"), ("C4", f"24,0{NBSP}Ω")),
     "boxes_kind": tuple((kind,) for kind in KINDS),
+    "box_title": tuple(("L2", kind, "Hut") for kind in KINDS),
+    "kind_word": tuple((kind,) for kind in KINDS),
+    "speak_gauge": (
+        (41.0, 0.3, 43.7, 46.0, "volts", "außerhalb", True),
+        (41.0, 0.3, 43.7, 46.0, "metres", "", False),
+        (None, 0.0, None, None, "volts", "", False),
+    ),
     "speak_reel_gauge": ((24.0, 0.3, "Kupfer 22 bis 26", "im Band"), (None, 0.3, "Kupfer", "")),
 }
 """arguments where those of the English words are no German text, or none that is met"""
