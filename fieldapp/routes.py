@@ -59,7 +59,11 @@ def place_of(route: str) -> Place:
             return Place("now", job, asked.get("step", [""])[0])
         case ["j", job, "run"]:
             return Place("run", job, asked.get("at", [""])[0])
-        case ["j", job, ("leave" | "steps" | "plan" | "power" | "compare" | "spans" | "sign") as screen]:
+        case [
+            "j",
+            job,
+            ("leave" | "steps" | "plan" | "power" | "compare" | "spans" | "sign") as screen,
+        ]:
             return Place(screen, job)
         case ["j", job, "hand"]:
             return Place("hand", job)
