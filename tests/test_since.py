@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 import sys
 from functools import cache
 from math import sqrt
@@ -12,6 +14,7 @@ import pytest
 from again_sites import back, left, logged, met_again, sample, worse
 from jobs import band, chain, endpoint, exact, run, source
 
+from engine.__main__ import main
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.leave import DRIFT
@@ -450,6 +453,47 @@ def test_a_stay_begins_with_a_visit_after_the_leave():
     _, doc = left(sample("reedbed-hide"), 4)
     assert left_at(judge(read_job(doc)).state) is None
     assert left_at(judge(read_job(back(doc, reason="storm"))).state) is not None
+
+
+# ---------------------------------------------------------------- the command line
+
+
+def printed(capsys, doc: dict[str, Any], tmp_path, *options: str) -> str:
+    path = tmp_path / "job.json"
+    path.write_text(json.dumps(doc), encoding="utf-8")
+    assert main(["judge", str(path), *options]) == 0
+    return capsys.readouterr().out
+
+
+def test_the_command_line_tells_what_drifted(capsys, tmp_path):
+    site, doc = left(sample("reedbed-hide"), 5)
+    assert "Since" not in printed(capsys, doc, tmp_path)
+    assert json.loads(printed(capsys, doc, tmp_path, "--json"))["since"] == []
+    doc = met_again(doc, site, 77, grown=("joint.high", "C4"))
+    text = printed(capsys, doc, tmp_path)
+    (row,) = re.findall(r"  L2\.in +volts, V +(.*)", text)
+    assert row.split()[-1] == DRIFTED and "Since 2031-05-04" in text
+    assert "L2.in: 3.5 ohm more in front of it would explain it." in text
+    assert max(map(len, text.splitlines())) <= 80
+    rows = json.loads(printed(capsys, doc, tmp_path, "--json"))["since"]
+    judged = judge(read_job(doc))
+    assert [(one["at"], one["verdict"]) for one in rows] == [
+        (one.at, one.verdict) for one in judged.drifts
+    ]
+    assert {one["before_t"][:10] for one in rows} == {"2031-05-04"}
+
+
+def test_a_visit_alone_says_that_nothing_was_read_again(capsys, tmp_path):
+    _, doc = left(sample("orchard-gate"), 5)
+    assert "Nothing was read again" in printed(capsys, back(doc), tmp_path)
+
+
+def test_the_text_says_what_could_not_be_set_beside_each_other(capsys, tmp_path):
+    earth = [read("EB", "earth_ohms", 10.0), read("E1.in", "volts", 51.0)]
+    doc = logged(still(), *earth, LEAVE, VISIT, CHANGE, *earth)
+    text = printed(capsys, doc, tmp_path)
+    assert "E1.in: volts not set beside each other" in text
+    assert "An earth moves with the season, ± 30 % (from memory)" in " ".join(text.split())
 
 
 if __name__ == "__main__":
