@@ -827,21 +827,23 @@ LARGE += ("return-leave-unsure", "return-verdict", "return-jobs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 LARGE += ("hand-signed", "sign-empty", "sign-drawn")
 LARGE += ("hand-older", "hand-made", "hand-share", "hand-foot")
-AS_PHONE = """for (const [name, said] of Object.entries({
-    userAgent: "Mozilla/5.0 (Linux; Android 14) Chrome Mobile", platform: "Linux armv8l"}))
-  Object.defineProperty(navigator, name, {get: () => said});"""
-"""a browser that says it is a phone's: sharing is offered there"""
+AS_PHONE = """import runpy, flet
+flet.PagePlatform.is_mobile = lambda self: True
+runpy.run_module("fieldapp", run_name="__main__", alter_sys=True)"""
+"""the app where every page is a phone's: sharing is offered there. A browser that only says so
+gives no names without a finger on its glass."""
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
 
 @contextmanager
-def served(*files: Path) -> Iterator[str]:
+def served(*files: Path, as_phone: bool = False) -> Iterator[str]:
     """The app on a folder of its own, with these jobs in it; its address."""
     with tempfile.TemporaryDirectory() as folder:
         args = ["--no-browser", "--port", "0", "--data", folder, *map(str, files)]
         paths = os.pathsep.join((str(ROOT), os.environ.get("PYTHONPATH", "")))
-        app = start_app([sys.executable, "-m", "fieldapp", *args], {"PYTHONPATH": paths})
+        module = ["-c", AS_PHONE] if as_phone else ["-m", "fieldapp"]
+        app = start_app([sys.executable, *module, *args], {"PYTHONPATH": paths})
         try:
             yield app.url
         finally:
@@ -937,9 +939,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
                 shots = tuple(shot for shot in shots if shot.name.startswith(names))
             for look, colour in LOOKS.items() if shots else ():
                 window = phone(playwright, executable, colour=colour, size=size)
-                with served(*files) as url, window as hand:
-                    if shots == SHARED[: len(shots)]:
-                        hand.page.add_init_script(AS_PHONE)
+                with served(*files, as_phone=shots[0] in SHARED) as url, window as hand:
                     if large:
                         hand.page.add_init_script(DOUBLE)
                     name = "-".join((look, *ways))

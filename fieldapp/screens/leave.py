@@ -95,10 +95,16 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         actions=[
             *kept,
             _box(model, number, send, look),
-            *([hand_button(model, send, look)] if not number or visit_is_over(model.job) else ()),
+            *([hand_button(model, send, look)] if _is_handed_over_now(model) else ()),
         ],
         foot=foot,
     )
+
+
+def _is_handed_over_now(model: Model) -> bool:
+    """Whether one has left, or nothing holds one here but that no copy is off this phone."""
+    holds = model.job.judgement.blockers
+    return visit_is_over(model.job) or all(one.say.code == "hold-copied" for one in holds)
 
 
 def _sheet(
