@@ -46,9 +46,7 @@ UNWRITTEN = {
     "exchange",
     "handing",
     "labels",
-    "pictures",
     "planning",
-    "plans",
     "practice",
     "record",
     "returning",
@@ -403,6 +401,11 @@ BOTH = {
     "mA",
     "Mb",
     "min",
+    "mm²",
+    "km",
+    "dB",
+    "AWG",
+    "Cat",
 }
 """words by themselves that the trade has in both languages"""
 

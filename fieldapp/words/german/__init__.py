@@ -15,6 +15,7 @@ from fieldapp.words.german.found import *  # noqa: F403
 from fieldapp.words.german.judged import *  # noqa: F403
 from fieldapp.words.german.onsite import *  # noqa: F403
 from fieldapp.words.german.pictures import *  # noqa: F403
+from fieldapp.words.german.plans import *  # noqa: F403
 from fieldapp.words.german.reel import *  # noqa: F403
 from fieldapp.words.german.remedies import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from fieldapp.words.german.figures import NBSP, plain_number, reach_of
+from fieldapp.words.german.figures import NBSP, comma, plain_number, reach_of
+from fieldapp.words.german.plans import kind_word
 from fieldapp.words.sheets import thing_of as _thing_of
 
 MENDED = (
@@ -13,6 +14,7 @@ MENDED = (
     "Kabel getauscht",
     "Einstellung geändert",
 )
+"""ready words for what was mended"""
 
 # ---------------------------------------------------------------- what was mended
 
@@ -52,21 +54,9 @@ def mended_strikes() -> str:
     return "ältere Messwerte fallen weg"
 
 
-_BOXES = {
-    "source": "Quelle",
-    "injector": "Einspeiser",
-    "repeater": "Repeater",
-    "long-span": "Weitstreckenbox",
-    "splitter": "Verteiler",
-    "arrestor": "Ableiter",
-    "joint": "Verbinder",
-    "endpoint": "Endpunkt",
-}
-
-
 def boxes_kind(kind: str) -> str:
     """A box's kind, as the trade says it."""
-    return _BOXES.get(kind, kind)
+    return kind_word(kind)
 
 
 # ---------------------------------------------------------------- taken back
@@ -79,7 +69,7 @@ def taken_back() -> str:
 
 def put_elsewhere(digits: str) -> str:
     """The title over the points."""
-    return f"{digits} einem anderen Punkt geben"
+    return f"{comma(digits)} einem anderen Punkt geben"
 
 
 def taken_back_line() -> str:
