@@ -21,7 +21,7 @@ MENDED = (
 
 def mended() -> str:
     """The quiet button that logs a repair."""
-    return "Reparatur eintragen"
+    return "Repariert"
 
 
 def mended_where() -> str:
