@@ -6,7 +6,9 @@ Order, case and plural are the language's own; what has no words in it is the En
 
 from __future__ import annotations
 
+from fieldapp.words.german.advice import *  # noqa: F403
 from fieldapp.words.german.causes import *  # noqa: F403
+from fieldapp.words.german.comparing import *  # noqa: F403
 from fieldapp.words.german.evidence import *  # noqa: F403
 from fieldapp.words.german.faults import *  # noqa: F403
 from fieldapp.words.german.figures import *  # noqa: F403
@@ -15,6 +17,7 @@ from fieldapp.words.german.found import *  # noqa: F403
 from fieldapp.words.german.judged import *  # noqa: F403
 from fieldapp.words.german.onsite import *  # noqa: F403
 from fieldapp.words.german.pictures import *  # noqa: F403
+from fieldapp.words.german.planning import *  # noqa: F403
 from fieldapp.words.german.plans import *  # noqa: F403
 from fieldapp.words.german.reel import *  # noqa: F403
 from fieldapp.words.german.remedies import *  # noqa: F403
@@ -23,4 +26,6 @@ from fieldapp.words.german.screens import *  # noqa: F403
 from fieldapp.words.german.sheets import *  # noqa: F403
 from fieldapp.words.german.sitesteps import *  # noqa: F403
 from fieldapp.words.german.steps import *  # noqa: F403
+from fieldapp.words.german.tabling import *  # noqa: F403
+from fieldapp.words.german.trying import *  # noqa: F403
 from fieldapp.words.german.work import *  # noqa: F403
