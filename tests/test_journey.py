@@ -643,7 +643,9 @@ def test_a_timer_shows_the_right_rest_after_a_dead_battery(on_site) -> None:
 
 
 @pytest.mark.browser
-def test_leaving_is_held_then_free_and_a_new_visit_asks_why_and_how_many(on_site, tmp_path: Path) -> None:
+def test_leaving_is_held_then_free_and_a_new_visit_asks_why_and_how_many(
+    on_site, tmp_path: Path
+) -> None:
     """Two taps to leave with nothing open; what was left stands in the entry."""
     from shots import counted, finished
 

@@ -18,9 +18,9 @@ from engine.practice.walk import MADE_UP_KEY
 from fieldapp import words
 from fieldapp.__main__ import main
 from fieldapp.exchange import pack
+from fieldapp.handover.documents import LONGEST_S
 from fieldapp.handover.html import html, shown
 from fieldapp.handover.record import SECTIONS, record
-from fieldapp.handover.documents import LONGEST_S
 from fieldapp.handover.report import sought
 from fieldapp.handover.svg import SHARED, WIDEST, frames
 

@@ -561,7 +561,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "written_line": ((9, 3_100_000, 0), (1, 24_000, 1), (None, 24_000, 0), (12, 2_000_000, 3)),
     "labels_line": ((27, None), (27, 2), (1, 1), (0, None)),
     "sheet_of_labels": ((24, 70.0, 37.0), (1, 70.0, 24.0)),
-    **{name: ((3,), (2,)) for name in ("all_at_once", "all_in_one", "all_named")},
+    **dict.fromkeys(("all_at_once", "all_in_one", "all_named"), ((3,), (2,))),
     "paper": tuple((size,) for size in words.PAPER_NAMES),
     "kind_of_file": tuple((kind,) for kind in words.KIND_NAMES),
     "sign_what": ((1, 0, 41), (12, 40, 41)),
