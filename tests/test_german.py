@@ -47,7 +47,6 @@ UNWRITTEN = {
     "practice",
     "record",
     "returning",
-    "sheeting",
     "signing",
 }
 """parts that may still lack their German; a name goes from here when its file comes"""
@@ -417,6 +416,7 @@ BOTH = {
     "dB",
     "AWG",
     "Cat",
+    "Aluminium",
 }
 """words by themselves that the trade has in both languages"""
 

@@ -23,6 +23,7 @@ from fieldapp.words.german.reel import *  # noqa: F403
 from fieldapp.words.german.remedies import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403
 from fieldapp.words.german.screens import *  # noqa: F403
+from fieldapp.words.german.sheeting import *  # noqa: F403
 from fieldapp.words.german.sheets import *  # noqa: F403
 from fieldapp.words.german.sitesteps import *  # noqa: F403
 from fieldapp.words.german.steps import *  # noqa: F403

@@ -119,7 +119,7 @@ _metres = metres
 
 HOLDS = {
     "worst": "",
-    "expected": "hält nur im Normalfall",
+    "expected": "hält im Normalfall",
     "not": "hält noch nicht",
 }
 """how far a plan holds with a change"""
@@ -134,11 +134,11 @@ def advice_more(gained: float | None, left: int, holds: str) -> str:
 def gained_line(gained: float | None) -> str:
     """What a change does to the far end's volts."""
     if gained is None:
-        return "das ferne Ende geht an"
+        return "fernes Ende geht an"
     if abs(gained) < NO_VOLTS:
         return "kein Volt verloren"
     if gained > 0:
-        return f"{with_unit(gained)} mehr am Ende"
+        return f"{with_unit(gained)} gewonnen"
     return f"{with_unit(-gained)} verloren"
 
 

@@ -323,7 +323,7 @@ def lay_button() -> str:
 
 def lay_more() -> str:
     """Under it."""
-    return "ein erster Plan; alles lässt sich ändern"
+    return "ein erster Plan, frei zu ändern"
 
 
 def run_title(length_m: float) -> str:

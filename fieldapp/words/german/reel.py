@@ -20,7 +20,7 @@ _OF_METAL = {"copper": "aus Kupfer", "clad": "verkupfert", "aluminium": "aus Alu
 REEL_FIELDS = {
     "first": ("Marke außen", "m", "die Meter, die am losen Ende aufgedruckt sind"),
     "second": ("Marke innen", "m", "die Meter, die am Ende innen im Kern aufgedruckt sind"),
-    "ohms": ("Ein Paar als Schleife", "Ω", "beide Adern am anderen Ende verbunden"),
+    "ohms": ("Ein Paar als Schleife", "Ω", "Adern am anderen Ende verbunden"),
     "celsius": ("Wie warm es ist", "°C", "die Luft, in der die Trommel lag"),
     "grams": ("Ein Meter, gewogen", "g", "abschneiden, auf die Waage, mit Mantel"),
 }
@@ -162,7 +162,7 @@ def reel_too_short(span: str) -> str:
 
 def reel_again_why() -> str:
     """Under the slab where a reading told too little."""
-    return "Paar an beiden Enden gut verbinden"
+    return "beide Enden gut verbinden"
 
 
 def reel_marks_why() -> str:
@@ -323,8 +323,8 @@ def reel_why_use() -> str:
 def reel_use_then(measured: bool) -> str:
     """What will come of it."""
     if measured:
-        return "Der Plan rechnet dann mit diesen Ohm."
-    return "Der Plan bleibt; der Grund kommt in den Bericht."
+        return "Der Plan rechnet mit diesen Ohm."
+    return "Plan bleibt, Grund im Bericht."
 
 
 def reel_own_reason() -> str:

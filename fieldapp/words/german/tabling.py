@@ -83,7 +83,7 @@ def put_spans_in(spans: int) -> str:
 
 def put_spans_more() -> str:
     """Under it."""
-    return "Rückgängig nimmt alle wieder heraus"
+    return "Rückgängig nimmt alle heraus"
 
 
 def nothing_put_in(problems: int) -> str:
