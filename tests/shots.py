@@ -470,6 +470,11 @@ def _out(hand: Phone, what: str) -> None:
     hand.wait_for("pages")
 
 
+def _shared_nowhere(hand: Phone) -> None:
+    hand.tap(words.all_at_once(3), role="button")
+    hand.wait_for("does not say")
+
+
 BEGIN = (
     Shot("jobs-empty", "/"),
     Shot("new", "/new"),
@@ -620,7 +625,7 @@ SIGNED = (
 )
 SHARED = (
     Shot("hand-share", f"{JOB}/hand"),
-    Shot("hand-share-unknown", f"{JOB}/hand", _found(words.all_at_once(3))),
+    Shot("hand-share-unknown", f"{JOB}/hand", _shared_nowhere),
 )
 TWO_PLANS = (
     Shot("leave-two-plans", f"{JOB}/leave", lambda hand: hand.scroll_to(words.choose())),

@@ -151,18 +151,17 @@ def _row(what: str, model: Model, send: SendAny, look: Look) -> ft.Control:
         text(look, name, 21, face="TB", cap=1.5),
         text(look, _line(what, model), 17, "soft", cap=1.6),
     ]
+    sent = _sent(what, model)
+    aged = [text(look, sent, 17, "soft", "TI", cap=1.6)] if sent else []
     large = look.scale >= LARGE
     said = ft.Column(lines, spacing=2, tight=True, expand=not large)
     buttons = _buttons(what, name, model, send, look)
     inside: list[ft.Control]
     if large:
-        inside = [said, *([ft.Row(buttons, spacing=GAP, wrap=True)] if buttons else ())]
+        inside = [said, *aged, *([ft.Row(buttons, spacing=GAP, wrap=True)] if buttons else ())]
     else:
         centre = ft.CrossAxisAlignment.CENTER
-        inside = [ft.Row([said, *buttons], spacing=GAP, vertical_alignment=centre)]
-    sent = _sent(what, model)
-    if sent:
-        inside.append(text(look, sent, 17, "soft", "TI", cap=1.6))
+        inside = [ft.Row([said, *buttons], spacing=GAP, vertical_alignment=centre), *aged]
     return ft.Container(
         ft.Column(
             inside,
