@@ -31,7 +31,7 @@ ASKED: Mapping[str, tuple[str, str, str]] = {
     "pairs": ("Über wie viele Paare läuft Strom?", "", ""),
     "speeds_mbps": ("Welches Tempo kann sie?", "", "alle drücken, die sie kann"),
     "outdoor": ("Für draußen gemacht?", "", ""),
-    "power": ("Wie kommt Strom an ihr vorbei?", "", ""),
+    "power": ("Wie gibt sie Strom weiter?", "", ""),
     "own_watts": ("Wie viel Watt zieht sie selbst?", "W", "ohne das, was dahinter hängt"),
     "out_volts": ("Wie viel Volt erzeugt sie?", "V", "am Ausgang, beim Speisen"),
     "efficiency": (f"Was kommt von 100{NBSP}W wieder heraus?", "%", "ihr Wirkungsgrad"),
@@ -39,7 +39,7 @@ ASKED: Mapping[str, tuple[str, str, str]] = {
     "pairs_out": ("Über wie viele Paare speist sie weiter?", "", ""),
     "class": ("Welche Klasse zeigt sie?", "", "was sie vom speisenden Port verlangt"),
     "cutoff_volts": ("Unter wie viel Volt geht sie aus?", "V", "während sie läuft"),
-    "on_volts": ("Ab wie viel Volt geht sie an?", "V", "aus dem Dunkeln"),
+    "on_volts": ("Ab wie viel Volt geht sie an?", "V", "wenn sie aus war"),
     "ohms_per_conductor": ("Wie viel Ohm bringt sie in jede Ader?", "Ω", "mit den Steckern"),
     "watts": ("Wie viel Watt zieht sie?", "W", "der größte Wert allein genügt"),
     "watts_swing_percent": ("Wie weit schwankt ihre Last?", "%", "von ihren Watt, in einer Minute"),
@@ -204,7 +204,7 @@ def own_begin() -> str:
 
 def own_begin_why() -> str:
     """Under it."""
-    return "Seine Werte stehen als Antwort bereit; tippen, wo der Hersteller anderes sagt."
+    return "Seine Werte stehen als Antwort bereit; überschreiben, was der Hersteller anders sagt."
 
 
 def own_change(title: str) -> str:
@@ -236,7 +236,7 @@ def own_question_meter(kind: str) -> str:
 def own_meant(key: str, meter: bool) -> str:
     """What is meant by it."""
     if meter:
-        return "± Prozent vom Messwert, und so viele der letzten Stelle"
+        return "± Prozent vom Messwert und so viele Digits"
     if "reach_m" in key:
         return "auf eigenem Kabel, laut Hersteller"
     return ASKED.get(key, ("", "", ""))[2]
@@ -321,7 +321,7 @@ def own_type_part(part: str) -> str:
 
 def own_needed() -> str:
     """The slab where the sheet cannot do without."""
-    return "Vom Datenblatt tippen"
+    return "Wert vom Datenblatt tippen"
 
 
 def own_choose() -> str:

@@ -210,7 +210,7 @@ def load_state(box: str, value: float | None) -> str:
     """What stands there instead of a box."""
     if value is None:
         return ""
-    return f"{watts(value)} für {box}" if value else f"{box} {unplugged()}"
+    return f"{watts(value)} statt {box}" if value else f"{box} {unplugged()}"
 
 
 def load_slab(box: str, value: float) -> str:

@@ -19,7 +19,9 @@ def _large(name: str) -> str:
 
 @says("table-no-text")
 def _no_text(name: str) -> str:
-    return f"**{name}** ist keine Tabelle als Text. Sie im Tabellenprogramm als CSV ablegen."
+    return (
+        f"**{name}** ist keine Tabelle als Text. Im Tabellenprogramm als CSV ablegen, dann öffnen."
+    )
 
 
 def spans_button() -> str:
@@ -54,7 +56,7 @@ def table_line(spans: int, metres_: float) -> str:
 
 def boxes_missing(names: tuple[str, ...]) -> str:
     """Boxes that a table names and the plan lacks: they come first."""
-    more = f" und {count(len(names) - 6)} mehr" if len(names) > 6 else ""
+    more = f" und {count(len(names) - 6)} weitere" if len(names) > 6 else ""
     lack = "Box fehlt" if len(names) == 1 else "Boxen fehlen"
     return f"{len(names)} {lack} im Plan: **{', '.join(names[:6])}**{more}."
 
@@ -73,7 +75,7 @@ def table_problem(at: str, found: str, expected: str) -> str:
 
 def more_problems(number: int) -> str:
     """Below those that are listed."""
-    return f"und {number} mehr"
+    return f"und {number} weitere"
 
 
 def put_spans_in(spans: int) -> str:

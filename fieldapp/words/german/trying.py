@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldapp.words.german.figures import NBSP, UNITS, comma, decimal, with_unit
+from fieldapp.words.german.figures import NBSP, UNITS, comma, with_unit
 from fieldapp.words.trying import tried_figure as _figure
 
 TRIED = {
@@ -12,9 +12,9 @@ TRIED = {
     "volts": "Volt ab Port",
     "most": "Watt ab Port",
     "own": "eigene Watt",
-    "out-volts": "Volt nach außen",
-    "out-most": "Watt nach außen",
-    "cutoff": "geht aus bei",
+    "out-volts": "Volt am Ausgang",
+    "out-most": "Watt am Ausgang",
+    "cutoff": "Abschalt-Volt",
     "heat": "heißester Tag",
     "hottest": "heißester Tag",
     "indoors": "Hitze drinnen",
@@ -88,7 +88,7 @@ def tried_nowhere() -> str:
 
 def tried_holds(box: str, volts: float, spare: float) -> str:
     """The plan holds at worst."""
-    return f"**Hält**: {box} hat schlimmstenfalls {with_unit(volts)}, {decimal(spare)} übrig."
+    return f"**Hält**: {box} hat schlimmstenfalls {with_unit(volts)}, {with_unit(spare)} übrig."
 
 
 def tried_holds_bare() -> str:
