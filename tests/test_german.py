@@ -18,6 +18,7 @@ from typing import Any
 
 import pytest
 from fontTools.ttLib import TTFont
+from test_phrases import judgements
 from test_words import (
     ASSETS,
     GLUED,
@@ -31,7 +32,9 @@ from test_words import (
 )
 
 from engine.job import KINDS
+from engine.jobfile import BadFile
 from engine.say import Say
+from engine.spans_csv import spans_from
 from fieldapp import words
 from fieldapp.faces import FACES
 from fieldapp.words import NBSP, german
@@ -544,3 +547,38 @@ def test_quotes_are_german():
     texts = [(where, own(text, typed)) for where, text, typed in everything()]
     assert [one for one in texts if re.search(r"[\"'”’‘]", one[1])] == []
     assert [one for one in texts if one[1].count("„") != one[1].count("“")] == []
+
+
+# ---------------------------------------------------------------- what the engine says in words
+
+HEAD = "id,from,to,cable,metres\n"
+REFUSED = (
+    "",
+    "id,from\n",
+    '"a\n',
+    f"{HEAD}a,b",
+    HEAD + "x,y,z,a,1\n" * 301,
+    f"{HEAD}Z9,Q.in,C.in,generic.cat6-outdoor,12",
+    f"{HEAD}Z9,foo,C.in,generic.cat6-outdoor,12",
+    f"{HEAD}Z9,S.zz,C.in,generic.cat6-outdoor,12",
+    f"{HEAD}Z9,S.out,C.in,nix,12",
+    f"{HEAD}Z9,S.out,C.in,generic.cat6-outdoor,abc",
+    f"{HEAD}Z9,S.out,C.in,generic.cat6-outdoor,-3",
+    f"{HEAD}C1,S.out,C.in,generic.cat6-outdoor,3",
+    f"{HEAD}Z!,S.out,C.in,generic.cat6-outdoor,3",
+)
+
+
+@pytest.mark.parametrize("text", REFUSED)
+def test_why_a_table_is_refused_is_told_in_german(text):
+    doc = {**judgements()[0].state.doc, "log": []}
+    with pytest.raises(BadFile) as refused:
+        spans_from(doc, text)
+    for one in refused.value.problems:
+        told = german.table_problem(one.at, one.found, one.expected)
+        assert "Nötig: " in told, told
+        assert not re.search(r"\b(a|an|the|of|line|nothing|columns)\b", told), told
+
+
+def test_what_the_engine_says_otherwise_is_left_out():
+    assert german.table_problem("line 3", "x", "something new") == "**Zeile 3**: x."
