@@ -139,7 +139,7 @@ def page(code: str = "", said: str = "") -> str:
     dark = "".join(f"--{name}:{value};" for name, value in DARK.items())
     trouble = f'<p role="alert"><b>{escape(said)}</b></p>' if said else ""
     return f"""<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>Farend</title>
+<html lang="{words.LANGUAGE}"><head><meta charset="utf-8"><title>Farend</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <style>
 :root{{{colours}}} @media (prefers-color-scheme: dark){{:root{{{dark}}}}}

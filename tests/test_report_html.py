@@ -151,7 +151,8 @@ def test_made_up_stands_on_every_page_and_only_there():
 def test_paper_margins_and_page_numbers(paper, named):
     text = html(record(judged(sample())), {}, paper)
     assert f"@page{{size:{named};margin:" in text
-    assert 'content:"page " counter(page) " of " counter(pages)' in text
+    counted = r'content:"page\000020" counter(page) "\000020of\000020" counter(pages);'
+    assert counted in text
 
 
 @pytest.mark.parametrize("name", HOSTILE)

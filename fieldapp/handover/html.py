@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from html import escape
 
 from engine.showable import showable
+from fieldapp import words
 from fieldapp.drawing.marks import VERDICTS
 from fieldapp.handover.page import (
     Blank,
@@ -28,7 +29,6 @@ from fieldapp.handover.page import (
 from fieldapp.handover.svg import MARK_BOX, mark_symbols, slices
 from fieldapp.handover.turned import runs
 
-LANGUAGE = "en-GB"
 PAPERS = {"a4": "A4", "letter": "letter"}
 """sizes of paper, as print styles name them"""
 
@@ -69,7 +69,7 @@ def html(record: Record, pictures: Mapping[str, bytes], paper: str = "a4") -> st
     front = "".join(_section(one, pictures) for one in record.front)
     rest = "".join(_section(one, pictures) for one in record.sections)
     return (
-        f'<!DOCTYPE html>\n<html lang="{LANGUAGE}">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{words.LANGUAGE}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width,initial-scale=1">\n'
         f"<title>{escape(showable(record.title))}</title>\n"
         f"<style>{STYLE}{_page_style(record, paper)}</style>\n</head>\n"
@@ -86,8 +86,18 @@ def _page_style(record: Record, paper: str) -> str:
     return (
         f"@page{{size:{PAPERS[paper]};margin:16mm 14mm 18mm;"
         f'@bottom-left{{content:"{_css(record.job + made_up)}";font-size:9pt}}'
-        '@bottom-right{content:"page " counter(page) " of " counter(pages);font-size:9pt}}\n'
+        f"@bottom-right{{content:{_counted()};font-size:9pt}}}}\n"
     )
+
+
+COUNTERS = {"\x01": "counter(page)", "\x02": "counter(pages)"}
+"""what a style sheet counts itself, by the signs that stand for it while the words are put together"""
+
+
+def _counted() -> str:
+    """Which page of how many, as a style sheet puts it together: texts and counters."""
+    pieces = re.split(f"([{''.join(COUNTERS)}])", words.record_page(*COUNTERS))
+    return " ".join(COUNTERS.get(one) or f'"{_css(one)}"' for one in pieces if one)
 
 
 def _css(text: str) -> str:

@@ -31,7 +31,7 @@ def sheets_pdf(pages: Sequence[Sheet], title: str) -> bytes:
 
 def making(pages: Sequence[Sheet], title: str) -> Making:
     """The same in slices; yields the share done, 0 to 1."""
-    document = Document(words.labels_title(title))
+    document = Document(words.labels_title(title), language=words.LANGUAGE)
     for i, sheet in enumerate(pages, 1):
         page = document.page(sheet.width * MM, sheet.height * MM)
         page.draw(sheet.shapes, PRINT, scale=MM)

@@ -174,7 +174,8 @@ def _box(facts: LabelFacts, x: float, y: float, width: float, tall: float) -> li
             else:
                 rows = ((port.name, 0.0),)
             shapes += (
-                _line(name, near, middle + dy, room - 0.5, "PM", anchor) for name, dy in rows
+                _line(words.label_side(name), near, middle + dy, room - 0.5, "PM", anchor)
+                for name, dy in rows
             )
         elif facts.sort != BOND:
             shapes.append(Line(edge, middle, edge + way * room, middle, "ink", CABLE))

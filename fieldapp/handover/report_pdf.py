@@ -51,7 +51,7 @@ def record_pdf(record: Record, pictures: Mapping[str, bytes], paper: str = "a4")
 
 def making(record: Record, pictures: Mapping[str, bytes], paper: str = "a4") -> Making:
     """The same in slices; yields the share done, 0 to 1."""
-    document = Document(record.title, made=record.made, about=record.job)
+    document = Document(record.title, language=words.LANGUAGE, made=record.made, about=record.job)
     flow = Flow(document, PAPERS[paper])
     yield from part(_laid(record, flow, Setter(document, flow.paper, pictures)), 0.0, LAID)
     for page in document.pages:

@@ -49,6 +49,11 @@ def not_in_job(thing: str) -> str:
     return f"{thing} is not in this job now: renamed or taken out."
 
 
+def label_side(port: str) -> str:
+    """A port by its name, beside the drawn box."""
+    return port
+
+
 def label_port(port: str, way: str, to: str) -> str:
     """``in towards source, to C1``; a port that nothing is plugged into says so."""
     looks = f"{port} {WAYS[way]}" if way else port

@@ -17,6 +17,9 @@ from fieldapp.words.figures import (
     with_unit,
 )
 
+LANGUAGE = "en-GB"
+"""in which these words are, as documents name it (BCP 47, from memory)"""
+
 RECORD_HEADS = {
     "built": "What was built",
     "waived": "Stop findings that somebody answers for",
@@ -359,8 +362,8 @@ def record_line_speech(title: str) -> str:
     return f"Volts along {title}, falling from the feed to the far end."
 
 
-def record_page(number: int, of: int) -> str:
-    """In the foot of each page."""
+def record_page(number: int | str, of: int | str) -> str:
+    """In the foot of each page; what counts pages itself puts its own signs for the two."""
     return f"page {number} of {of}"
 
 
