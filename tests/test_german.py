@@ -246,6 +246,7 @@ MINE: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         (41.0, 0.3, 43.7, 46.0, "metres", "", False),
         (None, 0.0, None, None, "volts", "", False),
     ),
+    "visit_answered": (("P. Quill", "Wart", "Linse beschlagen"), ("", "", "Regen")),
     "speak_reel_gauge": ((24.0, 0.3, "Kupfer 22 bis 26", "im Band"), (None, 0.3, "Kupfer", "")),
 }
 """arguments where those of the English words are no German text, or none that is met"""

@@ -28,7 +28,7 @@ def door_slab() -> str:
 def door_plain() -> str:
     """What anyone on the network can do."""
     return (
-        "Diese Verbindung ist einfaches HTTP: Wer im selben Netz ist, kann alles mitlesen und "
+        "Diese Verbindung ist unverschlüsseltes HTTP: Wer im selben Netz ist, kann alles mitlesen und "
         "ändern. Nur in einem Netz, dem du traust."
     )
 

@@ -33,8 +33,8 @@ def practice_title() -> str:
 
 def practice_more() -> str:
     return (
-        "Niemand hat sie gebaut. Du misst mit erfundenem Messgerät, findest, was nicht stimmt, "
-        "und behebst es."
+        "Diese Anlagen hat niemand gebaut. Du misst mit erfundenem Messgerät, findest, was nicht "
+        "stimmt, und behebst es."
     )
 
 

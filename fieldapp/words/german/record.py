@@ -62,7 +62,7 @@ RECORD_COLUMNS = {
     "meter": "Messgerät",
     "by": "von",
     "weight": "Gewicht",
-    "finding": "Mangel",
+    "finding": "worum es geht",
     "answered": "hingenommen von",
     "odds": "Chance",
     "cause": "Ursache",

@@ -183,7 +183,7 @@ def drift_past(box: str) -> str:
 
 def drift_behind(at: str) -> str:
     """Where what is in front of it drifted too."""
-    return f"{spot(at)}, näher an der Einspeisung, auch verändert: **erst dort nachsehen**."
+    return f"Auch {spot(at)}, näher an der Einspeisung, ist verändert: **erst dort nachsehen**."
 
 
 def drift_at_feed() -> str:
@@ -216,7 +216,9 @@ def drift_unsure(said: str) -> str:
 
 def was_line(before: float, kind: str, day: str) -> str:
     """On a verdict, and on Run: what was read here on the last visit."""
-    return f"{then(day)} {_counted(before, kind)}"
+    if not day:
+        return f"war {then(day)} {_counted(before, kind)}"
+    return f"war {_counted(before, kind)} {then(day)}"
 
 
 def was_short(before: float, kind: str) -> str:

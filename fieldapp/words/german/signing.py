@@ -51,7 +51,7 @@ def sign_slab() -> str:
 def sign_as(name: str, role: str, drawn: bool) -> str:
     """Under it: as whom, and that a drawing is not needed."""
     who = f"als {name}, {role}" if role else f"als {name}"
-    return who if drawn else f"{who}; ohne Zeichnung"
+    return who if drawn else f"{who}; nur Name"
 
 
 def sign_lacks() -> str:
