@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldapp.words.german.figures import NBSP, SIDES, decimal, metres, with_unit
+from fieldapp.words.german.figures import NBSP, decimal, metres, with_unit
 from fieldapp.words.german.said import says
 
 WAYS = {"source": "zur Quelle", "end": "zum Ende"}
@@ -49,20 +49,32 @@ def not_in_job(thing: str) -> str:
     return f"{thing} gibt es in diesem Auftrag nicht mehr: umbenannt oder entfernt."
 
 
+_NAMES = {"line": "Leitung", "kit": "Box"}
+"""ports whose name is a word, as short as a label wants it"""
+_BESIDE = {**_NAMES, "line": "Ltg"}
+"""the same beside the drawn box, where a few letters find room"""
+
+
 def _named(ports: str) -> str:
-    """``in``, ``out1, out2``, ``Leitungsseite``: ports by name, those whose name is a word in German."""
-    return ", ".join(SIDES.get(port, port) for port in ports.split(", "))
+    """``in``, ``out1, out2``, ``Leitung``: ports by name."""
+    return ", ".join(_NAMES.get(port, port) for port in ports.split(", "))
+
+
+def _there(at: str) -> str:
+    """``S.out``, ``A2 Leitung``: the end of a cable."""
+    box, _, port = at.rpartition(".")
+    return f"{box} {_NAMES[port]}" if port in _NAMES else at
 
 
 def label_side(port: str) -> str:
-    """A port by its name, beside the drawn box: as short as it can be told."""
-    return SIDES.get(port, port).removesuffix("sseite").removesuffix("seite")
+    """A port by its name, beside the drawn box."""
+    return _BESIDE.get(port, port)
 
 
 def label_port(port: str, way: str, to: str) -> str:
     """``in zur Quelle, an C1``; a port that nothing is plugged into says so."""
     looks = f"{_named(port)} {WAYS[way]}" if way else _named(port)
-    return f"{looks}, an {to}" if to else f"{looks}, nichts angesteckt"
+    return f"{looks}, an {_there(to)}" if to else f"{looks}, nichts angesteckt"
 
 
 def label_ports(ports: tuple[tuple[str, str], ...]) -> str:
@@ -100,7 +112,7 @@ def label_bond(earth: str) -> str:
 
 def label_end(at: str) -> str:
     """The name of a label on one end of a span."""
-    return f"an {at}"
+    return f"an {_there(at)}"
 
 
 def labels_title(job: str) -> str:
