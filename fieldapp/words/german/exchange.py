@@ -99,10 +99,14 @@ def to_a_file() -> str:
 def size_line(size: int, photos: int, lacking: int) -> str:
     """How large the job's file is, and what is in it."""
     if lacking:
-        return f"{bytes_line(size)}, {photos} von {photos + lacking} Fotos hier"
+        return f"{bytes_line(size)}, {_photos_here(photos, photos + lacking)}"
     if not photos:
         return f"{bytes_line(size)}, ohne Fotos"
     return f"{bytes_line(size)}, mit {photos} {'Foto' if photos == 1 else 'Fotos'}"
+
+
+def _photos_here(here: int, of: int) -> str:
+    return f"{here} von {of} {'Foto' if of == 1 else 'Fotos'} hier"
 
 
 def bytes_line(size: int) -> str:

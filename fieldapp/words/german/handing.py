@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fieldapp.words.german.exchange import bytes_line
+from fieldapp.words.german.exchange import _photos_here, bytes_line
 from fieldapp.words.german.figures import NBSP
 from fieldapp.words.german.said import says
 from fieldapp.words.handing import KIND_NAMES, kind_of_file  # noqa: F401
@@ -63,7 +63,7 @@ def document(what: str) -> str:
 
 def _photos(photos: int, lacking: int) -> str:
     if lacking:
-        return f"{photos} von {photos + lacking} Fotos hier"
+        return _photos_here(photos, photos + lacking)
     if not photos:
         return "ohne Fotos"
     return f"{photos} {'Foto' if photos == 1 else 'Fotos'}"
