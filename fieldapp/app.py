@@ -119,6 +119,13 @@ def views(
     model: Model, send: Callable[[Any], None], camera: ft.FilePicker | None = None
 ) -> list[ft.View]:
     """The view stack; only the top one is filled, what lies below is drawn when it is reached."""
+    with words.speaking(model.settings.manner):
+        return _views(model, send, camera)
+
+
+def _views(
+    model: Model, send: Callable[[Any], None], camera: ft.FilePicker | None
+) -> list[ft.View]:
     window = model.window
     look = look_for(model.is_dark, window.width, window.height, window.scale, camera)
     stack = stack_for(model.route)
@@ -219,6 +226,7 @@ def App(  # noqa: N802 - a component
             walked.current = False
         latest.current = changed
         set_model(changed)
+        words.speak(changed.settings.manner)  # to the tasks that carry out the effects
         for effect in effects:
             page.run_task(perform, effect)
 
@@ -228,6 +236,9 @@ def App(  # noqa: N802 - a component
             if event.route in ours.current:
                 revive()
                 del ours.current[: ours.current.index(event.route) + 1]
+                if not ours.current and event.route != latest.current.route:
+                    # someone went elsewhere while it was on its way: the address follows
+                    page.run_task(perform, Push(latest.current.route))
             else:
                 send(RouteChanged(event.route))
 

@@ -14,7 +14,8 @@ from engine.network import AS_PLANNED, Standing
 from engine.say import Say
 from engine.step import Step
 from fieldapp import words
-from fieldapp.model import Model, OpenJob, Pad, Sheet
+from fieldapp.halfdone import Pad
+from fieldapp.model import Model, OpenJob, Sheet
 from fieldapp.wires import PINOUT, ends_of, made_ends, pinout_of
 
 Draft = dict[str, Any]

@@ -17,10 +17,8 @@ from engine.entries import Entry
 from engine.log import State
 from fieldapp import messages as m
 from fieldapp.finding import found_of
-from fieldapp.handover.documents import DOCUMENTS, HTML, PDF, Papers, stamp_of
-from fieldapp.handover.html import PAPERS
+from fieldapp.handover.documents import DOCUMENTS, Papers, stamp_of
 from fieldapp.handover.making import Written
-from fieldapp.handover.sheets import GRIDS
 from fieldapp.keeping import Result
 from fieldapp.model import Came, Model, OpenJob
 from fieldapp.pad import place_record
@@ -197,22 +195,11 @@ def handed_of(state: State, what: str) -> Sent | None:
 
 # ---------------------------------------------------------------- how it is written
 
-CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {"paper": tuple(PAPERS), "kind": (PDF, HTML), "labels": tuple(GRIDS)}
-)
-"""by setting: what it can be"""
-
-
-def papers_kept(setting: Callable[[str, Any], Any]) -> dict[str, str]:
-    """The choices as they were kept; of another version's only those that are known here."""
-    kept = {name: setting(name, "") for name in CHOICES}
-    return {name: value for name, value in kept.items() if value in CHOICES[name]}
-
 
 def papers_of(model: Model) -> Papers:
     """How documents are written, by the settings."""
     settings = model.settings
-    return Papers(settings.paper, settings.kind, settings.labels)
+    return Papers(settings.paper, settings.kind, settings.labels, settings.manner)
 
 
 def stamp(model: Model, what: str) -> tuple[Any, ...]:

@@ -8,9 +8,10 @@ from typing import Any
 
 from engine.say import Say, say
 from fieldapp import messages as m
+from fieldapp.halfdone import TypedCode
 from fieldapp.handover.codes import BadCode, read_code
 from fieldapp.keeping import Result
-from fieldapp.model import Model, TypedCode
+from fieldapp.model import Model
 from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import remembered
 from fieldapp.routes import Place, route_of

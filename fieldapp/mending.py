@@ -12,8 +12,9 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.drafts import Draft
 from fieldapp.finding import account_of
+from fieldapp.halfdone import Mending
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Mending, Model
+from fieldapp.model import Model
 from fieldapp.practising import after_mending
 
 

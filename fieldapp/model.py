@@ -15,9 +15,20 @@ from engine.route import Work
 from engine.say import Say
 from engine.signed import Signature, signatures
 from engine.step import Step
-from engine.strokes import Strokes
 from engine.worked import worked
+from fieldapp.halfdone import (
+    Mending,
+    NewRun,
+    OwnSheet,
+    Pad,
+    PlanEdit,
+    Signing,
+    SpanTable,
+    Trial,
+    TypedCode,
+)
 from fieldapp.routes import JOBS, Place, place_of
+from fieldapp.settings import Settings
 
 if TYPE_CHECKING:
     from engine.advise import Change, Limit
@@ -26,33 +37,19 @@ if TYPE_CHECKING:
     from engine.settled import Stay
     from fieldapp.handover.labels import LabelFacts
     from fieldapp.handover.making import Making, Written
-    from fieldapp.tabling import TableRead
-
-
-@dataclass(frozen=True)
-class Settings:
-    """What the technician chose. ``look``: ``sun``, ``dark`` or ``phone``."""
-
-    look: str = "phone"
-    name: str = ""
-    found_from: int = 0
-    """what was found counts from behind this entry of this phone"""
-    paper: str = "a4"
-    """of the report: a key of ``handover.html.PAPERS``"""
-    kind: str = "pdf"
-    """as what the report is written: ``pdf`` or ``html``"""
-    labels: str = "a4"
-    """the labels' sheets: a key of ``handover.sheets.GRIDS``"""
 
 
 @dataclass(frozen=True)
 class Window:
-    """The room there is: width and height [dp], the phone's own look, its text scale."""
+    """What the phone gives: width and height [dp], its own look, its text scale, and whether it
+    was asked for less motion and for more contrast."""
 
     width: float = 390.0
     height: float = 844.0
     dark: bool = False
     scale: float = 1.0
+    still: bool = False
+    contrast: bool = False
 
 
 def people_here(judgement: Judgement) -> int:
@@ -113,54 +110,6 @@ class JobRow:
 
 
 @dataclass(frozen=True)
-class Taken:
-    """What a made-up meter showed: the digits, and what goes into the entry beside them."""
-
-    of: tuple[Any, ...]
-    digits: str
-    keys: Mapping[str, Any]
-
-
-@dataclass(frozen=True)
-class Pad:
-    """What is being typed: the digits as typed, at which point, under which standing."""
-
-    at: str
-    kind: str
-    digits: str = ""
-    standing: str = "loaded"
-    """``loaded`` all running, ``known`` a known load in place of a box, ``open`` nothing beyond"""
-    box: str = ""
-    """the box that the known load stands in for"""
-    watts: float | None = None
-    """what the known load draws; 0 = that box is only unplugged [W]"""
-    meter: str = ""
-    method: str = ""
-    """how an earth is measured; "" where nobody said"""
-    since: str = ""
-    """time of the first key, for the line after a kill"""
-    restored: bool = False
-    beside: str = ""
-    """the reading whose moment this one shares"""
-    again: str = ""
-    """the reading that this one repeats"""
-    taken: Taken | None = None
-
-    @property
-    def asks(self) -> tuple[Any, ...]:
-        """What is read, what stands there for it, and with which meter."""
-        way = (self.standing, self.box, self.watts) if self.standing == "known" else self.standing
-        return (self.at, self.kind, way, self.meter, self.beside, self.again)
-
-    @property
-    def shown(self) -> Taken | None:
-        """What the made-up meter showed, while the digits are its own."""
-        taken = self.taken
-        is_its = taken is not None and (taken.of, taken.digits) == (self.asks, self.digits)
-        return taken if is_its else None
-
-
-@dataclass(frozen=True)
 class Strip:
     """The strip after a step or a repair: what was done, and the entry that can be taken back,
     with those that came with it."""
@@ -186,14 +135,6 @@ class Sheet:
     role: str = ""
     where: str = ""
     """what was mended"""
-
-
-@dataclass(frozen=True)
-class PlanEdit:
-    """A name or a length being typed in the plan; an entry only once it is accepted."""
-
-    path: tuple[str, ...]
-    text: str = ""
 
 
 @dataclass(frozen=True)
@@ -245,18 +186,6 @@ class Weight:
 
 
 @dataclass(frozen=True)
-class NewRun:
-    """A run being asked for: the distance as typed, the far end's watts and speed."""
-
-    digits: str = ""
-    watts: float = 13.0
-    mbps: int = 1000
-    outdoor: bool = True
-    asked: str = "metres"
-    """the question on the page: ``metres`` or ``load``"""
-
-
-@dataclass(frozen=True)
 class PracticeSite:
     """A plan that made-up sites are built to: how far it goes, its boxes, pairs and ends."""
 
@@ -266,30 +195,6 @@ class PracticeSite:
     boxes: int
     pairs: int
     ends: int
-
-
-@dataclass(frozen=True)
-class OwnSheet:
-    """A sheet of one's own being typed for a thing; in the log only once it is used."""
-
-    job: str
-    thing: str
-    template: str
-    """the sheet whose figures stand ready as answers"""
-    changes: bool = False
-    """the template itself gets the figures, so that all who use it follow"""
-    at: str = ""
-    """the key of the question on the page; ``begin`` is the first page, nothing the last"""
-    part: str = ""
-    """which figure of the answer is being typed"""
-    answers: Mapping[str, Any] = field(default_factory=lambda: MappingProxyType({}))
-    typed: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    """digits as typed, by key and part"""
-    title: str = ""
-    single: bool = False
-    """questions are asked for one by one from the last page"""
-    sent: bool = False
-    """on its way to the journal"""
 
 
 @dataclass(frozen=True)
@@ -315,64 +220,6 @@ class Faults:
     def is_over(self) -> bool:
         """Whether the search has ended."""
         return self.account is not None or self.gave_up
-
-
-@dataclass(frozen=True)
-class Mending:
-    """A cause that is being mended at its place; entries only once it is said what it was."""
-
-    cause: str
-    where: str
-    truth: tuple[str, str] | None = None
-    """what it was, and where; two blanks where nobody could tell, None while it is not said"""
-    asks: bool = False
-    """it was something else: the list of what it can have been is open"""
-
-
-@dataclass(frozen=True)
-class Trial:
-    """What if: which value of which thing is tried, and what it is; None: the plan's own."""
-
-    job: str
-    thing: str
-    knob: str = ""
-    value: float | None = None
-    digits: str | None = None
-    """as typed so far while the pad is open"""
-
-
-@dataclass(frozen=True)
-class Signing:
-    """Who signs a job's record, and what is drawn so far; an entry only once it is pressed."""
-
-    job: str
-    name: str = ""
-    role: str = ""
-    strokes: Strokes = ()
-    draws: bool = False
-    """a finger is on the field"""
-
-
-@dataclass(frozen=True)
-class SpanTable:
-    """A table of spans as typed, pasted or opened; entries only once it is put in."""
-
-    job: str
-    text: str = ""
-    count: int = 0
-    """how often it was changed: it is read once it rests"""
-    read: TableRead | None = None
-    """what it was read as; None while it is still being typed"""
-    sent_at: int | None = None
-    """how long the log was when it was sent to the journal"""
-
-
-@dataclass(frozen=True)
-class TypedCode:
-    """A label's code as typed or pasted; ``pressed``: it was to open its place, and did not."""
-
-    text: str = ""
-    pressed: bool = False
 
 
 @dataclass(frozen=True)

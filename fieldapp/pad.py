@@ -9,7 +9,8 @@ from engine.entries import BY_METHOD
 from engine.figures import FLOW_KINDS
 from engine.log import stop_of
 from fieldapp.drafts import reading_of, standing_like
-from fieldapp.model import Model, OpenJob, Pad
+from fieldapp.halfdone import Pad
+from fieldapp.model import Model, OpenJob
 from fieldapp.questions import meters_of, stand_ins
 from fieldapp.routes import ALONE, Place
 

@@ -26,8 +26,9 @@ from engine.planning import (
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp.advising import advised_on, offered, other_ways
+from fieldapp.halfdone import NewRun
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Model, NewRun
+from fieldapp.model import Model
 from fieldapp.pad import typed
 from fieldapp.planpads import (
     INDOOR,

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from engine.job import Job
-from fieldapp.model import Model, Pad
+from fieldapp.halfdone import Pad
+from fieldapp.model import Model
 from fieldapp.questions import figure_typed
 from fieldapp.routes import Place
 

@@ -40,8 +40,9 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.copies import own_title
 from fieldapp.drafts import Draft, moment_of, standing_of
+from fieldapp.halfdone import Pad, Taken
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Model, OpenJob, Pad, Taken
+from fieldapp.model import Model, OpenJob
 from fieldapp.moving import go, remembered
 from fieldapp.pad import MOST_DIGITS
 from fieldapp.questions import visit_is_over

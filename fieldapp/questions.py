@@ -18,7 +18,8 @@ from engine.step import PHOTO, Step
 from engine.timers import Timer, timers
 from engine.verdict import OUTSIDE
 from engine.voids import voided
-from fieldapp.model import Model, OpenJob, PlanEdit
+from fieldapp.halfdone import PlanEdit
+from fieldapp.model import Model, OpenJob
 from fieldapp.runline import ordered_points, span_states
 
 POWER = "power"

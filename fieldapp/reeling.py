@@ -17,8 +17,9 @@ from engine.sheets import AS_TYPED
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.drafts import Draft
+from fieldapp.halfdone import Pad
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Model, OpenJob, Pad
+from fieldapp.model import Model, OpenJob
 from fieldapp.questions import figure_typed, meters_of, taken_back
 from fieldapp.routes import Place, route_of
 from fieldapp.wires import ends_of

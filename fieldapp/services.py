@@ -24,14 +24,16 @@ from fieldapp.copies import copied
 from fieldapp.exchange.perform import take_in, weigh
 from fieldapp.exchange.records import document
 from fieldapp.finding import find
-from fieldapp.handing import came_of, papers_kept
+from fieldapp.halfdone import Pad, TypedCode
+from fieldapp.handing import came_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import Hands
 from fieldapp.jpeg import NotAPicture, in_megabytes
-from fieldapp.model import JobRow, Model, Pad, Settings, TypedCode
+from fieldapp.model import JobRow, Model
 from fieldapp.practising import make_up
 from fieldapp.priors import count
 from fieldapp.routes import Place, place_of, route_of
+from fieldapp.settings import settings_kept
 from fieldapp.sheeting import try_sheets
 from fieldapp.shipped import practice_sites, sample_files, sample_names
 from fieldapp.shrink import Redraw, shrunk
@@ -253,19 +255,13 @@ class Services:
     async def first_model(self) -> tuple[Model, str]:
         """The model to start with, and the route where one was."""
         store = self.shelf.store
-        settings = Settings(
-            look=store.setting("look", "phone"),
-            name=store.setting("name", ""),
-            found_from=store.setting("found_from", 0),
-            **papers_kept(store.setting),
-        )
         place = await store.load_place() or {}
         pad, signing = _pad_of(place.get("pad")), signing_from(place.get("signing"))
         route = str(place.get("route") or "/")
         if self._is_old(place.get("saved")):
             route, pad, signing = _from_the_start(route), None, None
         model = Model(
-            settings=settings,
+            settings=settings_kept(store.setting),
             samples=sample_names(),
             sites=practice_sites(),
             last_job=str(place.get("job") or ""),

@@ -28,8 +28,9 @@ from engine.say import Say, say
 from engine.sheets import AS_TYPED
 from fieldapp import messages as m
 from fieldapp import words
+from fieldapp.halfdone import OwnSheet
 from fieldapp.keeping import Result
-from fieldapp.model import Model, Outcomes, OwnSheet
+from fieldapp.model import Model, Outcomes
 from fieldapp.pad import typed as digits_after
 from fieldapp.planmoves import how_it_counts, together, used_ids
 from fieldapp.questions import figure_typed

@@ -14,8 +14,9 @@ from engine.signed import seen_now, sum_now
 from engine.strokes import ACROSS, DOWN, MOST_POINTS, MOST_STROKES, Point, Strokes
 from fieldapp import messages as m
 from fieldapp.drafts import Draft
+from fieldapp.halfdone import Signing
 from fieldapp.keeping import Result, keep
-from fieldapp.model import Model, Signing
+from fieldapp.model import Model
 from fieldapp.moving import remembered
 from fieldapp.routes import Place, route_of
 

@@ -17,8 +17,9 @@ from engine.planning import Edit
 from engine.say import say
 from engine.spans_csv import LARGEST_BYTES, Outline, outline, spans_from
 from fieldapp import messages as m
+from fieldapp.halfdone import SpanTable
 from fieldapp.keeping import Result
-from fieldapp.model import Model, SpanTable
+from fieldapp.model import Model
 from fieldapp.planmoves import how_it_counts, together, used_ids
 from fieldapp.routes import Place, route_of
 

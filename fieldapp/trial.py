@@ -22,9 +22,10 @@ from engine.study import Finding
 from fieldapp import messages as m
 from fieldapp.advising import margin
 from fieldapp.drawing.slider import on_step, rounded_out, stepped
+from fieldapp.halfdone import Trial
 from fieldapp.keeping import Result
 from fieldapp.knobs import GAUGE, SITE, Knob, alike, allowed, edits_of, has_gauge, now_of, offered
-from fieldapp.model import Model, Trial
+from fieldapp.model import Model
 from fieldapp.pad import typed
 from fieldapp.planmoves import how_it_counts, together
 from fieldapp.questions import figure_typed

@@ -19,6 +19,7 @@ from engine.judge import judge
 from engine.say import Say, say
 from engine.timers import WAIT
 from fieldapp import messages as m
+from fieldapp import words
 from fieldapp.advising import with_advice
 from fieldapp.drafts import (
     change_draft,
@@ -29,12 +30,13 @@ from fieldapp.drafts import (
 )
 from fieldapp.finding import HANDLERS as FINDING
 from fieldapp.finding import with_faults
+from fieldapp.halfdone import PlanEdit
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.handing import with_making
 from fieldapp.keeping import Result, keep
 from fieldapp.labelled import HANDLERS as LABELLED
 from fieldapp.mending import HANDLERS as MENDING
-from fieldapp.model import Model, OpenJob, PlanEdit, Settings, Sheet, Strip
+from fieldapp.model import Model, OpenJob, Sheet, Strip
 from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import go, remembered
 from fieldapp.onsite import HANDLERS as ONSITE
@@ -60,6 +62,7 @@ from fieldapp.questions import (
 from fieldapp.reeling import HANDLERS as REELING
 from fieldapp.returning import HANDLERS as RETURNING
 from fieldapp.routes import Place, route_of
+from fieldapp.settings import Settings
 from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
 from fieldapp.signing import HANDLERS as SIGNING
@@ -75,6 +78,11 @@ MOST_WATTS = 100.0
 
 def update(model: Model, message: Any) -> Result:
     """The model after a message, and what is to be done in the world."""
+    with words.speaking(model.settings.manner):
+        return _updated(model, message)
+
+
+def _updated(model: Model, message: Any) -> Result:
     changed, effects = HANDLERS[type(message)](model, message)
     shown = with_making(model, *with_what_is_shown(model, changed, effects))
     return with_faults(*with_outcomes(*with_advice(*shown)))

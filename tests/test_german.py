@@ -37,11 +37,12 @@ from engine.say import Say
 from engine.spans_csv import spans_from
 from fieldapp import words
 from fieldapp.faces import FACES
-from fieldapp.words import NBSP, german
+from fieldapp.words import english, german
+from fieldapp.words.english.figures import NBSP
 
-FOLDER = Path(words.__file__).parent
+FOLDER, GERMAN = Path(english.__file__).parent, Path(german.__file__).parent
 ENGLISH_PARTS = {path.stem for path in FOLDER.glob("*.py")} - {"__init__"}
-WRITTEN = {path.stem for path in (FOLDER / "german").glob("*.py")} - {"__init__"}
+WRITTEN = {path.stem for path in GERMAN.glob("*.py")} - {"__init__"}
 TWINS = sorted(WRITTEN & ENGLISH_PARTS)
 MORE = {"figures": {"SIDES", "comma", "decimal", "plain_number", "several"}}
 """names that German alone needs: a comma between digits, an article before a single thing"""
@@ -49,7 +50,7 @@ LONGEST, WISHED = 140, 100
 
 
 def english_part(name: str) -> ModuleType:
-    return import_module(f"fieldapp.words.{name}")
+    return import_module(f"fieldapp.words.english.{name}")
 
 
 def german_part(name: str) -> ModuleType:
@@ -87,7 +88,7 @@ def test_every_part_of_the_words_has_its_twin():
 def test_a_part_has_the_names_of_its_twin(name):
     mine, its = german_part(name), names_of(FOLDER / f"{name}.py")
     assert not {one for one in its if not hasattr(mine, one)}
-    more = names_of(FOLDER / "german" / f"{name}.py") - its
+    more = names_of(GERMAN / f"{name}.py") - its
     assert more <= MORE.get(name, set())
 
 
@@ -98,7 +99,7 @@ def test_its_names_stand_in_the_one_face(name):
 
 
 def test_no_two_parts_share_a_name():
-    named = Counter(one for name in TWINS for one in names_of(FOLDER / "german" / f"{name}.py"))
+    named = Counter(one for name in TWINS for one in names_of(GERMAN / f"{name}.py"))
     assert not {one for one, times in named.items() if times > 1}
 
 
@@ -188,7 +189,7 @@ def keys_in(thing: Any) -> Iterator[str]:
 @cache
 def keys() -> frozenset[str]:
     """What the tables of the words are asked for: never a person's own words."""
-    tables = (thing for name, thing in vars(words).items() if not name.startswith("_"))
+    tables = (thing for name, thing in vars(english).items() if not name.startswith("_"))
     return frozenset(key for table in tables for key in keys_in(table))
 
 

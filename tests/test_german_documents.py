@@ -34,11 +34,10 @@ DATE = "2031-05-04"
 
 
 @pytest.fixture
-def in_german(monkeypatch):
-    """The app's words, all of them German for a while."""
-    for name in vars(words):
-        if not name.startswith("_") and name in vars(german):
-            monkeypatch.setattr(words, name, getattr(german, name))
+def in_german() -> Iterator[None]:
+    """Whoever asks for the app's words gets German ones for a while."""
+    with words.speaking(words.Manner("de")):
+        yield
 
 
 def made(judgement: Judgement) -> Record:

@@ -56,7 +56,7 @@ def test_a_short_is_in_by_one_press_and_holds_until_it_is_out(on_site) -> None:
     hand.go(PAIRS)
     press(hand, words.is_in_at(SHORT, "A2.line"))
     hand.wait_for(words.is_out_again(SHORT))
-    assert hand.route == PAIRS, "one measures next"
+    hand.wait_route(PAIRS)  # one measures next
     assert is_in(held) == {(SHORT, "A2.line")}
 
     hand, held = on_site()  # the battery died

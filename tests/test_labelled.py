@@ -14,10 +14,11 @@ from engine.judge import Judgement, judge
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp import words
+from fieldapp.halfdone import TypedCode
 from fieldapp.handover.codes import code_text
 from fieldapp.handover.labels import labels_of
 from fieldapp.labelled import refusal
-from fieldapp.model import JobRow, Model, TypedCode
+from fieldapp.model import JobRow, Model
 from fieldapp.questions import point_named
 from fieldapp.routes import Place, place_of, route_of
 from fieldapp.runline import ordered_points

@@ -17,7 +17,8 @@ from engine.judge import judge
 from engine.planning import applied
 from fieldapp import messages as m
 from fieldapp.advising import advised_on, breaks, offered, other_ways, remarks, search
-from fieldapp.model import Model, NewRun, OpenJob, PlanAdvice, Way
+from fieldapp.halfdone import NewRun
+from fieldapp.model import Model, OpenJob, PlanAdvice, Way
 from fieldapp.planmoves import PUT_IN, STARTERS, how_it_counts, sheet_to_put
 from fieldapp.planpads import STOP_NAME
 from fieldapp.questions import TOGETHER, last_edits

@@ -19,10 +19,12 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.drawing.shapes import Circle, Path
 from fieldapp.drawing.signature import PIECE, signature, signing_field
+from fieldapp.halfdone import Signing
 from fieldapp.handover.html import html
 from fieldapp.handover.page import Blank, Drawing, Paragraph
 from fieldapp.handover.record import record
-from fieldapp.model import Model, OpenJob, Settings, Signing
+from fieldapp.model import Model, OpenJob
+from fieldapp.settings import Settings
 from fieldapp.signing import THIN, _off, sign_draft, signing_from, thinned
 from fieldapp.update import update
 

@@ -26,7 +26,8 @@ from engine.say import Say, say
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.faces import FACES
-from fieldapp.words import FIXED, NBSP, SAYS, STEPS
+from fieldapp.words import english
+from fieldapp.words.english import FIXED, NBSP, SAYS, STEPS
 
 ROOT = Path(__file__).resolve().parent.parent
 ASSETS = Path(fieldapp.faces.__file__).parent / "assets"
@@ -642,7 +643,7 @@ INNER = {"step_words", "says", "step", "sentence", "StepWords", "Fixed", "datacl
 def test_no_two_parts_of_the_words_share_a_name():
     """They are one face: of two the later would stand for both."""
     named: list[str] = []
-    for path in sorted((ROOT / "fieldapp" / "words").glob("*.py")):
+    for path in sorted(Path(english.__file__).parent.glob("*.py")):
         for node in ast.parse(path.read_text(encoding="utf-8")).body:
             if isinstance(node, ast.FunctionDef | ast.ClassDef):
                 named.append(node.name)
@@ -656,7 +657,7 @@ def test_no_two_parts_of_the_words_share_a_name():
 def public_functions() -> dict[str, Any]:
     return {
         name: thing
-        for name, thing in vars(words).items()
+        for name, thing in vars(english).items()
         if inspect.isfunction(thing)
         and thing.__module__.startswith(f"{words.__name__}.")
         and not name.startswith("_")

@@ -16,6 +16,7 @@ from engine.judge import Judgement
 from engine.log import State
 from engine.predict import part
 from engine.readings_csv import readings_csv
+from fieldapp import words
 from fieldapp.effects import ALL, LABELS, READINGS, REPORT, WHOLE
 from fieldapp.exchange.packing import pack
 from fieldapp.handover.labels import BOX, END, LabelFacts, labelling
@@ -39,11 +40,13 @@ TAKEN = frozenset({"con", "prn", "aux", "nul"}) | {f"{p}{n}" for p in ("com", "l
 
 @dataclass(frozen=True)
 class Papers:
-    """How documents are written: the report's paper, as ``PDF`` or ``HTML``; the labels' sheets."""
+    """How documents are written: the report's paper, as ``PDF`` or ``HTML``; the labels' sheets;
+    in which words."""
 
     report: str = "a4"
     kind: str = PDF
     labels: str = "a4"
+    manner: words.Manner = field(default_factory=words.Manner)
 
 
 @dataclass(frozen=True)
@@ -203,8 +206,12 @@ def _recorded(state: State) -> Counts:
 
 DOCUMENTS: Mapping[str, Document] = MappingProxyType(
     {
-        REPORT: Document(_report, _recorded, True, lambda papers: (papers.report, papers.kind)),
-        LABELS: Document(_labels, moves_plan, choices=lambda papers: (papers.labels,)),
+        REPORT: Document(
+            _report, _recorded, True, lambda papers: (papers.report, papers.kind, papers.manner)
+        ),
+        LABELS: Document(
+            _labels, moves_plan, choices=lambda papers: (papers.labels, papers.manner)
+        ),
         WHOLE: Document(_whole, _recorded, True),
         READINGS: Document(_readings, _recorded),
     }

@@ -9,8 +9,8 @@ import flet as ft
 from engine.say import Say, say
 from engine.step import Step
 from fieldapp import words
+from fieldapp.halfdone import Pad
 from fieldapp.messages import ReadingUnderstood, Understood
-from fieldapp.model import Pad
 from fieldapp.paint import Look
 from fieldapp.parts import Send, padded, slab, text
 from fieldapp.screens.shared import SendAny

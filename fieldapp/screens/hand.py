@@ -13,7 +13,7 @@ from fieldapp import words
 from fieldapp.drawing.filling import filling
 from fieldapp.drawing.tokens import SUN
 from fieldapp.effects import ALL, LABELS, READINGS, REPORT, SAVE, SHARE, WHOLE
-from fieldapp.handing import CHOICES, handed_of, news_of, written_of
+from fieldapp.handing import handed_of, news_of, written_of
 from fieldapp.handover.documents import label_count, parts_of
 from fieldapp.handover.preview import label_picture
 from fieldapp.handover.sheets import GRIDS
@@ -38,6 +38,7 @@ from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
 from fieldapp.screens.sign import sign_rows
+from fieldapp.settings import CHOICES
 from fieldapp.worldclock import clock_of
 
 ROW = 72.0

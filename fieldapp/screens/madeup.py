@@ -5,8 +5,9 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.halfdone import Pad
 from fieldapp.messages import MeterTaken
-from fieldapp.model import Model, Pad
+from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import LARGE, MARGIN, Send, padded, quiet, text
 from fieldapp.practising import practises

@@ -11,6 +11,7 @@ from engine.choices import choices, is_own, kind_of, sheet_of, users_of
 from engine.edits import GONE
 from fieldapp import words
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.halfdone import OwnSheet
 from fieldapp.messages import (
     Go,
     OwnAsked,
@@ -24,7 +25,7 @@ from fieldapp.messages import (
     OwnPicked,
     OwnUsed,
 )
-from fieldapp.model import Model, OwnSheet
+from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
     MARGIN,

@@ -6,8 +6,9 @@ import flet as ft
 
 from fieldapp import words
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.halfdone import Pad
 from fieldapp.messages import EditTyped, KeyPressed, PlanPadKept, StandingPicked
-from fieldapp.model import Model, Pad
+from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import Send, SendText, frame, half, header, padded, quiet, slab, text, told
 from fieldapp.planpads import (

@@ -14,6 +14,7 @@ from fieldapp import words
 from fieldapp.drafts import moment_of, standing_of
 from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.gauge import gauge
+from fieldapp.halfdone import Pad
 from fieldapp.messages import (
     Go,
     KeepPressed,
@@ -25,7 +26,7 @@ from fieldapp.messages import (
     SpeedPicked,
     StandingPicked,
 )
-from fieldapp.model import Model, Pad
+from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
     MARGIN,

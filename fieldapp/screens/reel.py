@@ -14,6 +14,7 @@ from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.gauge import Sleeve, mark, sleeves
 from fieldapp.drawing.reel import reel_picture
 from fieldapp.drawing.shapes import Picture
+from fieldapp.halfdone import Pad
 from fieldapp.messages import (
     Go,
     KeyPressed,
@@ -26,7 +27,7 @@ from fieldapp.messages import (
     SheetTyped,
     StandingPicked,
 )
-from fieldapp.model import Model, Pad
+from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
     LARGE,

@@ -10,6 +10,7 @@ from engine.signed import Signature
 from engine.strokes import ACROSS
 from fieldapp import words
 from fieldapp.drawing.signature import signature, signing_field
+from fieldapp.halfdone import Signing
 from fieldapp.handover.record import verdict_sentence
 from fieldapp.messages import (
     DrawAgain,
@@ -21,7 +22,7 @@ from fieldapp.messages import (
     StrokeEnded,
     TakeBack,
 )
-from fieldapp.model import Model, Signing
+from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
     GAP,

@@ -9,8 +9,9 @@ import flet as ft
 from engine.edits import value_at
 from engine.spans_csv import COLUMNS
 from fieldapp import words
+from fieldapp.halfdone import SpanTable
 from fieldapp.messages import Go, TablePressed, TablePutIn, TableTyped
-from fieldapp.model import Model, SpanTable
+from fieldapp.model import Model
 from fieldapp.paint import Look, style
 from fieldapp.parts import (
     MARGIN,

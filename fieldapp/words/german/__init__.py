@@ -1,4 +1,4 @@
-"""Every sentence the app shows, in German: the same names and parts as ``fieldapp.words``.
+"""Every sentence the app shows, in German: the same names and parts as ``fieldapp.words.english``.
 
 ``**`` marks the point of a sentence. A number has a decimal comma and never parts from its unit.
 Order, case and plural are the language's own; what has no words in it is the English module's.

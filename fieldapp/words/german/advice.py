@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.say import Say
-from fieldapp.words.advice import NO_VOLTS
+from fieldapp.words.english.advice import NO_VOLTS
 from fieldapp.words.german.figures import NBSP, decimal, metres, plain_number, with_unit
 from fieldapp.words.german.said import says, sentence
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
-from fieldapp.words.comparing import hours
+from fieldapp.words.english.comparing import hours
 from fieldapp.words.german.figures import NBSP, decimal, metres, speed, with_unit
 from fieldapp.words.german.plans import kind_word
 

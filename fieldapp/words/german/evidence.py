@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fieldapp.words.evidence import _OPEN, _figure
+from fieldapp.words.english.evidence import _OPEN, _figure
 from fieldapp.words.german.causes import cause_name
 from fieldapp.words.german.figures import (
     NBSP,

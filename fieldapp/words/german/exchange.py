@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from fieldapp.words import exchange as english
-from fieldapp.words.exchange import SHORT, sent_at, speak_hand  # noqa: F401
+from fieldapp.words.english import exchange as english
+from fieldapp.words.english.exchange import SHORT, sent_at, speak_hand  # noqa: F401
 from fieldapp.words.german.figures import comma, count, several
 from fieldapp.words.german.said import says
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from fieldapp.words.faults import LEAST_SIZE
-from fieldapp.words.faults import _about as _size
+from fieldapp.words.english.faults import LEAST_SIZE
+from fieldapp.words.english.faults import _about as _size
 from fieldapp.words.german.causes import cause_name
 from fieldapp.words.german.figures import comma, decimal, spot, with_unit
 from fieldapp.words.german.said import says

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from fieldapp.words import figures as english
-from fieldapp.words.figures import DIGITS, MOST, NBSP, capital, plain  # noqa: F401
+from fieldapp.words.english import figures as english
+from fieldapp.words.english.figures import DIGITS, MOST, NBSP, capital, plain  # noqa: F401
 
 UNITS = {**english.UNITS, "error_count": "Frames"}
 KINDS = {

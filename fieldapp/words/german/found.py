@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fieldapp.words.found import ENDS, _times_of
+from fieldapp.words.english.found import ENDS, _times_of
 
 PLACES: Mapping[str, str] = {
     "per source": "Quellen",

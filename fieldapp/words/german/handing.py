@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldapp.words.english.handing import KIND_NAMES, kind_of_file  # noqa: F401
 from fieldapp.words.german.exchange import _photos_here, bytes_line
 from fieldapp.words.german.figures import NBSP
 from fieldapp.words.german.said import says
-from fieldapp.words.handing import KIND_NAMES, kind_of_file  # noqa: F401
 
 DOCUMENTS = {
     "report": "Bericht",

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from engine.say import Say
-from fieldapp.words.evidence import _OPEN
-from fieldapp.words.figures import figure as exact
+from fieldapp.words.english.evidence import _OPEN
+from fieldapp.words.english.figures import figure as exact
+from fieldapp.words.english.judged import _key
 from fieldapp.words.german.figures import (
     KINDS,
     capital,
@@ -19,7 +20,6 @@ from fieldapp.words.german.figures import (
 from fieldapp.words.german.said import says, sentence
 from fieldapp.words.german.sheets import conflict_value, place_of_path
 from fieldapp.words.german.steps import STEPS
-from fieldapp.words.judged import _key
 
 
 @says("verdict-inside")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from fieldapp.words.english.onsite import wires_title  # noqa: F401
 from fieldapp.words.german.figures import SIDES, capital, point, spot, tied
 from fieldapp.words.german.said import says
-from fieldapp.words.onsite import wires_title  # noqa: F401
 
 # ---------------------------------------------------------------- photos
 

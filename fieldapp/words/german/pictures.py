@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fieldapp.drawing.wording import Wording
+from fieldapp.words.english.pictures import minutes, stop_and_place
 from fieldapp.words.german.figures import (
     NBSP,
     VERDICTS,
@@ -17,7 +18,6 @@ from fieldapp.words.german.figures import (
 )
 from fieldapp.words.german.said import _printed
 from fieldapp.words.german.screens import FIXED
-from fieldapp.words.pictures import minutes, stop_and_place
 
 
 def grid_volts(value: float) -> str:

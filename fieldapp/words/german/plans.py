@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
+from fieldapp.words.english.plans import meter_title, plan_value  # noqa: F401
 from fieldapp.words.german.figures import NBSP, decimal, metres, plain_number, with_unit
-from fieldapp.words.plans import meter_title, plan_value  # noqa: F401
 
 
 def plan_line(length_m: float, boxes: int) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from fieldapp.words.english.pictures import minutes
+from fieldapp.words.english.practice import _OPEN_OHMS, NO_CAUSE
 from fieldapp.words.german.figures import (
     NBSP,
     capital,
@@ -16,8 +18,6 @@ from fieldapp.words.german.figures import (
     with_unit,
 )
 from fieldapp.words.german.finding import cause_at
-from fieldapp.words.pictures import minutes
-from fieldapp.words.practice import _OPEN_OHMS, NO_CAUSE
 
 # ---------------------------------------------------------------- where one begins
 

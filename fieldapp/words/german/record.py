@@ -5,6 +5,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldapp.words.english.record import (  # noqa: F401
+    RECORD_STATES,
+    record_answered,
+    record_photo,
+    record_signed,
+)
 from fieldapp.words.german.figures import (
     EARTH_METHODS,
     KINDS,
@@ -20,12 +26,6 @@ from fieldapp.words.german.figures import (
     with_unit,
 )
 from fieldapp.words.german.reel import METALS
-from fieldapp.words.record import (  # noqa: F401
-    RECORD_STATES,
-    record_answered,
-    record_photo,
-    record_signed,
-)
 
 LANGUAGE = "de"
 

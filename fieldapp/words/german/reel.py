@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.say import Say
+from fieldapp.words.english.reel import _whole, reel_mark, reel_no_mark  # noqa: F401
 from fieldapp.words.german.figures import (
     NBSP,
     decimal,
@@ -12,7 +13,6 @@ from fieldapp.words.german.figures import (
     with_unit,
 )
 from fieldapp.words.german.said import says, sentence
-from fieldapp.words.reel import _whole, reel_mark, reel_no_mark  # noqa: F401
 
 METALS = {"copper": "Kupfer", "clad": "verkupfertes Aluminium", "aluminium": "Aluminium"}
 _OF_METAL = {"copper": "aus Kupfer", "clad": "verkupfert", "aluminium": "aus Aluminium"}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from fieldapp.words.english.remedies import _MANY
 from fieldapp.words.german.figures import NBSP, spot
 from fieldapp.words.german.said import says
-from fieldapp.words.remedies import _MANY
 
 TO_DO: Mapping[str, str] = {
     "do-nothing": "Nach diesen Messwerten ist nichts zu beheben.",

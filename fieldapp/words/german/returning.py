@@ -3,7 +3,8 @@ was."""
 
 from __future__ import annotations
 
-from fieldapp.words import returning as english
+from fieldapp.words.english import returning as english
+from fieldapp.words.english.returning import visit_answered  # noqa: F401
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
@@ -20,7 +21,6 @@ from fieldapp.words.german.figures import (
     with_unit,
 )
 from fieldapp.words.german.said import says
-from fieldapp.words.returning import visit_answered  # noqa: F401
 from fieldapp.worldclock import day_of
 
 MONTHS = (

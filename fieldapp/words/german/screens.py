@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fieldapp.words.english.screens import one_after_the_other, version  # noqa: F401
 from fieldapp.words.german.figures import (
     KINDS,
     MOST,
@@ -19,7 +20,6 @@ from fieldapp.words.german.figures import (
     typed_with_unit,
     with_unit,
 )
-from fieldapp.words.screens import one_after_the_other, version  # noqa: F401
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from fieldapp.words.english.sheeting import own_figure as _figure
+from fieldapp.words.english.sheeting import own_unit as _unit
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
@@ -21,8 +23,6 @@ from fieldapp.words.german.figures import (
 from fieldapp.words.german.plans import kind_word
 from fieldapp.words.german.reel import METALS
 from fieldapp.words.german.said import _QUANTITIES, WANTS, _taken, says
-from fieldapp.words.sheeting import own_figure as _figure
-from fieldapp.words.sheeting import own_unit as _unit
 
 ASKED: Mapping[str, tuple[str, str, str]] = {
     "volts": ("Wie viel Volt gibt sie ab?", "V", "an den Kontakten, beim Speisen"),

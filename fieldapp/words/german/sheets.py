@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from fieldapp.words.english.sheets import thing_of as _thing_of
 from fieldapp.words.german.figures import NBSP, comma, plain_number, reach_of
 from fieldapp.words.german.plans import kind_word
-from fieldapp.words.sheets import thing_of as _thing_of
 
 MENDED = (
     "Ende neu gemacht",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from engine.say import Say
+from fieldapp.words.english.steps import StepWords
 from fieldapp.words.german.figures import (
     NBSP,
     metres,
@@ -14,7 +15,6 @@ from fieldapp.words.german.figures import (
     spot,
 )
 from fieldapp.words.german.said import _printed
-from fieldapp.words.steps import StepWords
 
 STEPS: dict[str, Callable[..., StepWords]] = {}
 OUTLINES = {"long-span": "runde Seite", "exposed": "gezahnte Seite", "equipment": "eckige Seite"}

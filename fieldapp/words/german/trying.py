@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from fieldapp.words.english.trying import tried_figure as _figure
 from fieldapp.words.german.figures import NBSP, UNITS, comma, with_unit
-from fieldapp.words.trying import tried_figure as _figure
 
 TRIED = {
     "length": "Länge",

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from fieldapp.words.english.work import clock_left, listed, time_of  # noqa: F401
 from fieldapp.words.german.figures import KINDS, NBSP, count, spot
 from fieldapp.words.german.said import says
-from fieldapp.words.work import clock_left, listed, time_of  # noqa: F401
 from fieldapp.worldclock import clock_of
 
 # ---------------------------------------------------------------- cautions
