@@ -164,7 +164,7 @@ class Shelf:
         seen = dict(journal.seen)
         entries = []
         for ident, draft in zip(self._tried[1], drafts, strict=True):
-            n = self.store.next_n()
+            n = self.store.next_n(above=journal.uncounted)
             entry = {
                 "id": ident,
                 "t": self.world.stamp(),

@@ -18,6 +18,7 @@ from jpegs import HIGH, JFIF, WIDE, made, segment
 
 from engine.entries import read_entry
 from engine.jobfile import read_job, write
+from engine.judge import judge
 from engine.merge import NotOneJob
 from engine.say import say
 from fieldapp import messages as m
@@ -162,6 +163,21 @@ async def test_what_is_seen_counts_every_device(bench: Bench):
     assert third["seen"] == {"bb": 4, "aa": 2, "d0d0": second["n"]}
     assert first["n"] < second["n"] < third["n"]
     assert len({e["id"] for e in (first, second, third)}) == 3
+
+
+@on_a_bench
+async def test_what_is_kept_comes_behind_a_log_written_by_hand(bench: Bench):
+    """Its entries count as their places, and nothing can say that it has seen them."""
+    by_hand = [
+        {"id": "x1", "what": "visit", "people": 1},
+        *({"id": f"y{k}", "what": "note", "text": "by hand"} for k in range(40)),
+        {"id": "x2", "what": "leave"},
+    ]
+    await bench.bring("reedbed-hide", by_hand)
+    await bench.do(m.Keep("REEDBED-HIDE", ({"what": "visit", "people": 1},)))
+    judgement = judge(await bench.shelf.read("REEDBED-HIDE"))
+    assert [one.left != "" for one in judgement.state.visits] == [True, False]
+    assert judgement.state.entries[-1].id == bench.log("REEDBED-HIDE")[-1]["id"]
 
 
 @on_a_bench

@@ -87,6 +87,14 @@ class Journal(Protocol):
         """What is kept of each device: its greatest count. Not to be altered."""
 
     @property
+    def uncounted(self) -> int:
+        """The place of the last entry without a count, as hand-written ones are; 0: all count.
+
+        Such an entry counts as its place in the file, and nobody can say to have seen it: what
+        is to come behind it has a greater count.
+        """
+
+    @property
     def report(self) -> Report | None:
         """What was found amiss when the journal was opened."""
 
@@ -127,8 +135,8 @@ class Store(Protocol):
     def reads_only(self) -> bool:
         """Whether another program has it open: jobs can be looked at, keeping raises StoreBusy."""
 
-    def next_n(self) -> int:
-        """The next count of this device, from 1; never given twice, whatever happens.
+    def next_n(self, above: int = 0) -> int:
+        """The next count of this device, from 1 and above this; never given twice.
 
         After a crash numbers may be skipped. Raises as ``Journal.append`` does.
         """

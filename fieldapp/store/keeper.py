@@ -68,6 +68,7 @@ class KeptJournal:
         self._refused = refused
         self.size = decoded.good_bytes
         self.seen: dict[str, int] = {}
+        self.uncounted = 0
         self._keeper = keeper
         self._tail: Tail | None = tail
         self._entries: list[dict[str, Any]] = []
@@ -110,12 +111,14 @@ class KeptJournal:
 
     def _take(self, entries: tuple[dict[str, Any], ...]) -> None:
         """Note what is kept now; no slower on a long log than on a short one."""
-        self._entries.extend(entries)
-        for entry in entries:
+        for place, entry in enumerate(entries, start=len(self._entries) + 1):
             self._by_id[entry.get("id")] = entry
             device, n = entry.get("device"), entry.get("n")
+            if not n:
+                self.uncounted = place
             if isinstance(device, str) and isinstance(n, int):
                 self.seen[device] = max(self.seen.get(device, 0), n)
+        self._entries.extend(entries)
 
     def close(self) -> None:
         with self._keeper.lock:
@@ -171,13 +174,14 @@ class Keeper:
         """Make the list of jobs again from the journals, trusting nothing in the catalogue."""
         await self._read_journals({})
 
-    def next_n(self) -> int:
+    def next_n(self, above: int = 0) -> int:
         with self.lock:
             self._require_open()
-            if self._n + 1 > self._reserved:
-                self._catalogue.put_device(self.device, self._n + SET_APART)
-                self._reserved = self._n + SET_APART
-            self._n += 1
+            last = max(self._n, above)
+            if last + 1 > self._reserved:
+                self._catalogue.put_device(self.device, last + SET_APART)
+                self._reserved = last + SET_APART
+            self._n = last + 1
             return self._n
 
     async def list_jobs(self) -> tuple[JobCard, ...]:
