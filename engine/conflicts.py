@@ -44,6 +44,11 @@ class Edit:
         """The id of its entry."""
         return self.entry.id
 
+    def meets(self, other: Edit) -> bool:
+        """Whether both can stand against each other: on one path, or one inside the other."""
+        short = min(len(self.path), len(other.path))
+        return self.path[:short] == other.path[:short]
+
     @property
     def kept(self) -> Edit:
         """The edit whose value this is."""

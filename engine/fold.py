@@ -282,7 +282,7 @@ class Work:
         if any(one is not None and one.what in ROOTED for one in there):
             return  # one was taken back: there is nothing left to settle
         named = tuple(self.contest.known.get(ident) for ident in of)
-        if len(set(of)) != 2 or keep not in of or None in named or not _meet(*named):
+        if len(set(of)) != 2 or keep not in of or None in named or not named[0].meets(named[1]):
             self._is_odd("odd-resolve", entry, of=tuple(of))
             return
         kept, lost = named if keep == of[0] else reversed(named)
@@ -403,12 +403,6 @@ def _put_or_drop(table: dict[str, Any], name: str, last: list[Any]) -> None:
         table[name] = last[0]
     else:
         table.pop(name, None)
-
-
-def _meet(one: Edit, other: Edit) -> bool:
-    """Whether two edits can stand against each other: on one path, or one inside the other."""
-    short = min(len(one.path), len(other.path))
-    return one.path[:short] == other.path[:short]
 
 
 COPIED = (
