@@ -9,8 +9,12 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.comfort import letters_scale
 from fieldapp.keyboard import BACK, MOVES, pressed
+from fieldapp.longline import row_in
 from fieldapp.messages import (
+    AskWishes,
+    CameBack,
     FilePicked,
     Go,
     LookChanged,
@@ -126,8 +130,17 @@ def views(
 def _views(
     model: Model, send: Callable[[Any], None], camera: ft.FilePicker | None
 ) -> list[ft.View]:
-    window = model.window
-    look = look_for(model.is_dark, window.width, window.height, window.scale, camera)
+    window, chosen = model.window, model.settings
+    look = look_for(
+        model.is_dark,
+        window.width,
+        window.height,
+        letters_scale(window.scale, chosen.letters),
+        camera,
+        contrast=window.contrast,
+        phone=window.scale,
+        left_handed=chosen.hand == "left",
+    )
     stack = stack_for(model.route)
     out = []
     for route in stack:
@@ -262,11 +275,17 @@ def App(  # noqa: N802 - a component
             if press is not None:
                 press()
 
+        def lived(event: Any) -> None:
+            if event.state is ft.AppLifecycleState.RESUME:
+                send(CameBack())
+
+        page.on_app_lifecycle_state_change = lived
         page.on_view_pop = back
         page.on_keyboard_event = keyed
         if camera is not None:
             camera.on_result = lambda event: _picked(event, send, bool(latest.current.photo_of))
         send(LookChanged(_is_dark(page)))
+        page.run_task(perform, AskWishes())
         if page.width and page.height:
             send(Resized(page.width, page.height))
         asked = page.route if page.route not in ("", "/") else route
@@ -274,6 +293,16 @@ def App(  # noqa: N802 - a component
 
     ft.use_effect(wire, dependencies=[])
     shown.current = views(model, send, camera)
+
+    async def follow() -> None:
+        """A line wider than its column is moved until what is chosen on it is seen."""
+        if line is not None:
+            with contextlib.suppress(Exception):  # it may be gone before it is drawn
+                await line.scroll_to(offset=line.data[1])
+
+    line = row_in(shown.current[-1].controls)
+    chosen = line.data[0] if line is not None else None
+    ft.use_effect(follow, dependencies=[model.route, line is not None, chosen])
     return shown.current
 
 

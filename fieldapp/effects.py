@@ -156,6 +156,18 @@ class StayAwake:
 
 
 @dataclass(frozen=True)
+class Buzz:
+    """Let something be felt of a press: how, by a word of ``comfort``."""
+
+    how: str
+
+
+@dataclass(frozen=True)
+class AskWishes:
+    """Ask the phone what comfort it was asked for, and say so with ``WishesSeen``."""
+
+
+@dataclass(frozen=True)
 class Later:
     """Send a message after some seconds."""
 

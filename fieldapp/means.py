@@ -1,4 +1,4 @@
-"""What a page can do in the world beyond showing screens: files in and out, light, a canvas."""
+"""What a page can do in the world beyond showing screens: files in and out, comfort, a canvas."""
 
 from __future__ import annotations
 
@@ -9,17 +9,20 @@ from collections.abc import Sequence
 import flet as ft
 
 from fieldapp.handover.documents import Made
-from fieldapp.services import Lit, Pick, Put, Share
+from fieldapp.haptics import Comforts
+from fieldapp.services import Pick, Put, Share
 from fieldapp.shrink import Redraw, redraw_here
 
 PATIENCE = 5.0
 """a client that does not answer is not waited for longer [s]"""
+APART = 0.15
+"""between two pulses, so that they are felt as two, ours [s]"""
 
 
-def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Share | None]:
+def means_of(page: ft.Page) -> tuple[Pick, Put, Comforts, Redraw | None, Share | None]:
     """The five of one page; each of its services is made once."""
-    chooser, lamp, sharer = ft.FilePicker(), ft.Wakelock(), ft.Share()
-    page.services += [chooser, lamp, sharer]
+    chooser, sharer = ft.FilePicker(), ft.Share()
+    page.services += [chooser, sharer]
 
     async def pick() -> tuple[str, bytes] | None:
         files = await chooser.pick_files(with_data=True)
@@ -29,10 +32,6 @@ def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Share | None
         """A browser takes it into its downloads and does not say where."""
         where = await chooser.save_file(file_name=name, src_bytes=data)
         return bool(page.web) or where is not None
-
-    async def stay_lit(on: bool) -> None:
-        with contextlib.suppress(Exception):  # a phone that will not is no reason to stop
-            await asyncio.wait_for(lamp.enable() if on else lamp.disable(), PATIENCE)
 
     async def share(files: Sequence[Made]) -> bool:
         """Whether the phone says that they went somewhere; one that does not know says no."""
@@ -46,4 +45,24 @@ def means_of(page: ft.Page) -> tuple[Pick, Put, Lit, Redraw | None, Share | None
 
     # Laptops have a share sheet now and then; a file that was saved is there always.
     offers = page.platform is not None and page.platform.is_mobile()
-    return pick, put, stay_lit, redraw_here(), share if offers else None
+    return pick, put, comforts_of(page), redraw_here(), share if offers else None
+
+
+def comforts_of(page: ft.Page) -> Comforts:
+    """Those of one page; each of its services is made once."""
+    lamp, motor, ears = ft.Wakelock(), ft.HapticFeedback(), ft.SemanticsService()
+    page.services += [lamp, motor, ears]
+
+    async def lit(on: bool) -> None:
+        await asyncio.wait_for(lamp.enable() if on else lamp.disable(), PATIENCE)
+
+    async def pulses(names: tuple[str, ...]) -> None:
+        for number, name in enumerate(names):
+            await asyncio.sleep(APART if number else 0)
+            await asyncio.wait_for(getattr(motor, name)(), PATIENCE)
+
+    async def wishes() -> tuple[bool, bool]:
+        asked = await asyncio.wait_for(ears.get_accessibility_features(), PATIENCE)
+        return asked.reduce_motion or asked.disable_animations, asked.high_contrast
+
+    return Comforts(lit, pulses, wishes)

@@ -10,6 +10,7 @@ from engine.jobfile import JobFile
 from engine.say import Say
 
 # One face: callers say ``m.NAME`` of all.
+from fieldapp.comfortmessages import *  # noqa: F403
 from fieldapp.effects import *  # noqa: F403
 from fieldapp.faultmessages import *  # noqa: F403
 from fieldapp.handmessages import *  # noqa: F403
@@ -361,6 +362,14 @@ class SettingPicked:
 
     key: str
     value: str | int
+
+
+@dataclass(frozen=True)
+class LineMoved:
+    """A long line was moved sideways, by so much from its beginning. [dp]"""
+
+    of: str
+    by: float
 
 
 @dataclass(frozen=True)

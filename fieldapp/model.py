@@ -121,6 +121,14 @@ class Strip:
 
 
 @dataclass(frozen=True)
+class Running:
+    """Spans that copper runs into: they stand empty until it ``goes``."""
+
+    spans: tuple[str, ...]
+    goes: bool = False
+
+
+@dataclass(frozen=True)
 class Sheet:
     """What stands in the sheet from below.
 
@@ -284,6 +292,12 @@ class Model:
     """the pictures shown here, by their sums; None: it is not on this phone"""
     stays: Mapping[str, tuple[Stay, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """by job, in capitals: what each came to by this phone's own log, as far as that is known"""
+    along: tuple[str, float] = ("", 0.0)
+    """how far a long line is moved sideways, and of which job and screen [dp]"""
+    running: Running | None = None
+    """the one thing that moves, while it does"""
+    lit: bool = False
+    """whether the phone was last asked to stay lit"""
     settings: Settings = field(default_factory=Settings)
     window: Window = field(default_factory=Window)
 

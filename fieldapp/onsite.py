@@ -35,8 +35,6 @@ from fieldapp.questions import (
 )
 from fieldapp.wires import PLUGS, pinout_of
 
-AWAKE = frozenset({"wires"})
-"""screens that are read with both hands full: the phone stays lit"""
 TICK_SECONDS = 1.0
 
 
@@ -119,11 +117,8 @@ def _ticked(model: Model, message: m.Ticked) -> Result:
 
 
 def with_what_is_shown(before: Model, model: Model, effects: m.Effects) -> Result:
-    """What a place needs while it is shown: the clock for a timer, its pictures, a lit screen."""
+    """What a place needs while it is shown: the clock for a timer, its pictures."""
     more: list[Any] = []
-    awake = model.place.screen in AWAKE
-    if awake != (before.place.screen in AWAKE):
-        more.append(m.StayAwake(awake))
     if model.job is None or not model.has_open(model.place.job):
         return model, (*effects, *more)
     timer = timer_shown(model)

@@ -11,7 +11,7 @@ import flet.canvas as cv
 
 from engine.showable import showable
 from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect
-from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.drawing.tokens import tokens_for
 from fieldapp.faces import FACES
 from fieldapp.window import COLUMN, TURNED, UPRIGHT, WIDE, shape_of
 
@@ -22,9 +22,10 @@ MARGIN, GAP = 16.0, 8.0
 
 @dataclass(frozen=True)
 class Look:
-    """Colours and room of one rendering: tokens, the text scale, the window's shape.
+    """Colours and room of one rendering: tokens, how large letters are, the window's shape.
 
     ``width`` is the column that a screen draws into, ``whole`` and ``height`` are the window [dp].
+    ``scale`` is how large letters are in all, ``phone`` what of it the phone sees to by itself.
     ``camera`` is what opens for a picture; browsers let only the press itself open it.
     """
 
@@ -37,6 +38,8 @@ class Look:
     whole: float = 0.0
     above: ft.Control | None = None
     """what stands above every screen of a job"""
+    phone: float = 1.0
+    left_handed: bool = False
 
     def into(self, width: float, shape: str | None = None) -> Look:
         """The same look for a column of this width, at most as wide as text may be."""
@@ -47,7 +50,7 @@ class Look:
         return replace(self, width=self.whole)
 
     def capped(self, size: float, cap: float) -> float:
-        """A size whose growth by the phone's text scale ends at ``cap`` times."""
+        """A size whose growth, once ``style`` and the phone have seen to it, ends at ``cap`` times."""
         return size * min(self.scale, cap) / self.scale
 
 
@@ -57,15 +60,37 @@ def look_for(
     height: float,
     scale: float,
     camera: ft.FilePicker | None = None,
+    *,
+    contrast: bool = False,
+    phone: float | None = None,
+    left_handed: bool = False,
 ) -> Look:
-    """The look of a window, for the one column that a screen has in it."""
+    """The look of a window, for the one column that a screen has in it.
+
+    ``scale`` is how large letters are in all; ``phone`` what the phone asks for, where that is less.
+    """
     shape = shape_of(width, height)
     column = {UPRIGHT: width, TURNED: width / 2, WIDE: min(width, COLUMN)}[shape]
-    return Look(DARK if dark else SUN, column, height, scale, camera, shape, width)
+    return Look(
+        tokens_for(dark, contrast),
+        column,
+        height,
+        scale,
+        camera,
+        shape,
+        width,
+        phone=scale if phone is None else phone,
+        left_handed=left_handed,
+    )
 
 
 def style(look: Look, face: str, size: float, ink: str = "ink", **more: Any) -> ft.TextStyle:
-    """A text style in one of the app's faces; letters are never spaced by the theme."""
+    """A text style in one of the app's faces, grown by what the phone does not do by itself."""
+    return lettering(look, face, size * look.scale / look.phone, ink, **more)
+
+
+def lettering(look: Look, face: str, size: float, ink: str = "ink", **more: Any) -> ft.TextStyle:
+    """The same in exactly this size; letters are never spaced by the theme."""
     return ft.TextStyle(
         font_family=FACES[face].family,
         size=size,
@@ -141,8 +166,8 @@ def _label(look: Look, shape: Label) -> list[cv.Shape]:
             stroke_width=HALO,
             stroke_join=ft.StrokeJoin.ROUND,
         )
-        styles.append(style(look, shape.face, shape.size, foreground=halo))
-    styles.append(style(look, shape.face, shape.size, shape.ink))
+        styles.append(lettering(look, shape.face, shape.size, foreground=halo))
+    styles.append(lettering(look, shape.face, shape.size, shape.ink))
     return [
         cv.Text(
             shape.x,

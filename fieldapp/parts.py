@@ -5,7 +5,7 @@ What has the one cut corner is a button; nothing else has it. Nothing casts a sh
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import flet as ft
@@ -25,6 +25,8 @@ from fieldapp.window import TURNED, WIDE
 SLAB = 76.0
 ARROW = 58.0
 """what the arrow takes of a slab, with its gap"""
+MOST_LINES = 2
+"""of what stands under a slab's title"""
 QUIET = 60.0
 BAR_HEIGHT, BAR_ROW = 66.0, 56.0
 """of the bar; of one of its rows where the phone lies on its side [dp]"""
@@ -138,18 +140,23 @@ def slab(
     plain = plain or on_click is None
     ink = "ink" if plain else "ground"
     wide = look.width - 2 * MARGIN if width is None else width
-    room = wide - 2 * 20 - (0 if plain else ARROW)
+    room = slab_room(look, wide, arrow=not plain)
     high = SLAB if look.scale < LARGE else None
     lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.1 if fixed else 1.5)]
     if lines_needed("TB", 22, title, room) > 1:  # two lines of it leave no room for another
         more, high = "", None
     if more and look.scale < 1.6:
+        # a long name takes a second line rather than lose its end
+        rows = min(lines_needed("T", 16, more, room), MOST_LINES)
+        high = high if rows == 1 else None
         lines.append(
-            text(look, more, 16, ink, cap=1.5, max_lines=1, overflow=ft.TextOverflow.ELLIPSIS)
+            text(look, more, 16, ink, cap=1.5, max_lines=rows, overflow=ft.TextOverflow.ELLIPSIS)
         )
     row: list[ft.Control] = [ft.Column(lines, spacing=2, tight=True, expand=True)]
     if not plain:
         row.append(canvas(look, arrow(way, ink)))
+    if high is None:  # it grows with its words, and is never lower than one of a fixed height
+        row.append(ft.Container(width=0, height=SLAB - 2 * 12))
     return ft.Button(
         key=key,
         data=MAIN,
@@ -171,6 +178,12 @@ def slab(
         width=wide,
         height=high,
     )
+
+
+def slab_room(look: Look, width: float | None = None, *, arrow: bool = True) -> float:
+    """What a slab leaves for its words. [dp]"""
+    wide = look.width - 2 * MARGIN if width is None else width
+    return wide - 2 * 20 - (ARROW if arrow else 0)
 
 
 def quiet(
@@ -391,8 +404,16 @@ def pair(look: Look, *buttons: ft.Control) -> ft.Control:
     return ft.Column(rows, spacing=GAP, tight=True)
 
 
+def handed(look: Look, row: Sequence[Any]) -> list[Any]:
+    """A row whose ends belong to a thumb: the other way round for the left one."""
+    return list(reversed(row)) if look.left_handed else list(row)
+
+
 def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft.Control | None):
-    """A screen's head: a button, the name over a line in italics, a button."""
+    """A screen's head: a button, the name over a line in italics, a button.
+
+    For the left hand its buttons change sides.
+    """
     one_line = {"max_lines": 1, "overflow": ft.TextOverflow.ELLIPSIS}
     lines: list[ft.Control] = [text(look, title, 24, "ink", "TB", cap=1.3, **one_line)]
     if more:
@@ -400,7 +421,7 @@ def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft
     middle = ft.Column(lines, spacing=0, expand=True)
     row = [control for control in (left, middle, right) if control is not None]
     return ft.Container(
-        ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
+        ft.Row(handed(look, row), spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
         padding=ft.Padding.only(left=12, right=12, top=10, bottom=6),
     )
 

@@ -28,6 +28,7 @@ from fieldapp.halfdone import Pad, TypedCode
 from fieldapp.handing import came_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import Hands
+from fieldapp.haptics import Comforts, actions_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
 from fieldapp.model import JobRow, Model
 from fieldapp.practising import make_up
@@ -48,7 +49,6 @@ Send = Callable[[Any], None]
 Pick = Callable[[], Awaitable[tuple[str, bytes] | None]]
 Put = Callable[[str, bytes], Awaitable[bool]]
 Share = Callable[[Sequence[Made]], Awaitable[bool]]
-Lit = Callable[[bool], Awaitable[None]]
 
 
 def uuid7(milliseconds: int, chance: int) -> str:
@@ -199,17 +199,16 @@ class Services:
         shelf: Shelf,
         pick: Pick | None = None,
         put: Put | None = None,
-        stay_lit: Lit | None = None,
+        comforts: Comforts | None = None,
         redraw: Redraw | None = None,
         share: Share | None = None,
     ) -> None:
-        """``pick`` a file, ``put`` one elsewhere, keep the screen lit, ``redraw`` a photo, ``share``
-        files: what the page can do.
+        """``pick`` a file, ``put`` one elsewhere, ``comforts`` of a press, ``redraw`` a photo,
+        ``share`` files: what the page can do.
         """
         self.shelf = shelf
         self.pick = pick
         self.put = put
-        self.stay_lit = stay_lit
         self.redraw = redraw
         self.share = share
         self.hands = Hands(shelf)
@@ -234,7 +233,7 @@ class Services:
             m.ReadPictures: self._read_pictures,
             m.CopyOff: self._hand_out,
             m.StopMaking: self._stop_making,
-            m.StayAwake: self._stay_awake,
+            **actions_of(comforts or Comforts()),
             m.LayRun: self._lay_run,
             m.CopyJob: self._copy_job,
             m.Advise: self._advise,
@@ -417,10 +416,6 @@ class Services:
 
     async def _stop_making(self, effect: m.StopMaking, send: Send) -> None:
         self.hands.stop()
-
-    async def _stay_awake(self, effect: m.StayAwake, send: Send) -> None:
-        if self.stay_lit is not None:
-            await self.stay_lit(effect.on)
 
 
 def _from_the_start(route: str) -> str:

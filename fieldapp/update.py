@@ -21,6 +21,8 @@ from engine.timers import WAIT
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.advising import with_advice
+from fieldapp.comfort import HANDLERS as COMFORT
+from fieldapp.comfort import with_comfort
 from fieldapp.drafts import (
     change_draft,
     moved_draft,
@@ -41,7 +43,7 @@ from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import go, remembered
 from fieldapp.onsite import HANDLERS as ONSITE
 from fieldapp.onsite import with_what_is_shown
-from fieldapp.pad import typed
+from fieldapp.pad import typed, types_gauge, without_figures
 from fieldapp.planmoves import HANDLERS as PLANNING
 from fieldapp.planmoves import value_set
 from fieldapp.practising import HANDLERS as PRACTISING
@@ -50,7 +52,6 @@ from fieldapp.priors import HANDLERS as COUNTING
 from fieldapp.questions import (
     conflict_of,
     edit_value,
-    figure_typed,
     here,
     meters_of,
     stand_ins,
@@ -65,13 +66,17 @@ from fieldapp.routes import Place, route_of
 from fieldapp.settings import Settings
 from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
+from fieldapp.sideways import HANDLERS as SIDEWAYS
 from fieldapp.signing import HANDLERS as SIGNING
 from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
+from fieldapp.words.units import kept_figure
 
 STRIP_SECONDS = 8.0
 STAYS = frozenset({"photo", "note"})
 """kinds of entry after which the page of a step stays"""
+UNITS = frozenset({"lengths", "wire"})
+"""settings that say in which unit a figure is typed"""
 MOST_WATTS = 100.0
 """more than any port here gives: a known load is not set higher"""
 
@@ -83,7 +88,7 @@ def update(model: Model, message: Any) -> Result:
 
 
 def _updated(model: Model, message: Any) -> Result:
-    changed, effects = HANDLERS[type(message)](model, message)
+    changed, effects = with_comfort(model, message, *HANDLERS[type(message)](model, message))
     shown = with_making(model, *with_what_is_shown(model, changed, effects))
     return with_faults(*with_outcomes(*with_advice(*shown)))
 
@@ -124,7 +129,7 @@ def _key_pressed(model: Model, message: m.KeyPressed) -> Result:
     pad = model.pad
     if pad is None:
         return model, ()
-    digits = typed(pad.digits, message.key)
+    digits = typed(pad.digits, message.key, zeros=types_gauge(pad))
     model = replace(model, pad=replace(pad, digits=digits, restored=False), told=None)
     first = not pad.digits and digits
     return remembered(model, *((m.TellTime(),) if first else ()))
@@ -169,7 +174,7 @@ def _next_meter(model: Model, message: m.NextMeter) -> Result:
 
 
 def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
-    value = figure_typed(model.pad.digits) if model.pad else None
+    value = kept_figure(model.pad.digits, model.pad.kind) if model.pad else None
     if value is None:
         return model, ()
     return keep(model, reading_draft(model, value))
@@ -274,20 +279,10 @@ def _edit_accepted(model: Model, message: m.EditAccepted) -> Result:
 
 def _setting_picked(model: Model, message: m.SettingPicked) -> Result:
     settings: Settings = replace(model.settings, **{message.key: message.value})
-    return replace(model, settings=settings), (m.PutSetting(message.key, message.value),)
-
-
-def _resized(model: Model, message: m.Resized) -> Result:
-    window = replace(model.window, width=message.width, height=message.height)
-    return replace(model, window=window), ()
-
-
-def _look_changed(model: Model, message: m.LookChanged) -> Result:
-    return replace(model, window=replace(model.window, dark=message.dark)), ()
-
-
-def _scale_seen(model: Model, message: m.ScaleSeen) -> Result:
-    return replace(model, window=replace(model.window, scale=message.scale)), ()
+    put = m.PutSetting(message.key, message.value)
+    if message.key in UNITS and settings != model.settings:
+        return remembered(without_figures(replace(model, settings=settings)), put)
+    return replace(model, settings=settings), (put,)
 
 
 # ---------------------------------------------------------------- what came of keeping
@@ -404,6 +399,7 @@ def _strip_gone(model: Model, message: m.StripGone) -> Result:
 
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **MOVING,
+    **COMFORT,
     **LABELLED,
     m.JobLoaded: _job_loaded,
     m.JobsListed: _jobs_listed,
@@ -432,9 +428,6 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.EditTyped: _edit_typed,
     m.EditAccepted: _edit_accepted,
     m.SettingPicked: _setting_picked,
-    m.Resized: _resized,
-    m.LookChanged: _look_changed,
-    m.ScaleSeen: _scale_seen,
     m.Kept: _kept,
     m.NotKept: _not_kept,
     m.StripGone: _strip_gone,
@@ -451,4 +444,5 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **TABLING,
     **PRACTISING,
     **SIGNING,
+    **SIDEWAYS,
 }

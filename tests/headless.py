@@ -38,6 +38,7 @@ from flet.pubsub.pubsub_hub import PubSubHub
 
 import fieldapp.app as app
 from engine.jobfile import read_job
+from fieldapp.haptics import Comforts
 from fieldapp.model import Window
 from fieldapp.services import Services, Shelf, World
 from fieldapp.store.memory import MemoryDisk, open_memory
@@ -138,6 +139,10 @@ class Phone:
         """what was put somewhere else"""
         self.lit: list[bool] = []
         """what was asked of the lamp"""
+        self.pulses: list[str] = []
+        """what was asked of the motor"""
+        self.wishes = (False, False)
+        """whether less motion and more contrast are asked for"""
         self._page_walked: tuple[BaseControl, ...] = ()
 
     @classmethod
@@ -183,7 +188,8 @@ class Phone:
         )
         phone.camera = ft.FilePicker()
         phone.page.services.append(phone.camera)
-        services = Services(phone.shelf, pick, phone._put, phone._stay_lit)
+        comforts = Comforts(phone._stay_lit, phone._pulses, phone._wishes)
+        services = Services(phone.shelf, pick, phone._put, comforts)
         first, route = await services.first_model()
         window = Window(width=size[0], height=size[1], scale=scale)
         phone._watch_failures()
@@ -228,6 +234,12 @@ class Phone:
 
     async def _stay_lit(self, on: bool) -> None:
         self.lit.append(on)
+
+    async def _pulses(self, names: tuple[str, ...]) -> None:
+        self.pulses += names
+
+    async def _wishes(self) -> tuple[bool, bool]:
+        return self.wishes
 
     # ------------------------------------------------------------ what one does
 

@@ -23,6 +23,7 @@ from engine.merge import NotOneJob
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp import words
+from fieldapp.haptics import Comforts
 from fieldapp.services import (
     Services,
     Shelf,
@@ -597,7 +598,7 @@ async def test_the_screen_is_kept_lit_where_the_page_can(bench: Bench):
     async def lamp(on: bool) -> None:
         asked.append(on)
 
-    bench.services.stay_lit = lamp
+    bench.services = Services(bench.shelf, comforts=Comforts(lit=lamp))
     await bench.do(m.StayAwake(True))
     await bench.do(m.StayAwake(False))
     assert asked == [True, False]

@@ -87,8 +87,9 @@ def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
 # ---------------------------------------------------------------- the house rules
 
 
+SIDES = ("comfort", "plan", "fault", "practice", "hand", "sign")
 MESSAGES = {m.__name__}
-MESSAGES |= {f"fieldapp.{name}messages" for name in ("plan", "fault", "practice", "hand", "sign")}
+MESSAGES |= {f"fieldapp.{name}messages" for name in SIDES}
 
 
 def test_every_message_has_its_handler():
@@ -326,7 +327,8 @@ def test_what_could_not_be_kept_stays_on_the_pad():
     )
     before = model
     model, more = update(model, m.NotKept(say("told-full")))
-    assert model.pad.digits == before.pad.digits and model.route == before.route and not more
+    assert model.pad.digits == before.pad.digits and model.route == before.route
+    assert more == (m.Buzz("refused"),), "nothing is done but that it is felt"
     assert model.told == say("told-full")
     assert place_record(model)["pad"]["digits"] == "45.1"
     assert model.job == before.job, "nothing is judged that was not kept"

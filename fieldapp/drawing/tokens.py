@@ -1,4 +1,4 @@
-"""The colours by name: one table for sun, one for the dark.
+"""The colours by name: one table for sun, one for the dark, each with one of more contrast.
 
 Drawings name a token; only what paints them asks these tables. There is no further hue.
 """
@@ -41,6 +41,34 @@ DARK: Mapping[str, str] = MappingProxyType(
         "signal": "#FF74A8",
     }
 )
+
+SUN_HIGH: Mapping[str, str] = MappingProxyType(
+    {
+        **SUN,
+        "soft": SUN["ink"],
+        "rule": SUN["ink"],
+        "hair": SUN["rule"],
+        "tide_fill": SUN["ground"],
+        "tide_wash": SUN["ground"],
+    }
+)
+"""for those who asked the phone for more contrast: ink for soft, no washes"""
+
+DARK_HIGH: Mapping[str, str] = MappingProxyType(
+    {
+        **DARK,
+        "soft": DARK["ink"],
+        "rule": DARK["ink"],
+        "hair": DARK["rule"],
+        "tide_fill": DARK["ground"],
+        "tide_wash": DARK["ground"],
+    }
+)
+
+
+def tokens_for(dark: bool, contrast: bool) -> Mapping[str, str]:
+    """The table of a look."""
+    return (DARK_HIGH if contrast else DARK) if dark else (SUN_HIGH if contrast else SUN)
 
 
 def luminance(colour: str) -> float:

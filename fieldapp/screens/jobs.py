@@ -31,6 +31,7 @@ from fieldapp.parts import (
     Send,
     SendText,
     frame,
+    handed,
     notice,
     padded,
     quiet,
@@ -59,11 +60,16 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     fixed = words.FIXED
     head = ft.Container(
         ft.Row(
-            [
-                ft.Container(text(look, fixed.jobs, 30, face="TB", cap=1.3), expand=True),
-                quiet(look, fixed.new, Send(send, Go(NEW)), key="new", height=56),
-                quiet(look, fixed.settings, Send(send, Go(SETTINGS)), key="settings", height=56),
-            ],
+            handed(
+                look,
+                [
+                    ft.Container(text(look, fixed.jobs, 30, face="TB", cap=1.3), expand=True),
+                    quiet(look, fixed.new, Send(send, Go(NEW)), key="new", height=56),
+                    quiet(
+                        look, fixed.settings, Send(send, Go(SETTINGS)), key="settings", height=56
+                    ),
+                ],
+            ),
             spacing=8,
             vertical_alignment=ft.CrossAxisAlignment.CENTER,
         ),

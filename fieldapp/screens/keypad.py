@@ -10,7 +10,7 @@ from fieldapp import words
 from fieldapp.drawing.arrow import rub_out
 from fieldapp.keyboard import on_pad
 from fieldapp.paint import GAP, MARGIN, Look, canvas
-from fieldapp.parts import Send, text
+from fieldapp.parts import Send, handed, text
 from fieldapp.window import WIDE
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
@@ -18,6 +18,13 @@ HEIGHT, LOW_HEIGHT = 72.0, 60.0
 """of a key; of one in a window lower than 700 dp"""
 WIDTH = 130.0
 """of a key where there is more room than a phone has"""
+DIGITS, LOW_DIGITS = 138.0, 84.0
+"""how high what is typed stands above the keys; in a window lower than 780 dp [dp]"""
+
+
+def digits_height(look: Look, *, low: bool = False) -> float:
+    """How high the picture of the digits is; ``low`` where more stands above it. [dp]"""
+    return DIGITS if look.height >= 780 and not low else LOW_DIGITS
 
 
 def keys(
@@ -29,10 +36,12 @@ def keys(
 ) -> ft.Control:
     """Three by four keys; ``press`` is what pressing one of them sends.
 
-    In a wide window they stand at the right with ``left`` beside them.
+    In a wide window they stand at the right with ``left`` beside them. The rub-out lies under the
+    thumb of the hand that was chosen.
     """
     height = HEIGHT if look.height >= 700 else LOW_HEIGHT
     rows = [[_key(key, press(key), prefix, height, look) for key in row] for row in KEYS]
+    rows[-1] = handed(look, rows[-1])
     pad = ft.Column([ft.Row(row, spacing=0) for row in rows], spacing=0)
     if look.shape != WIDE:
         return pad
@@ -57,7 +66,7 @@ def _key(key: str, press: Send, prefix: str, height: float, look: Look) -> ft.Co
         face = ft.Semantics(
             label=fixed.reading_key_point,
             exclude_semantics=True,
-            content=text(look, ".", 38, face="TM", cap=1.0),
+            content=text(look, words.decimal_mark(), 38, face="TM", cap=1.0),
         )
     else:
         face = text(look, key, 38, face="TM", cap=1.0)

@@ -1,0 +1,28 @@
+"""What the phone says of the comfort it was asked for, as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class WishesSeen:
+    """Whether the phone was asked for less motion, and for more contrast."""
+
+    still: bool
+    contrast: bool
+
+
+@dataclass(frozen=True)
+class CameBack:
+    """The app is in sight again: what the phone was asked for may have changed meanwhile."""
+
+
+@dataclass(frozen=True)
+class CopperStarts:
+    """The spans that were proven stand there empty; now copper runs into them."""
+
+
+@dataclass(frozen=True)
+class CopperIsIn:
+    """It has arrived."""
