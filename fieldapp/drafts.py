@@ -17,6 +17,7 @@ from fieldapp import words
 from fieldapp.halfdone import Pad
 from fieldapp.model import Model, OpenJob, Sheet
 from fieldapp.wires import PINOUT, ends_of, made_ends, pinout_of
+from fieldapp.words.units import kept_figure
 
 Draft = dict[str, Any]
 FIRST_REPEAT = 2
@@ -71,7 +72,7 @@ def reading_draft(model: Model, value: float) -> Draft:
 def as_shown(pad: Pad, draft: Draft) -> Draft:
     """A reading with what a made-up meter showed beside its figure: the pairs, or how it moves."""
     shown = pad.shown
-    if shown is None or float(shown.digits) != draft["value"]:
+    if shown is None or kept_figure(shown.digits, pad.kind) != draft["value"]:
         return draft
     if "pairs" in shown.keys:
         draft = {key: value for key, value in draft.items() if key != "value"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from engine.advise.ground import Ground
@@ -14,6 +14,7 @@ from engine.format import PLAN_KEYS, SHEET_KEYS
 from engine.job import Job
 from engine.planning import Edit
 from engine.sheets import AS_TYPED
+from fieldapp.words.units import LENGTH, per, shown
 
 SITE = "site"
 """the thing of a trial that is about the place itself"""
@@ -47,9 +48,19 @@ class Knob:
     keeps_others: bool = False
     """the band's other figures stay where they are: a hotter day is no warmer night"""
 
+    @property
+    def in_steps(self) -> Knob:
+        """As it is moved: one step is one of the units it is shown in, a foot where that is so."""
+        return replace(self, step=self.step / per(self.kind))
+
+    @property
+    def as_shown(self) -> Knob:
+        """With all its figures in the unit it is shown in, as its ruler has them."""
+        return replace(self, low=shown(self.low, self.kind), high=shown(self.high, self.kind))
+
 
 KNOBS = (
-    Knob("length", SPAN, "length_m", "metres", "expected", 1, 1, 0, FARTHEST_M),
+    Knob("length", SPAN, "length_m", LENGTH, "expected", 1, 1, 0, FARTHEST_M),
     Knob("load", frozenset({"endpoint"}), "watts", "watts", "high", 1, 0.5, 0, MOST_WATTS),
     Knob("volts", FEEDS, "volts", "volts", "expected", -1, 0.1, 30, 60, window=True),
     Knob("most", FEEDS, "watts_max", "watts", "expected", -1, 1, 0, MOST_WATTS),

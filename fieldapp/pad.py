@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, replace
+from types import MappingProxyType
 from typing import Any
 
 from engine.entries import BY_METHOD
@@ -10,24 +11,50 @@ from engine.figures import FLOW_KINDS
 from engine.log import stop_of
 from fieldapp.drafts import reading_of, standing_like
 from fieldapp.halfdone import Pad
+from fieldapp.meters import meters_of
 from fieldapp.model import Model, OpenJob
-from fieldapp.questions import meters_of, stand_ins
+from fieldapp.planpads import MM2, figure_of
+from fieldapp.questions import stand_ins
 from fieldapp.routes import ALONE, Place
+from fieldapp.words.units import in_gauges
 
 MOST_DIGITS = 7
 TYPED_ON = frozenset({"read", "reelpad", "planpad"})
 """screens with a pad"""
 
 
-def typed(digits: str, key: str) -> str:
-    """The digits after a key. A decimal comma counts as a point."""
+def typed(digits: str, key: str, *, zeros: bool = False) -> str:
+    """The digits after a key, as they are kept: with a point, whatever mark the key shows.
+
+    ``zeros``: one nought behind another is told apart, as gauges are.
+    """
     if key == "rub":
         return digits[:-1]
     if key in ".,":
         return digits if "." in digits else (digits or "0") + "."
     if len(digits.replace(".", "")) >= MOST_DIGITS:
         return digits
-    return key if digits == "0" else digits + key
+    return key if digits == "0" and not zeros else digits + key
+
+
+def types_gauge(pad: Pad) -> bool:
+    """Whether what is typed is a gauge, where 00 is thicker than 0."""
+    return figure_of(pad) == MM2 and in_gauges()
+
+
+def without_figures(model: Model) -> Model:
+    """The units were changed: what is half typed in the others would mean something else."""
+    own, trial = model.own, model.trial
+    if own is not None:
+        typed = {key: one for key, one in own.typed.items() if "reach_m" not in key}
+        own = replace(own, typed=MappingProxyType(typed))
+    return replace(
+        model,
+        pad=None,
+        new=replace(model.new, digits=""),
+        trial=replace(trial, digits=None) if trial is not None else None,
+        own=own,
+    )
 
 
 def pad_for(model: Model, place: Place) -> Pad:
@@ -37,7 +64,7 @@ def pad_for(model: Model, place: Place) -> Pad:
     asked = (place.at, place.kind, place.beside, place.again)
     if pad is not None and (pad.at, pad.kind, pad.beside, pad.again) == asked:
         return pad if pad.digits else _with_load(pad, job, place)
-    meters = meters_of(job, place.kind)
+    meters = meters_of(model, job, place.kind)
     kept_meter = pad.meter if pad is not None and pad.meter in meters else None
     digits = pad.digits if pad is not None and pad.kind == place.kind else ""
     new = Pad(

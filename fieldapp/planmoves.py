@@ -42,8 +42,10 @@ from fieldapp.planpads import (
     side_of,
     typed_figure,
 )
-from fieldapp.questions import TOGETHER, figure_typed, last_edits
+from fieldapp.questions import TOGETHER, last_edits
 from fieldapp.routes import Place, route_of
+from fieldapp.words.units import LENGTH as METRES
+from fieldapp.words.units import kept_figure
 
 BUILT = frozenset({"fit", "mount", "pull", "terminate"})
 """kinds of step after which a thing is there, so that another plan of it is a change"""
@@ -261,7 +263,7 @@ def _new_picked(model: Model, message: m.NewPicked) -> Result:
 
 def run_metres(new: NewRun) -> float:
     """The distance as typed; 0 while there is none. [m]"""
-    return figure_typed(new.digits) or 0.0
+    return kept_figure(new.digits, METRES) or 0.0
 
 
 def _lay_pressed(model: Model, message: m.LayPressed) -> Result:

@@ -9,8 +9,9 @@ from types import MappingProxyType
 from engine.job import Job
 from fieldapp.halfdone import Pad
 from fieldapp.model import Model
-from fieldapp.questions import figure_typed
 from fieldapp.routes import Place
+from fieldapp.words.units import LENGTH as METRES
+from fieldapp.words.units import WIRE, kept_figure
 
 KIND = "plan-"
 """how a pad for the plan is called, before its figure"""
@@ -22,9 +23,9 @@ STOP_NAME = ("stops", "new", "name")
 
 @dataclass(frozen=True)
 class Figure:
-    """What is typed: its unit, and the limits of the job format."""
+    """What is typed: its kind, which has the unit, and the limits of the job format."""
 
-    unit: str
+    kind: str
     most: float
     least: float = 0.0
     nothing: bool = True
@@ -33,10 +34,10 @@ class Figure:
 
 FIGURES: Mapping[str, Figure] = MappingProxyType(
     {
-        LENGTH: Figure("m", 100_000, nothing=False),
-        LEAD: Figure("m", 100),
-        MM2: Figure("mm²", 500),
-        STOP: Figure("m", 100_000),
+        LENGTH: Figure(METRES, 100_000, nothing=False),
+        LEAD: Figure(METRES, 100),
+        MM2: Figure(WIRE, 500),
+        STOP: Figure(METRES, 100_000),
     }
 )
 
@@ -72,13 +73,19 @@ def planned(job: Job, name: str, thing: str) -> float | None:
 
 
 def typed_figure(model: Model) -> float | None:
-    """What is typed, where it can stand; else None."""
-    name = figure_of(model.pad)
-    value = figure_typed(model.pad.digits) if name else None
-    if value is None or not there_is(model.job.judgement.state.job, name, model.pad.at):
+    """What is typed, in the format's own unit and where it can stand; else None."""
+    name, pad = figure_of(model.pad), model.pad
+    job = model.job.judgement.state.job
+    if not name or not there_is(job, name, pad.at):
         return None
     figure = FIGURES[name]
-    if value > figure.most or value < figure.least or (value == 0 and not figure.nothing):
+    value = kept_figure(pad.digits, figure.kind, planned(job, name, pad.at))
+    if (
+        value is None
+        or value > figure.most
+        or value < figure.least
+        or (value == 0 and not figure.nothing)
+    ):
         return None
     return value
 

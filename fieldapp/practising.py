@@ -48,6 +48,7 @@ from fieldapp.pad import MOST_DIGITS
 from fieldapp.questions import visit_is_over
 from fieldapp.routes import Place, route_of
 from fieldapp.shipped import practice_files
+from fieldapp.words import units
 
 if TYPE_CHECKING:
     from fieldapp.services import Send, Shelf
@@ -166,14 +167,14 @@ def digits_of(job: Job, pad: Pad, shown: Shown) -> str:
     accuracy = job.accuracy(pad.meter or None, pad.kind)
     step = accuracy.resolution if accuracy else 0.0
     places = len(f"{step:f}".rstrip("0").partition(".")[2]) if step else PLACES.get(pad.kind, 1)
-    text = f"{shown.value:.{places}f}"
+    text = f"{units.shown(shown.value, pad.kind):.{places}f}"
     while "." in text and len(text.replace(".", "").lstrip("-")) > MOST_DIGITS:
         text = text[:-1].rstrip(".")
     return text
 
 
 PLACES = {"mbps": 0, "error_count": 0, "metres": 0}
-"""digits behind the point where no meter says it: jacket marks are whole metres"""
+"""digits behind the point where no meter says it: jacket marks are whole metres or feet"""
 
 
 def _meter_taken(model: Model, message: m.MeterTaken) -> Result:

@@ -19,13 +19,23 @@ from fieldapp import words
 from fieldapp.drafts import Draft
 from fieldapp.halfdone import Pad
 from fieldapp.keeping import Result, keep
+from fieldapp.meters import brought, meters_of
 from fieldapp.model import Model, OpenJob
-from fieldapp.questions import figure_typed, meters_of, taken_back
+from fieldapp.questions import taken_back
 from fieldapp.routes import Place, route_of
 from fieldapp.wires import ends_of
+from fieldapp.words.units import LENGTH, WEIGHT, kept_figure
 
 KEY = "x_reel"
-FIELDS = ("first", "second", "ohms", "celsius", "grams")
+FIELDS = {
+    "first": LENGTH,
+    "second": LENGTH,
+    "ohms": "loop_ohms",
+    "celsius": "celsius",
+    "grams": WEIGHT,
+}
+"""what is typed of a reel, and the kind of figure it is"""
+MARKS = frozenset({"first", "second"})
 CHAIN = ("first", "second", "ohms")
 """asked for one after the other; what is known already is passed over"""
 KIND = "reel-"
@@ -151,7 +161,7 @@ def reel_pad(model: Model, place: Place) -> Pad:
     if pad is not None and (pad.at, pad.kind) == (place.at, kind):
         return pad
     reel = reel_of(model.job.judgement.state, place.at)
-    meters = meters_of(model.job, "loop_ohms")
+    meters = meters_of(model, model.job, "loop_ohms")
     meter = reel.meter or (meters[0] if meters else "")
     return Pad(at=place.at, kind=kind, meter=meter if place.kind == "ohms" else "")
 
@@ -169,7 +179,7 @@ def reel_route(model: Model, span: str, name: str = "") -> str:
 def typed_reel(model: Model) -> OnReel | None:
     """The reel as it would be with what the pad shows."""
     name, pad = field_of(model.pad), model.pad
-    value = figure_typed(pad.digits) if name in FIELDS else None
+    value = kept_figure(pad.digits, FIELDS[name]) if name in FIELDS else None
     if value is None or pad.at not in model.job.judgement.state.job.spans:
         return None
     value = -value if name == "celsius" and pad.standing == BELOW else value
@@ -257,11 +267,12 @@ def _kept(model: Model, message: m.ReelKept) -> Result:
     draft = _note(reel, words.note_reel(reel.number, reel.span, reel.ohms))
     name = field_of(model.pad)
     on = reel.missing if name in CHAIN else ""
-    return keep(model, draft, then=reel_route(model, reel.span, on))
+    mine = brought(model, reel.meter) if name == "ohms" else ()
+    return keep(model, *mine, draft, then=reel_route(model, reel.span, on))
 
 
 def _meter(model: Model, message: m.ReelMeter) -> Result:
-    meters = meters_of(model.job, "loop_ohms")
+    meters = meters_of(model, model.job, "loop_ohms")
     if not meters or model.pad is None:
         return model, ()
     place = meters.index(model.pad.meter) if model.pad.meter in meters else -1

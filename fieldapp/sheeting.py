@@ -30,10 +30,10 @@ from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.halfdone import OwnSheet
 from fieldapp.keeping import Result
+from fieldapp.meters import NOBODYS, form_of, own_sheets
 from fieldapp.model import Model, Outcomes
 from fieldapp.pad import typed as digits_after
 from fieldapp.planmoves import how_it_counts, together, used_ids
-from fieldapp.questions import figure_typed
 from fieldapp.routes import Place, route_of
 from fieldapp.sheetquestions import (
     Ask,
@@ -50,11 +50,14 @@ from fieldapp.sheetquestions import (
     value_in,
 )
 from fieldapp.window import has_list
+from fieldapp.words.units import kept_figure, sheet_kind
 
 AT_ONCE = 3
 """sheets that are tried between two taps"""
 BEGIN, LAST = "begin", ""
 """the first page, where the template is chosen, and the last one, with the name"""
+DAY = "calibrated"
+"""the page of a meter of one's own that asks for a day"""
 NOTE_LETTERS = 500
 TITLE_LETTERS = 200
 ABOUT = ("title", "note")
@@ -123,6 +126,8 @@ def _stands(edits: tuple[Edit, ...]) -> str:
 def own_of(model: Model) -> OwnSheet | None:
     """The sheet being typed for the thing of this place, if one was begun."""
     own, place = model.own, model.place
+    if place.screen == "meter":
+        return form_of(model)
     if own is None or not model.has_open(own.job):
         return None
     doc, job = model.job.judgement.state.doc, model.job.judgement.state.job
@@ -132,7 +137,8 @@ def own_of(model: Model) -> OwnSheet | None:
 
 def template_of(model: Model, own: OwnSheet) -> Mapping[str, Any]:
     """The keys that it began from."""
-    return typed_sheet(model.job.judgement.state.doc, own.template)
+    doc = own_sheets(model) if own.job == NOBODYS else model.job.judgement.state.doc
+    return typed_sheet(doc, own.template)
 
 
 def body_of(model: Model, own: OwnSheet) -> dict[str, Any]:
@@ -143,6 +149,15 @@ def body_of(model: Model, own: OwnSheet) -> dict[str, Any]:
 def ask_at(model: Model, own: OwnSheet) -> Ask | None:
     """The question on the page; None on the first and the last page."""
     return next((ask for ask in asks(body_of(model, own)) if ask.key == own.at), None)
+
+
+def order(model: Model, own: OwnSheet) -> tuple[str, ...]:
+    """The questions as they are come to; of a meter of one's own what its template reads, and
+    the day."""
+    keys = tuple(ask.key for ask in asks(body_of(model, own)))
+    if own.job != NOBODYS:
+        return keys
+    return (*(key for key in keys if key in template_of(model, own)), DAY)
 
 
 def part_at(own: OwnSheet, kind: Any) -> str:
@@ -192,7 +207,7 @@ def answer_of(model: Model, own: OwnSheet, ask: Ask) -> Any:
 
 
 def _number(own: OwnSheet, ask: Ask, part: str) -> float | None:
-    value = figure_typed(typed_at(own, ask, part))
+    value = kept_figure(typed_at(own, ask, part), sheet_kind(ask.key, part))
     return None if value is None else round(value / ask.times, 12)
 
 
@@ -319,21 +334,21 @@ def _with(own: OwnSheet, ask: Ask, value: Any) -> OwnSheet:
 def _answered(model: Model, own: OwnSheet, ask: Ask, value: Any) -> Result:
     """On to the next question; one that was asked for from the last page leads back there."""
     own = _with(own, ask, value)
-    keys = [one.key for one in asks(body_of(model, own))]
     if own.single:
         needed = lacking(model, own)
         at = needed[0].key if needed else LAST
     else:
+        keys = order(model, own)
         at = keys[keys.index(ask.key) + 1] if ask.key != keys[-1] else LAST
     return replace(model, own=replace(own, at=at, part=""), told=None), ()
 
 
 def _back(model: Model, own: OwnSheet, message: m.OwnBack) -> Result:
     """One question back; what was typed stays."""
-    keys = [ask.key for ask in asks(body_of(model, own))]
+    keys = order(model, own)
     if own.at == LAST:
         at = BEGIN if own.single else keys[-1]
-    elif own.single and own.at in keys:
+    elif own.single:
         at = LAST
     else:
         place = keys.index(own.at) if own.at in keys else 0
@@ -343,7 +358,7 @@ def _back(model: Model, own: OwnSheet, message: m.OwnBack) -> Result:
 
 def _asked(model: Model, own: OwnSheet, message: m.OwnAsked) -> Result:
     """From the last page to one question, and back there."""
-    if message.key not in [ask.key for ask in asks(body_of(model, own))]:
+    if message.key not in (DAY, *(ask.key for ask in asks(body_of(model, own)))):
         return model, ()
     return replace(model, own=replace(own, at=message.key, part="", single=True), told=None), ()
 

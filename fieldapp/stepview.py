@@ -23,6 +23,7 @@ from fieldapp.drawing.fit import (
     walk_drawing,
 )
 from fieldapp.drawing.shapes import Picture
+from fieldapp.meters import offered, with_own
 from fieldapp.model import Model
 from fieldapp.runline import outline, paths, port_towards, run_line, sides
 
@@ -197,6 +198,8 @@ def bands_of(
     if isinstance(design, Say):
         return Bands(why=design)
     before = judgement.judged.before(at, kind)
+    if meter in offered(model, model.job):
+        before = before.metered(with_own(model, model.job))
     today = before.band(at, kind, standing, meter or None, moment)
     return Bands(today if sleeve(today) else None, design)
 
@@ -227,11 +230,12 @@ def _reading(model: Model, step: Step, width: float, height: float) -> Drawing |
     picture = reading_drawing(
         band,
         bands.behind,
-        words.UNITS[kind],
+        words.unit_of(kind),
         width,
         120,
         lambda value: words.figure(value, kind),
         earlier=was,
+        scale=words.scale_of(kind),
     )
     today = bands.today is not None
     speech = words.speak_gauge(None, 0, band[0], band[2], kind, "", today=today)
@@ -259,6 +263,19 @@ def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | No
     return picture, words.speak_step(words.step(step.say).short)
 
 
+def _route(model: Model, step: Step, width: float, height: float) -> Drawing | None:
+    """The way out along the whole run, to its far end."""
+    job = model.job.judgement.state.job
+    line = run_line(model.job.judgement, step.stop)
+    far = max(line.stops, key=lambda one: job.stops[one.id].at_m, default=None)
+    if far is None or far.id == step.stop:
+        return None
+    metres = words.metres(abs(job.stops[far.id].at_m - job.stops[step.stop].at_m))
+    out = (step.stop, far.id)
+    picture = walk_drawing(line, out, metres, width, height, wording=words.WORDING)
+    return picture, words.speak_step(words.step(step.say).short)
+
+
 def _photo(model: Model, step: Step, width: float, height: float) -> Drawing | None:
     """What is photographed, as it should look."""
     draw = _bond if step.say.code == "step-photo-bond" else _fit
@@ -282,6 +299,7 @@ DRAWINGS: dict[str, Callable[[Model, Step, float, float], Drawing | None]] = {
     "link": _reading,
     "pairs": _reading,
     "earth": _reading,
+    "walk": _route,
     "pull": _walk,
     "terminate": _walk,
     "look": _walk,

@@ -28,8 +28,8 @@ from fieldapp.knobs import GAUGE, SITE, Knob, alike, allowed, edits_of, has_gaug
 from fieldapp.model import Model
 from fieldapp.pad import typed
 from fieldapp.planmoves import how_it_counts, together
-from fieldapp.questions import figure_typed
 from fieldapp.routes import Place, route_of
+from fieldapp.words.units import kept, kept_figure, shown
 
 ROOM = 1.4
 """the ruler goes on this much beyond the plan's value, at least"""
@@ -212,7 +212,8 @@ def trial_of(model: Model) -> Trial:
 def knob_of(model: Model) -> Knob | None:
     """What is moved; None where it is chosen, or there is nothing to try."""
     trial, job = trial_of(model), model.job.judgement.state.job
-    return next((one for one in offered(job, trial.thing) if one.name == trial.knob), None)
+    every = offered(job, trial.thing)
+    return next((one.in_steps for one in every if one.name == trial.knob), None)
 
 
 def planned_value(model: Model) -> float | None:
@@ -227,10 +228,16 @@ def planned_value(model: Model) -> float | None:
 def tried_value(model: Model) -> float | None:
     """The value that is tried: as typed, as moved, or still the plan's."""
     trial = trial_of(model)
-    on_pad = figure_typed(trial.digits or "")
+    on_pad = typed_value(model)
     if on_pad is not None:
         return on_pad
     return trial.value if trial.value is not None else planned_value(model)
+
+
+def typed_value(model: Model) -> float | None:
+    """What stands on the pad, in the format's own unit; None while it is no figure."""
+    knob, digits = knob_of(model), trial_of(model).digits
+    return kept_figure(digits or "", knob.kind, planned_value(model)) if knob is not None else None
 
 
 def tried(model: Model) -> Ground | None:
@@ -270,10 +277,12 @@ def _picked(model: Model, message: m.TrialPicked) -> Result:
 
 
 def _moved_to(model: Model, message: m.TrialMoved) -> Result:
-    knob = knob_of(model)
-    if knob is not None and not fits(model, message.value):
-        return model, ()
-    return _set(model, value=message.value)
+    knob, value = knob_of(model), message.value
+    if knob is not None:
+        value = kept(shown(value, knob.kind), knob.kind, planned_value(model))
+        if not fits(model, value):
+            return model, ()
+    return _set(model, value=value)
 
 
 def _stepped(model: Model, message: m.TrialStepped) -> Result:
@@ -292,7 +301,7 @@ def _pad(model: Model, message: m.TrialPad) -> Result:
     """The pad opens empty; what was typed on it counts when it closes."""
     if message.opens:
         return _set(model, digits="")
-    value = figure_typed(trial_of(model).digits or "")
+    value = typed_value(model)
     if value is None or not fits(model, value):
         return _set(model, digits=None)
     return _set(model, digits=None, value=value)

@@ -33,11 +33,15 @@ from fieldapp.drafts import (
 from fieldapp.finding import HANDLERS as FINDING
 from fieldapp.finding import with_faults
 from fieldapp.halfdone import PlanEdit
+from fieldapp.gathering import HANDLERS as GATHERING
+from fieldapp.gathering import with_gathering
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.handing import with_making
 from fieldapp.keeping import Result, keep
 from fieldapp.labelled import HANDLERS as LABELLED
 from fieldapp.mending import HANDLERS as MENDING
+from fieldapp.meterform import HANDLERS as METERS
+from fieldapp.meters import brought, meters_of
 from fieldapp.model import Model, OpenJob, Sheet, Strip
 from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import go, remembered
@@ -53,7 +57,6 @@ from fieldapp.questions import (
     conflict_of,
     edit_value,
     here,
-    meters_of,
     stand_ins,
     stop_of_entry,
     value_at,
@@ -90,6 +93,7 @@ def update(model: Model, message: Any) -> Result:
 def _updated(model: Model, message: Any) -> Result:
     changed, effects = with_comfort(model, message, *HANDLERS[type(message)](model, message))
     shown = with_making(model, *with_what_is_shown(model, changed, effects))
+    shown = with_gathering(model, *shown)
     return with_faults(*with_outcomes(*with_advice(*shown)))
 
 
@@ -165,7 +169,7 @@ def _load_picked(model: Model, message: m.LoadPicked) -> Result:
 
 
 def _next_meter(model: Model, message: m.NextMeter) -> Result:
-    meters = meters_of(model.job, model.pad.kind)
+    meters = meters_of(model, model.job, model.pad.kind)
     if not meters:
         return model, ()
     place = meters.index(model.pad.meter) if model.pad.meter in meters else -1
@@ -177,7 +181,7 @@ def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
     value = kept_figure(model.pad.digits, model.pad.kind) if model.pad else None
     if value is None:
         return model, ()
-    return keep(model, reading_draft(model, value))
+    return keep(model, *brought(model, model.pad.meter), reading_draft(model, value))
 
 
 def _speed_picked(model: Model, message: m.SpeedPicked) -> Result:
@@ -297,7 +301,7 @@ def _kept(model: Model, message: m.Kept) -> Result:
     file = evolve(job.file, entries=(*job.file.entries, *entries))
     judgement = judge(file, known=job.judgement)
     job = OpenJob(job.id, file, judgement, message.at)
-    first = next((entry for entry in entries if _is_told(entry)), entries[0])
+    first = next((e for e in entries if e.what == "reading" or _is_told(e)), entries[0])
     # before a dead test one says what is off elsewhere, and stays where one stands
     stop = here(model) if model.place.screen == "test" else stop_of_entry(job, first)
     struck = len(_counting(model.job) - _counting(job))
@@ -444,5 +448,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **TABLING,
     **PRACTISING,
     **SIGNING,
+    **METERS,
+    **GATHERING,
     **SIDEWAYS,
 }

@@ -15,6 +15,7 @@ from fieldapp.drawing.slider import (
     HEIGHT,
     MOST_FIGURES,
     RULER_Y,
+    SAME,
     WEDGE_HALF,
     Ruler,
     on_step,
@@ -86,7 +87,7 @@ def test_long_strokes_stand_at_round_values_and_short_ones_between(ruler):
 def test_a_step_leads_to_the_next_whole_one(value, step, by):
     there = stepped(value, step, by)
     assert there == pytest.approx(round(there / step) * step, abs=1e-6)
-    assert 0 < (there - value) * by <= step + 1e-4
+    assert 0 < (there - value) * by <= step * (1 + SAME) + 1e-6
 
 
 @given(STEPS, st.integers(-500, 3000), st.sampled_from((1, -1)))

@@ -12,6 +12,7 @@ from functools import cache
 from itertools import product
 from math import inf
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -23,6 +24,7 @@ import fieldapp.faces
 from engine.entries import READING_KINDS
 from engine.job import KINDS
 from engine.say import Say, say
+from engine.sheets import STARTER
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.faces import FACES
@@ -132,6 +134,9 @@ CHECKLIST = (
     say("caution-off", said=(("S", "", None), ("I1", "Orla", "2031-05-04T08:40:00Z"))),
     say("caution-earth"),
     say("caution-mains"),
+    say("caution-dig"),
+    say("caution-metal"),
+    say("caution-eyes"),
     say("caution-two-earths"),
     say("caution-unplug"),
     say("caution-known-load"),
@@ -371,8 +376,8 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "still_looking": ((0.4,),),
     "figure_title": tuple((name, "C4") for name in words.PLAN_FIGURES),
     "figure_meant": tuple((name, "C4", "J1", "A2") for name in words.FIGURE_MEANT),
-    "figure_wanted": (("m",), ("mm²",)),
-    "figure_planned": ((256.0, "m"), (None, "mm²")),
+    "figure_wanted": (("metres",), ("mm2",)),
+    "figure_planned": ((256.0, "metres"), (None, "metres"), (2.5, "mm2")),
     "bond_line": (("EB1", 0.4, 6.0), ("EB1", None, None)),
     "bond_button": ((True,), (False,)),
     "lead_button": ((0.4,), (None,)),
@@ -398,6 +403,10 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "go_on_to": (("Fit L2: IN to A2's kit side",), ("",)),
     "reopened": (("feed.S",),),
     "odds": tuple((chance,) for chance in (1.0, 0.96, 0.8, 0.5, 0.2, 0.1, 0.01)),
+    "sheet_name": (
+        *((sheet,) for sheet in STARTER.values()),
+        (SimpleNamespace(id="my.camera", title=None),),
+    ),
     "sheets_group": tuple((group,) for group in words.GROUPS),
     "sheets_instead": (("repeater",), ("long-span",)),
     "sheet_used_by": ((1,), (4,)),
@@ -481,7 +490,10 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "reel_how": ((15.0, -5.0, 32.0), (None, -5.0, 32.0)),
     "reel_settle": tuple((way,) for way in ("scrape", "weigh", "tape", "again")),
     "reel_then": tuple((way,) for way in ("scrape", "weigh", "tape", "again", "")),
-    "reel_type": tuple((name,) for name in words.REEL_FIELDS),
+    **{
+        name: tuple((field,) for field in words.REEL_FIELDS)
+        for name in ("reel_type", "reel_title", "reel_meant", "reel_unit")
+    },
     "reel_taken": (("C4", "14:32"), ("C4", "")),
     "speed": ((0,), (1000,)),
     "size_line": ((312, 0, 0), (24_400, 1, 0), (2_340_000, 11, 1)),
@@ -637,7 +649,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
 }
 EMPTIABLE = {"by", "why", "stop", "here", "next_stop", "following", "since", "proven"}
 EMPTIABLE |= {"suspect", "cutoff"}
-INNER = {"step_words", "says", "step", "sentence", "StepWords", "Fixed", "dataclass"}
+INNER = {"step_words", "says", "step", "sentence", "StepWords", "Fixed", "dataclass", "scale_of"}
 
 
 def test_no_two_parts_of_the_words_share_a_name():

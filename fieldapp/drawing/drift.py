@@ -8,14 +8,14 @@ distance between them said in words above it.
 from fieldapp.drawing.gaugeparts import (
     BEAD,
     BEAD_HALO,
+    PLAIN,
     SIDE,
     SLEEVE,
     SLEEVE_EDGE,
-    Figure,
+    Scale,
     Window,
     dimension,
     sleeve,
-    tick_text,
     ticks,
     window_for,
 )
@@ -45,7 +45,7 @@ def two_beads(
     width: float,
     *,
     drifted: bool,
-    tick_figure: Figure | None = None,
+    scale: Scale = PLAIN,
     letters: float = 1.0,
 ) -> Picture:
     """One place read twice.
@@ -72,7 +72,7 @@ def two_beads(
         *sleeve(window, expected[0], expected[2], y),
         Line(x, y - 20, x, y + 20, "tide", SLEEVE_EDGE),
         *figures,
-        *ticks(window, y, None, tick_figure or tick_text, k, taken),
+        *ticks(window, y, None, scale, k, taken),
         *_beads(window, before, now, y, "signal" if drifted else "copper"),
     ]
     if said:

@@ -22,6 +22,7 @@ from fieldapp.drawing.fitpieces import (
     slice_of_box,
 )
 from fieldapp.drawing.gauge import Figure, gauge
+from fieldapp.drawing.gaugeparts import PLAIN, Scale
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.ribbon import run_flat, stop_names, walk_path
@@ -244,11 +245,12 @@ def reading_drawing(
     height: float,
     figure: Figure | None = None,
     earlier: float | None = None,
+    scale: Scale = PLAIN,
 ) -> Picture:
     """A reading still to be taken: the gauge with an empty sleeve, and what was ``earlier`` read
     there as a hollow bead."""
     extra = {"figure": figure} if figure else {}
-    extra["earlier"] = earlier
+    extra |= {"earlier": earlier, "scale": scale}
     return gauge(band, design, None, 0.0, unit, None, "", width, height, **extra)
 
 

@@ -11,14 +11,15 @@ from fieldapp.drawing.fallscale import known
 from fieldapp.drawing.gaugeparts import (
     BEAD,
     BEAD_HALO,
+    PLAIN,
     SIDE,
     SLEEVE,
     SLEEVE_EDGE,
     Figure,
+    Scale,
     Window,
     dimension,
     sleeve,
-    tick_text,
     ticks,
     window_for,
 )
@@ -66,7 +67,7 @@ def gauge(
     *,
     earlier: float | None = None,
     figure: Figure = _plain,
-    tick_figure: Figure | None = None,
+    scale: Scale = PLAIN,
     letters: float = 1.0,
 ) -> Picture:
     """One reading against its bands.
@@ -80,7 +81,7 @@ def gauge(
     verdict : ``outside`` colours the bead and draws the dimension line; None while typing.
     dimension_text : words on the dimension line, measured from the sleeve's end.
     earlier : a second, hollow bead: what was read here before.
-    figure, tick_figure : how a number is written at the band's ends, and under a tick.
+    figure, scale : how a number is written at the band's ends, and how the line is ticked.
 
     The picture is at least 86 dp high, 138 with a dimension line, whatever ``height`` says.
     """
@@ -109,7 +110,7 @@ def gauge(
             Line(window.x(band[1]), y - 20, window.x(band[1]), y + 20, "tide", SLEEVE_EDGE)
         )
         shapes += _ends(window, band, unit, figure, y, k, taken)
-    shapes += ticks(window, y, band, tick_figure or tick_text, k, taken)
+    shapes += ticks(window, y, band, scale, k, taken)
     shapes += [s for v in old for s in _old_bead(window, v, y)]
     for v in bead:
         shapes += _bead(window, v, reach, y, "signal" if verdict == "outside" else "ink", band)
@@ -128,7 +129,7 @@ def sleeves(
     *,
     reading: float | None = None,
     reach: float = 0.0,
-    tick_figure: Figure | None = None,
+    scale: Scale = PLAIN,
     letters: float = 1.0,
 ) -> Picture:
     """Several predictions on one line, such as one for each cause: the reading would part them."""
@@ -144,7 +145,7 @@ def sleeves(
         shapes += sleeve(window, row.low, row.high, y, dashed=row.dashed)
     for row in sorted(rows, key=lambda row: row.low):
         shapes += _sleeve_words(window, row, y, k, taken)
-    shapes += ticks(window, y, None, tick_figure or tick_text, k, taken)
+    shapes += ticks(window, y, None, scale, k, taken)
     for v in bead:
         shapes += _bead(window, v, reach, y, "ink")
     return Picture(width, height, tuple(shapes))
@@ -181,16 +182,18 @@ def _sleeve_words(
     mid, size = (window.x(row.low) + window.x(row.high)) / 2, 17 * min(k, 1.3)
     wide = text_width("PB", size, row.name)
     fits = not row.above and wide + 8 <= window.x(row.high) - window.x(row.low)
-    name_y = y if fits else y - SLEEVE / 2 - 14
+    above = y - SLEEVE / 2 - 14
+    names = (*([y] if fits else []), above, above - 20)
     shapes: list[Shape] = []
-    for text, level, ink in ((row.name, name_y, "ink"), (row.text, y + 40, "tide")):
+    for text, levels, ink in ((row.name, names, "ink"), (row.text, (y + 40, y + 62), "tide")):
         half = text_width("PB", size, text) / 2
         x = min(max(mid, SIDE + half), window.width - SIDE - half)
-        label = Label(x, level, text, "PB", size, ink, "middle")
         # Sleeves that overlap would write over each other: the second goes one line further out.
-        if any(overlap(label_frame(label), frame) for frame in taken):
-            level += 22 if level > y else -20
-            label = Label(x, level, text, "PB", size, ink, "middle")
+        labels = [Label(x, level, text, "PB", size, ink, "middle") for level in levels]
+        free = (
+            one for one in labels if not any(overlap(label_frame(one), other) for other in taken)
+        )
+        label = next(free, labels[-1])
         shapes.append(label)
         taken.append(grown(label_frame(label), 3))
     return shapes

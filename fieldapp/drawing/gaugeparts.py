@@ -23,6 +23,26 @@ Figure = Callable[[float], str]
 
 
 @dataclass(frozen=True)
+class Scale:
+    """How a stretch of values is ticked.
+
+    ``figure`` writes the number under a tick; ``per`` is how many of its units one of the values
+    is, so that the ticks stand at round feet where the values are metres.
+    """
+
+    figure: Figure
+    per: float = 1.0
+
+
+def _plain(value: float) -> str:
+    return f"{value:g}"
+
+
+PLAIN = Scale(_plain)
+"""where nobody says otherwise: with a decimal point, in the values' own unit"""
+
+
+@dataclass(frozen=True)
 class Window:
     """The stretch of values a gauge shows across its width."""
 
@@ -69,34 +89,28 @@ def sleeve(
     ]
 
 
-def tick_text(value: float) -> str:
-    """How a number is written under a tick where nobody says otherwise."""
-    return f"{value:g}"
-
-
 def ticks(
     window: Window,
     y: float,
     band: tuple[float, float, float] | None,
-    figure: Figure,
+    scale: Scale,
     k: float,
     taken: list[Frame],
 ) -> list[Shape]:
     """A tick each round step and a figure each five, where nothing else stands."""
-    span = window.high - window.low
+    span = (window.high - window.low) * scale.per
     step = nice_step(span, 14)
     if span > 1.5:
         step = max(step, 1.0)
     top = y + SLEEVE / 2 + 5
-    first, last = ceil(window.low / step), floor(window.high / step)
+    first, last = ceil(window.low * scale.per / step), floor(window.high * scale.per / step)
     shapes: list[Shape] = []
     for i in range(first, last + 1):
-        x, fifth = window.x(i * step), i % 5 == 0
+        x, fifth = window.x(i * step / scale.per), i % 5 == 0
         if band and window.x(band[0]) - 3 <= x <= window.x(band[2]) + 3:
             continue
-        label = Label(
-            x, top + 21, figure(round(i * step, 9)), "P", 15 * min(k, 1.3), "soft", "middle"
-        )
+        said = scale.figure(round(i * step, 9))
+        label = Label(x, top + 21, said, "P", 15 * min(k, 1.3), "soft", "middle")
         frame = label_frame(label)
         if any(frame[0] < t[2] and t[0] < frame[2] for t in taken) and any(
             t[0] < x < t[2] for t in taken

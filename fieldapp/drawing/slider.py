@@ -22,6 +22,8 @@ CABLE_WIDE = 16.0
 BARE = 9.0
 """how far the bare ends stand out of the cut [dp]"""
 MOST_FIGURES = 6
+SAME = 0.05
+"""of a step: a value as near as this reads as the step itself, and the next one is the next"""
 PLAN_Y, LIMIT_Y = 34.0, 13.0
 
 
@@ -78,7 +80,7 @@ def stepped(value: float, step: float, by: int) -> float:
     """
     count = value / step
     here = round(count)
-    if abs(count - here) > 1e-6:
+    if abs(count - here) > SAME:
         here = ceil(count) if by < 0 else floor(count)
     return round((here + by) * step, 6)
 

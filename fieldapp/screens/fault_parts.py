@@ -13,6 +13,7 @@ from fieldapp import words
 from fieldapp.drawing.gauge import conductor_ends, mark, sleeves
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import text_width
+from fieldapp.finding import told_apart
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -30,17 +31,21 @@ TAG = 52.0
 """the least that the tags of the causes take [dp]"""
 GAUGE = 112.0
 LEAST_SLEEVES = 2
-ENDS = (174.0, 20.0)
+ENDS, CLOSE_ENDS, ENDS_GAP = (174.0, 20.0), (145.0, 20.0), 10.0
 SMALL_ENDS = (98.0, 10.0)
-"""the conductor ends of the cause on top, and of a row [dp]"""
+"""the conductor ends of the cause on top, closer where its odds are long, and of a row [dp]"""
 
 
 def odds_row(probability: float, look: Look) -> ft.Control:
     """Ten conductor ends, so many of them copper, and the odds in words."""
-    ends = conductor_ends(view.tenths(probability), view.TEN, 0, 10, 7.5, 17.6)
-    drawn = canvas(look, Picture(*ENDS, ends))
+    long = text_width("TB", 19, words.odds(probability))
+    (wide, high), r, pitch = (ENDS, 7.5, 17.6)
+    if look.scale < LARGE and ENDS[0] + ENDS_GAP + long > look.width - 2 * MARGIN:
+        (wide, high), r, pitch = (CLOSE_ENDS, 6.2, 14.6)  # rather than words on a line below
+    ends = conductor_ends(view.tenths(probability), view.TEN, 0, 10, r, pitch)
+    drawn = canvas(look, Picture(wide, high, ends))
     said = text(look, words.odds(probability), 19, face="TB", cap=1.6)
-    row = ft.Row([drawn, said], spacing=10, wrap=True, run_spacing=4)
+    row = ft.Row([drawn, said], spacing=ENDS_GAP, wrap=True, run_spacing=4)
     spoken_odds = words.capital(words.odds(probability))
     return padded(ft.Semantics(content=row, label=spoken_odds, exclude_semantics=True))
 
@@ -138,9 +143,12 @@ def others(
 ) -> list[ft.Control]:
     """A row for each; a press puts it on top. What is left over stands in the last one."""
     found = view.others(account, on_top)
-    rows = [_row(one, model, send, look) for one in found.rows]
+    job = model.job.judgement.state.job
+    tags = [view.tags_of(job, model.job.judgement, one) for one in found.rows]
+    column = max((_tag_width(one, look) for one in tags), default=TAG)
+    rows = [_row(one, column, model, send, look) for one in found.rows]
     if found.rest >= view.LEAST_ROW or (rows and found.rest >= view.LEAST_SEEN):
-        rows.append(_rest(found, look))
+        rows.append(_rest(found, column, look))
     if not rows:
         return []
     lines: list[ft.Control] = [rule(look, 1.5)]
@@ -149,35 +157,42 @@ def others(
     return [ft.Column(lines, spacing=0)]
 
 
-def _row(fault: Fault, model: Model, send: SendAny, look: Look) -> ft.Control:
+def _row(fault: Fault, column: float, model: Model, send: SendAny, look: Look) -> ft.Control:
     judgement = model.job.judgement
     where = view.where_of(judgement, fault)
-    press = Go(route_of(Place("fault", model.job.id, fault.where, fault.cause)))
+    cause, at = told_apart(fault)
+    press = Go(route_of(Place("fault", model.job.id, at, cause)))
     inside = ft.Semantics(
         label=words.speak_cause(fault.cause, where, fault.probability),
         exclude_semantics=True,
         content=_columns(
-            view.tag_of(judgement.state.job, judgement, fault.where),
+            view.tags_of(judgement.state.job, judgement, fault),
             words.cause_name(fault.cause),
             where,
             fault.probability,
+            column,
             look,
         ),
     )
-    key = f"cause-{fault.cause}-{fault.where}"
+    key = f"cause-{cause}-{at}"
     return row_button(look, inside, Send(send, press), key=key)
 
 
-def _rest(found: view.Others, look: Look) -> ft.Control:
+def _rest(found: view.Others, column: float, look: Look) -> ft.Control:
     line = words.rest_of(found.named)
-    columns = _columns("…", words.cause_name(OTHER), line, found.rest, look)
+    columns = _columns("…", words.cause_name(OTHER), line, found.rest, column, look)
     label = words.speak_cause(OTHER, "", found.rest)
     inside = ft.Semantics(label=label, exclude_semantics=True, content=columns)
     return ft.Container(inside, padding=ft.Padding.symmetric(horizontal=MARGIN))
 
 
-def _columns(name: str, title: str, where: str, probability: float, look: Look) -> ft.Control:
-    """Tag, cause over place, odds over small conductor ends; below one another at large letters."""
+def _columns(
+    name: str, title: str, where: str, probability: float, column: float, look: Look
+) -> ft.Control:
+    """Tag, cause over place, odds over small conductor ends; below one another at large letters.
+
+    ``column`` is the widest tag of the list, so that the causes stand below each other [dp].
+    """
     ends = conductor_ends(view.tenths(probability), view.TEN, 0, 5, 4.0, 9.8)
     lines: list[ft.Control] = [text(look, title, 18, face="TB", cap=1.6)]
     if where:
@@ -188,7 +203,7 @@ def _columns(name: str, title: str, where: str, probability: float, look: Look) 
         lines.append(odds)
     tagged = ft.Row([tag(look, name)], tight=True)
     row = [
-        ft.Container(tagged, width=None if large else _tag_width(name, look)),
+        ft.Container(tagged, width=None if large else column),
         ft.Column(lines, spacing=1, tight=True, expand=True),
     ]
     if not large:
@@ -208,7 +223,7 @@ def _columns(name: str, title: str, where: str, probability: float, look: Look) 
 
 
 def _tag_width(name: str, look: Look) -> float:
-    """So that the causes stand below each other; a longer name takes what it needs. [dp]"""
+    """What a tag takes, and some more. [dp]"""
     grown = 18 * min(look.scale, 1.4)
     return max(TAG, text_width("PB", grown, name) + 22)
 
@@ -248,7 +263,7 @@ def _foretold(rows: tuple[view.Told, ...], test: Test, name: str, look: Look) ->
         sleeved,
         look.width,
         GAUGE,
-        tick_figure=lambda value: words.figure(value, kind),
+        scale=words.scale_of(kind),
         letters=look.scale,
     )
     return [spoken(look, picture, words.speak_sleeves([(r.name, r.text) for r in rows], name))]

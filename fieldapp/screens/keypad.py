@@ -11,7 +11,7 @@ from fieldapp.drawing.arrow import rub_out
 from fieldapp.keyboard import on_pad
 from fieldapp.paint import GAP, MARGIN, Look, canvas
 from fieldapp.parts import Send, handed, text
-from fieldapp.window import WIDE
+from fieldapp.window import UPRIGHT, WIDE
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
 HEIGHT, LOW_HEIGHT = 72.0, 60.0
@@ -22,9 +22,19 @@ DIGITS, LOW_DIGITS = 138.0, 84.0
 """how high what is typed stands above the keys; in a window lower than 780 dp [dp]"""
 
 
-def digits_height(look: Look, *, low: bool = False) -> float:
-    """How high the picture of the digits is; ``low`` where more stands above it. [dp]"""
-    return DIGITS if look.height >= 780 and not low else LOW_DIGITS
+def digits_height(look: Look) -> float:
+    """How high the picture of the digits is. [dp]"""
+    return DIGITS if look.height >= 780 else LOW_DIGITS
+
+
+def above_keys(
+    look: Look, digits: ft.Control, body: list[ft.Control], foot: list[ft.Control]
+) -> tuple[list[ft.Control], list[ft.Control]]:
+    """Body and foot of a page where nothing but digits is typed: those stand right over the keys
+    on an upright phone, where a thumb and an eye are."""
+    if look.shape == UPRIGHT:
+        return body, [digits, *foot]
+    return [*body, digits], foot
 
 
 def keys(

@@ -25,6 +25,7 @@ from fieldapp.messages import (
     OwnPicked,
     OwnUsed,
 )
+from fieldapp.meters import NOBODYS
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
@@ -56,6 +57,7 @@ from fieldapp.sheeting import (
     is_unchanged,
     lacking,
     missing_part,
+    order,
     own_of,
     part_at,
     template_of,
@@ -74,6 +76,7 @@ from fieldapp.sheetquestions import (
     value_in,
 )
 from fieldapp.window import WIDE
+from fieldapp.words import units
 
 SHORT = 6
 """letters of a choice that fits beside two others"""
@@ -88,28 +91,28 @@ def newsheet(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The page where one is: the template, a question, or the name and all that was answered."""
     own, thing = own_of(model), model.place.at
     if sheet_of(model.job.judgement.state.job, thing) is None:
-        top = [_head(model, Go(_plan(model)), "", "", send, look)]
+        top = [head_of(model, Go(_plan(model)), "", "", send, look)]
         return frame(look, top=top, body=[padded(text(look, words.gone(), 24), top=16)], actions=[])
     if own is None or own.at == BEGIN:
         return _begin(model, send, look)
     ask = ask_at(model, own)
     if ask is None:
         return _last(model, own, send, look)
-    kind = answer_kind(body_of(model, own)["kind"], ask)
-    page = _typing if parts_of(kind) else _choosing
-    return page(model, own, ask, kind, send, look)
+    return question_page(model, own, ask, send, look)
 
 
 def _plan(model: Model) -> str:
     return route_of(Place("plan", model.job.id, model.place.at))
 
 
-def _head(model: Model, back: Any, title: str, more: str, send: SendAny, look: Look):
+def head_of(model: Model, back: Any, title: str, more: str, send: SendAny, look: Look):
     behind = quiet(look, words.FIXED.back, Send(send, back), key="back", height=56)
     return header(look, behind, title, more, None)
 
 
 def _title(model: Model, own: OwnSheet) -> str:
+    if own.job == NOBODYS:
+        return own.title or words.meter_new()
     return words.own_title(own.thing, own.title if own.changes else "")
 
 
@@ -127,18 +130,19 @@ def _begin(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if is_own(state.doc, now.id):
         follow = words.own_follow(users_of(state.job, now.id))
         act = OwnBegun(thing, now.id, changes=True)
-        body.append(_line("change", words.own_change(now.title or now.id), follow, act, send, look))
+        title = words.own_change(words.sheet_name(now))
+        body.append(line_of("change", title, follow, act, send, look))
     fits = [one.sheet for one in choices(state.doc, thing) if one.kind == kind_of(now)]
     for sheet in sorted(fits, key=lambda one: one.id != now.id):
-        act, title = OwnBegun(thing, sheet.id), sheet.title or sheet.id
+        act, title = OwnBegun(thing, sheet.id), words.sheet_name(sheet)
         mark = "" if is_own(state.doc, sheet.id) else words.sheet_generic()
-        row = _line(f"begin-{sheet.id}", title, figures_of(sheet), act, send, look, mark)
+        row = line_of(f"begin-{sheet.id}", title, figures_of(sheet), act, send, look, mark)
         body.append(row)
-    top = [_head(model, Go(_plan(model)), words.own_title(thing, ""), "", send, look)]
+    top = [head_of(model, Go(_plan(model)), words.own_title(thing, ""), "", send, look)]
     return frame(look, top=[*top, *told(look, model)], body=body, actions=[])
 
 
-def _line(
+def line_of(
     key: str, title: str, more: str, act: Any, send: SendAny, look: Look, mark: str = ""
 ) -> ft.Control:
     """A row that opens something: its title, a line under it, and what is marked about it."""
@@ -156,15 +160,25 @@ def _line(
 # ---------------------------------------------------------------- a question
 
 
+def question_page(
+    model: Model, own: OwnSheet, ask: Ask, send: SendAny, look: Look
+) -> list[ft.Control]:
+    """The page of one question: typed or chosen, as its answer is."""
+    kind = answer_kind(body_of(model, own)["kind"], ask)
+    page = _typing if parts_of(kind) else _choosing
+    return page(model, own, ask, kind, send, look)
+
+
 def _asking(
     model: Model, own: OwnSheet, ask: Ask, send: SendAny, look: Look
 ) -> tuple[list[ft.Control], list[ft.Control], list[ft.Control]]:
     """What every question has: the head, the words of it, and what is meant by them."""
-    every = [one.key for one in asks(body_of(model, own))]
-    line = words.own_progress(every.index(ask.key) + 1, len(every))
+    every = order(model, own)
+    known = ask.key in every
+    line = words.own_progress(every.index(ask.key) + 1, len(every)) if known else ""
     is_meter = template_of(model, own)["kind"] == "meter"
     question = words.own_question_meter(ask.key) if is_meter else words.own_question(ask.key)
-    top = [_head(model, OwnBack(), _title(model, own), line, send, look), *told(look, model)]
+    top = [head_of(model, OwnBack(), _title(model, own), line, send, look), *told(look, model)]
     meant = words.capital(words.own_meant(ask.key, is_meter))
     under = [padded(text(look, meant, 18, "soft", "TI", cap=1.5))] if meant else []
     return top, [padded(text(look, question, 28 if look.height >= LOWER else 24, cap=1.4))], under
@@ -213,8 +227,8 @@ def _figures_typed(
     part, several = part_at(own, kind), parts_of(kind) if len(parts_of(kind)) > 1 else ()
     digits, unit = typed_at(own, ask, part), words.own_unit(ask.key, part)
     height = (112.0 if several else 132.0) if look.height >= LOW else 72.0
-    said = words.reel_typed(digits, unit) if digits else words.reel_type_it(unit)
-    out = [spoken(look, digits_picture(digits, unit, look.width, height), said)]
+    said = words.reel_typed(digits, unit) if digits else words.reel_type_it(False)
+    out = [spoken(look, digits_picture(words.as_typed(digits), unit, look.width, height), said)]
     answer = _figures(kind, answer_of(model, own, ask)) if several else {}
     halves = [_figure(one, part, answer, ask, send, look) for one in several]
     if halves and look.shape != WIDE:
@@ -227,7 +241,8 @@ def _figures_typed(
 
 def _figure(one: str, part: str, answer: Any, ask: Ask, send: SendAny, look: Look) -> ft.Control:
     """One of the figures of an answer, as the answer stands."""
-    shown = words.own_figure(answer[one] * ask.times) if one in answer else ""
+    value = units.shown(answer.get(one, 0.0) * ask.times, units.sheet_kind(ask.key, one))
+    shown = words.own_figure(value) if one in answer else ""
     press = Send(send, OwnPart(one))
     return half(look, words.own_part(one), shown, press, chosen=one == part, key=f"part-{one}")
 
@@ -354,9 +369,9 @@ def _last(model: Model, own: OwnSheet, send: SendAny, look: Look) -> list[ft.Con
     for ask in asks(body_now):
         question = words.own_question_meter(ask.key) if is_meter else words.own_question(ask.key)
         shown = _shown(ask, value_in(body_now, ask))
-        body.append(_line(f"ask-{ask.key}", shown, question, OwnAsked(ask.key), send, look))
+        body.append(line_of(f"ask-{ask.key}", shown, question, OwnAsked(ask.key), send, look))
     top = [
-        _head(model, OwnBack(), _title(model, own), words.own_kind(body_now["kind"]), send, look)
+        head_of(model, OwnBack(), _title(model, own), words.own_kind(body_now["kind"]), send, look)
     ]
     return frame(
         look,

@@ -27,12 +27,9 @@ from fieldapp.planpads import (
 )
 from fieldapp.pressing import spoken
 from fieldapp.screens.fields import field
-from fieldapp.screens.keypad import keys
+from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.plan_parts import go
 from fieldapp.screens.shared import SendAny
-
-TALL, LOW = 138.0, 84.0
-"""of the digits; of those in a lower window, or with more above them [dp]"""
 
 
 def plan_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -46,28 +43,29 @@ def plan_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return frame(look, top=[header(look, back, "", "", None)], body=[gone], actions=[])
     ends = (job.spans[pad.at].a.box, job.spans[pad.at].b.box) if name == LENGTH else ()
     title, meant = words.figure_title(name, pad.at), words.figure_meant(name, pad.at, *ends)
-    unit = FIGURES[name].unit
-    height = TALL if look.height >= 780 and name != STOP else LOW
-    digits = digits_picture(pad.digits, unit, look.width, height)
-    said = words.reel_typed(pad.digits, unit) if pad.digits else words.figure_wanted(unit)
+    kind = FIGURES[name].kind
+    unit = words.unit_of(kind)
+    height = digits_height(look)
+    digits = digits_picture(words.as_typed(pad.digits), unit, look.width, height)
+    said = words.reel_typed(pad.digits, unit) if pad.digits else words.figure_wanted(kind)
     were = words.reel_typing_line(pad.digits, unit, pad.since)
     restored = pad.restored and pad.digits
+    body = [padded(text(look, were, 17, "soft", "TI"))] if restored else []
+    foot = [
+        keys(look, lambda key: Send(send, KeyPressed(key))),
+        padded(_keep(model, name, send, look), top=8, bottom=8),
+    ]
+    typed = spoken(look, digits, said)
+    if name == STOP:  # its name is typed too, on a keyboard that needs room below
+        body += [*_stop(model, pad, send, look), typed]
+    else:
+        body, foot = above_keys(look, typed, body, foot)
     return frame(
         look,
         top=[header(look, back, title, meant, None), *told(look, model)],
-        body=[
-            *([padded(text(look, were, 17, "soft", "TI"))] if restored else []),
-            *(_stop(model, pad, send, look) if name == STOP else []),
-            spoken(look, digits, said),
-        ],
+        body=body,
         actions=[],
-        foot=ft.Column(
-            [
-                keys(look, lambda key: Send(send, KeyPressed(key))),
-                padded(_keep(model, name, send, look), top=8, bottom=8),
-            ],
-            spacing=0,
-        ),
+        foot=ft.Column(foot, spacing=0),
     )
 
 
@@ -92,17 +90,20 @@ def _stop(model: Model, pad: Pad, send: SendAny, look: Look) -> list[ft.Control]
 
 def _keep(model: Model, name: str, send: SendAny, look: Look) -> ft.Control:
     """What is kept; a figure that the plan has already leads back without an entry."""
-    pad, unit = model.pad, FIGURES[name].unit
+    pad, kind = model.pad, FIGURES[name].kind
     digits = pad.digits.rstrip(".")
     value, stands = typed_figure(model), None
     if value is None:
-        return slab(look, words.figure_wanted(unit), "", None, key="keep", fixed=True)
+        return slab(look, words.figure_wanted(kind), "", None, key="keep", fixed=True)
     if name == STOP:
         if not side_of(pad):
             return slab(look, words.stop_side(), "", None, key="keep", fixed=True)
         title, more = words.new_stop_slab(digits), words.new_stop_more(pad.at)
     else:
         stands = planned(model.job.judgement.state.job, name, pad.at)
-        title, more = words.reel_keep(digits, unit), words.figure_planned(stands, unit)
+        title, more = (
+            words.reel_keep(digits, words.unit_of(kind)),
+            words.figure_planned(stands, kind),
+        )
     press = go(model, send, "plan", pad.at) if value == stands else Send(send, PlanPadKept())
     return slab(look, title, more, press, key="keep", fixed=True)

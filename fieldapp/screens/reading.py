@@ -26,6 +26,7 @@ from fieldapp.messages import (
     SpeedPicked,
     StandingPicked,
 )
+from fieldapp.meters import with_own
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
@@ -41,7 +42,7 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
-from fieldapp.questions import figure_typed, places_for, reading_cautions, stand_ins
+from fieldapp.questions import places_for, reading_cautions, stand_ins
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import pad_cautions
 from fieldapp.screens.keypad import keys
@@ -50,6 +51,7 @@ from fieldapp.screens.madeup import made_up_meter, shown_beside
 from fieldapp.screens.shared import SendAny, places
 from fieldapp.stepview import Bands, bands_of, sleeve
 from fieldapp.window import WIDE
+from fieldapp.words.units import kept_figure
 
 SPEEDS = (0, 10, 100, 1000)
 
@@ -127,7 +129,9 @@ def _restored(pad: Pad, look: Look) -> list[ft.Control]:
 
 def _digits(pad: Pad, look: Look, *, low: bool) -> ft.Control:
     height = 138.0 if look.height >= 780 and not low else 84.0
-    picture = digits_picture(pad.digits, words.UNITS[pad.kind], look.width, height)
+    picture = digits_picture(
+        words.as_typed(pad.digits), words.unit_of(pad.kind), look.width, height
+    )
     said = words.typed_with_unit(pad.digits, pad.kind) if pad.digits else words.FIXED.type_it
     return spoken(look, picture, said)
 
@@ -137,8 +141,8 @@ def _gauge(model: Model, pad: Pad, bands: Bands, look: Look) -> ft.Control:
         height = 104 if look.scale < 1.3 else None
         why = text(look, words.sentence(bands.why), 19, cap=1.6)
         return ft.Container(padded(why, top=8), height=height)
-    value = figure_typed(pad.digits)
-    accuracy = model.job.judgement.state.job.accuracy(pad.meter, pad.kind)
+    value = kept_figure(pad.digits, pad.kind)
+    accuracy = with_own(model, model.job).accuracy(pad.meter, pad.kind)
     reach = accuracy.reach(value) if accuracy and value is not None else 0.0
     shown = sleeve(bands.shown)
     picture = gauge(
@@ -146,12 +150,13 @@ def _gauge(model: Model, pad: Pad, bands: Bands, look: Look) -> ft.Control:
         bands.behind,
         value if shown else None,
         reach,
-        words.UNITS[pad.kind],
+        words.unit_of(pad.kind),
         None,
         "",
         look.width,
         104,
         figure=lambda number: words.figure(number, pad.kind),
+        scale=words.scale_of(pad.kind),
     )
     low, high = (shown[0], shown[2]) if shown else (None, None)
     said = words.speak_gauge(value, reach, low, high, pad.kind, "", today=bands.today is not None)
@@ -166,8 +171,8 @@ def _below_another(ways: list[ft.Control]) -> list[ft.Control]:
 def _ways(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> list[ft.Control]:
     """What stands beyond the point, and with which meter."""
     fixed = words.FIXED
-    plan = model.job.judgement.state.job
-    value = figure_typed(pad.digits)
+    plan = with_own(model, model.job)
+    value = kept_figure(pad.digits, pad.kind)
     accuracy = plan.accuracy(pad.meter, pad.kind)
     meter = plan.meters.get(pad.meter)
     band = bands.shown
@@ -224,7 +229,7 @@ def _ways(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> li
 
 
 def _keep(pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:
-    value = figure_typed(pad.digits)
+    value = kept_figure(pad.digits, pad.kind)
     if value is None:
         return slab(look, words.FIXED.type_it, "", None, key="keep", fixed=True)
     return slab(

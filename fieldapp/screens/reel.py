@@ -27,6 +27,7 @@ from fieldapp.messages import (
     SheetTyped,
     StandingPicked,
 )
+from fieldapp.meters import with_own
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
@@ -46,10 +47,11 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import pressable, spoken
-from fieldapp.questions import figure_typed
 from fieldapp.reeling import (
     ABOVE,
     BELOW,
+    FIELDS,
+    MARKS,
     OnReel,
     air_of,
     field_of,
@@ -63,9 +65,10 @@ from fieldapp.reeling import (
 )
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
-from fieldapp.screens.keypad import keys
+from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.putin import still_in
 from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.words.units import kept_figure
 from fieldapp.worldclock import clock_of
 
 USE = "reel-use"
@@ -185,7 +188,15 @@ def _gauge(span: str, check: ReelCheck, look: Look, ohms: float | None = None) -
         _sleeve(check.other_metal, check.wrong_metal, dashed=True),
     ]
     shown = check.ohms if ohms is None else ohms
-    picture = sleeves(rows, look.width, GAUGE, reading=shown, reach=check.reach, letters=look.scale)
+    picture = sleeves(
+        rows,
+        look.width,
+        GAUGE,
+        reading=shown,
+        reach=check.reach,
+        scale=words.scale_of("loop_ohms"),
+        letters=look.scale,
+    )
     said = ", ".join(f"{row.name} {row.text}" for row in rows)
     word = words.VERDICTS.get(check.verdict, "")
     return [spoken(look, picture, words.speak_reel_gauge(shown, check.reach, said, word))]
@@ -266,7 +277,7 @@ def _actions(
     if not check.fits:
         return [keep_off, pair(look, marks, use)]
     if one.missing or check.ohms is None:
-        more = words.REEL_FIELDS["ohms"][2]
+        more = words.reel_meant("ohms")
         return [main(words.reel_type("ohms"), more, pad("ohms")), pair(look, marks, other)]
     if check.verdict == INSIDE:
         where = words.reel_keep_low(one.low_mark, near_stop(model.job, span))
@@ -324,47 +335,43 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if span is None:
         return frame(look, top=[], body=[padded(text(look, words.gone(), 24))], actions=[])
     name = field_of(pad)
-    title, unit, meant = words.REEL_FIELDS[name]
+    title, unit, meant = words.reel_title(name), words.reel_unit(name), words.reel_meant(name)
     back = Send(send, Go(reel_route(model, pad.at)))
     line = words.reel_for(pad.at, wanted_m(span))
     behind = quiet(look, words.FIXED.back, back, key="back", height=56)
     top = [header(look, behind, title, line, None), *told(look, model)]
-    height = 138.0 if look.height >= 780 else 84.0
-    digits = digits_picture(pad.digits, unit, look.width, height)
-    value = figure_typed(pad.digits)
-    said = words.reel_typed(pad.digits, unit) if pad.digits else words.reel_type_it(unit)
+    digits = digits_picture(words.as_typed(pad.digits), unit, look.width, digits_height(look))
+    value = kept_figure(pad.digits, FIELDS.get(name, name))
+    said = words.reel_typed(pad.digits, unit) if pad.digits else words.reel_type_it(name in MARKS)
     body: list[ft.Control] = []
     if pad.restored and pad.digits:
         were = words.reel_typing_line(pad.digits, unit, pad.since)
         body.append(padded(text(look, were, 17, "soft", "TI")))
-    body += [
-        padded(text(look, words.capital(meant), 20, cap=1.4), top=6),
-        spoken(look, digits, said),
-    ]
+    body.append(padded(text(look, words.capital(meant), 20, cap=1.4), top=6))
+    typed = spoken(look, digits, said)
     known = typed_reel(model) or reel_of(job.judgement.state, pad.at)
     check = reel_check(job, known)
     if name == "celsius":
         body.append(_frost(pad, send, look))
     if name == "ohms":
         # nothing is judged in a word before it is kept: the bead alone moves
-        body += [*_gauge(pad.at, check, look), _meter(model, pad, value, send, look)]
+        body += [typed, *_gauge(pad.at, check, look), _meter(model, pad, value, send, look)]
     if value is None:
-        keep = slab(look, words.reel_type_it(unit), "", None, key="keep", fixed=True)
+        keep = slab(look, words.reel_type_it(name in MARKS), "", None, key="keep", fixed=True)
     else:
         comment = _comment(name, pad.at, check)
         press = Send(send, ReelKept())
         title = words.reel_keep(pad.digits, unit)
         keep = slab(look, title, comment, press, key="keep", fixed=True)
-    foot = ft.Column(
-        [keys(look, lambda key: Send(send, KeyPressed(key))), padded(keep, top=8, bottom=8)],
-        spacing=0,
-    )
-    return frame(look, top=top, body=body, actions=[], foot=foot)
+    foot = [keys(look, lambda key: Send(send, KeyPressed(key))), padded(keep, top=8, bottom=8)]
+    if name != "ohms":
+        body, foot = above_keys(look, typed, body, foot)
+    return frame(look, top=top, body=body, actions=[], foot=ft.Column(foot, spacing=0))
 
 
 def _comment(name: str, span: str, check: ReelCheck) -> str:
     """What two marks give; never a refusal."""
-    if name not in ("first", "second") or check.length_m is None:
+    if name not in MARKS or check.length_m is None:
         return words.FIXED.kept_as_is
     if check.spare_m < 0:
         return words.reel_short_of(-check.spare_m, span)
@@ -389,7 +396,7 @@ def _frost(pad: Pad, send: SendAny, look: Look) -> ft.Control:
 
 
 def _meter(model: Model, pad: Pad, value: float | None, send: SendAny, look: Look) -> ft.Control:
-    plan = model.job.judgement.state.job
+    plan = with_own(model, model.job)
     meter, accuracy = plan.meters.get(pad.meter), plan.accuracy(pad.meter, "loop_ohms")
     reach = words.FIXED.no_reach
     if accuracy is not None:

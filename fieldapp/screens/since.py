@@ -119,6 +119,7 @@ def drift_gauge(drift: Drift, model: Model, look: Look) -> ft.Control:
         words.drift_now(drift.now, kind),
         look.width,
         drifted=drift.verdict == DRIFTED,
+        scale=words.scale_of(kind),
         letters=look.scale,
     )
     speech = words.speak_drift(

@@ -162,12 +162,13 @@ def _gauge(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
         _behind(model, reading) if today else None,
         value,
         found.reach,
-        words.UNITS[reading.kind],
+        words.unit_of(reading.kind),
         found.verdict,
         dimension(found),
         look.width,
         138 if found.verdict == OUTSIDE else 112,
         figure=lambda number: words.figure(number, reading.kind),
+        scale=words.scale_of(reading.kind),
     )
     speech = words.speak_gauge(
         value,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import flet as ft
@@ -13,6 +14,7 @@ from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.slider import Ruler, ruler_over, slider, stepped
 from fieldapp.knobs import GAUGE, SITE, Knob, alike, allowed, has_gauge, offered
+from fieldapp.longline import in_column
 from fieldapp.messages import (
     Go,
     TrialDropped,
@@ -41,11 +43,11 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.pressing import spoken
-from fieldapp.questions import figure_typed
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_line
 from fieldapp.screens.keypad import keys
 from fieldapp.screens.shared import SendAny, broken_line
+from fieldapp.sideways import end_of
 from fieldapp.trial import (
     Edge,
     as_planned,
@@ -62,7 +64,9 @@ from fieldapp.trial import (
     trial_of,
     tried,
     tried_value,
+    typed_value,
 )
+from fieldapp.words import units
 
 HEIGHT, LOW = 206.0, 176.0
 """of the line; of the line over the pad [dp]"""
@@ -91,7 +95,7 @@ def whatif(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     after = tried(model)
     body = [
         *([] if typing else _choices(model, send, look)),
-        _line(model, after, look, low=typing or look.height < SMALL or look.scale >= LARGE),
+        _line(model, after, send, look, low=typing or look.height < SMALL or look.scale >= LARGE),
         *_said(model, after, value, look),
     ]
     if typing:
@@ -131,7 +135,9 @@ def _choices(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 # ---------------------------------------------------------------- what comes of it
 
 
-def _line(model: Model, after: Ground | None, look: Look, *, low: bool) -> ft.Control:
+def _line(
+    model: Model, after: Ground | None, send: SendAny, look: Look, *, low: bool
+) -> ft.Control:
     """The falling line as tried, the plan's own thin beneath it."""
     crowded = low and look.scale >= LARGE
     own = model.job.judgement
@@ -166,9 +172,7 @@ def _line(model: Model, after: Ground | None, look: Look, *, low: bool) -> ft.Co
     )
     speech = words.speak_line([(name, p.expected, "") for name, p in points.items()], floor_words)
     drawn = spoken(look, picture, speech)
-    if picture.width > look.width:
-        return ft.Row([drawn], scroll=ft.ScrollMode.ALWAYS)
-    return drawn
+    return in_column(model, send, look, line, picture, drawn, end_of(line, trial_of(model).thing))
 
 
 def _said(model: Model, after: Ground | None, value: float, look: Look) -> list[ft.Control]:
@@ -212,7 +216,6 @@ def _moving(model: Model, value: float, send: SendAny, look: Look) -> list[ft.Co
     job, thing = model.job.judgement.state.job, trial_of(model).thing
     plan = planned_value(model)
     last = edge(model.job.judgement, knob, thing)
-    ruler = ruler_over(*ends_of(knob, plan, last), knob.step, look.width)
     least, most = allowed(job, knob, thing)
     steps = [
         _stepper(way, min(max(stepped(value, knob.step, by), least), most), by, knob, send, look)
@@ -250,7 +253,7 @@ def _moving(model: Model, value: float, send: SendAny, look: Look) -> list[ft.Co
         spacing=GAP,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
-    return [padded(row), _slider(ruler, value, plan, last, knob, send, look)]
+    return [padded(row), _slider(value, plan, last, knob, send, look)]
 
 
 def _stepper(way: str, to: float, by: int, knob: Knob, send: SendAny, look: Look) -> ft.Control:
@@ -278,43 +281,54 @@ def _stepper(way: str, to: float, by: int, knob: Knob, send: SendAny, look: Look
 class Dragged:
     """A handler of a drag or a press on the ruler: the same ruler, the same handler."""
 
-    def __init__(self, send: SendAny, ruler: Ruler) -> None:
-        self._send, self.ruler = send, ruler
+    def __init__(self, send: SendAny, ruler: Ruler, kind: str) -> None:
+        self._send, self.ruler, self._kind = send, ruler, kind
 
     def __call__(self, event: Any) -> None:
         if event.local_position is not None:
-            self._send(TrialMoved(self.ruler.value(event.local_position.x)))
+            value = self.ruler.value(event.local_position.x)
+            self._send(TrialMoved(units.kept(value, self._kind)))
 
     def __eq__(self, other: object) -> bool:
-        return type(other) is type(self) and self.ruler == other.ruler
+        alike = type(other) is type(self)
+        return alike and (self.ruler, self._kind) == (other.ruler, other._kind)
 
     def __hash__(self) -> int:
-        return hash(self.ruler)
+        return hash((self.ruler, self._kind))
 
 
 def _slider(
-    ruler: Ruler, value: float, plan: float, last: Edge, knob: Knob, send: SendAny, look: Look
+    value: float, plan: float, last: Edge, knob: Knob, send: SendAny, look: Look
 ) -> ft.Control:
+    """The ruler has the units that are shown; what is kept of a drag has the format's."""
+
+    def shown_as(figure: float) -> float:
+        return units.shown(figure, knob.kind)
+
+    end = None if last.value is None else shown_as(last.value)
+    step = round(knob.step * units.per(knob.kind), 9)
+    own = replace(knob.as_shown, step=step)
+    ruler = ruler_over(*ends_of(own, shown_as(plan), replace(last, value=end)), step, look.width)
     far = ruler.high if knob.worse > 0 else ruler.low
-    if last.value is None:
+    if end is None:
         hatched, said = (ruler.high, ruler.low)[:: knob.worse], words.tried_nowhere()
-    elif last.ends and (far - last.value) * knob.worse > 0:
-        hatched = (last.value, far)
+    elif last.ends and (far - end) * knob.worse > 0:
+        hatched = (end, far)
         said = words.tried_last(words.tried_value(last.value, knob.kind), knob.worse > 0)
     else:
         hatched, said = None, words.tried_all()
     mark = words.tried_plan_mark(words.tried_value(plan, knob.kind))
     picture = slider(
         ruler,
-        value,
-        plan,
+        shown_as(value),
+        shown_as(plan),
         hatched,
         look.width,
         words.tried_figure,
         (mark, said),
         look.scale,
     )
-    moves = Dragged(send, ruler)
+    moves = Dragged(send, ruler, knob.kind)
     shown = words.tried_value(value, knob.kind)
     up, down = (words.tried_value(stepped(value, knob.step, by), knob.kind) for by in (1, -1))
     return ft.GestureDetector(
@@ -344,7 +358,7 @@ def _gauges(model: Model, value: float, send: SendAny, look: Look) -> ft.Control
     row = [
         half(
             look,
-            words.tried_figure(gauge),
+            words.tried_gauge_name(gauge),
             words.tried_gauge(outcome(plan, solved(own, GAUGE, thing, gauge)).holds),
             Send(send, TrialMoved(float(gauge))),
             chosen=gauge == value,
@@ -392,23 +406,23 @@ def _typing(model: Model, send: SendAny, look: Look) -> ft.Control:
     """The pad; the line follows what is typed."""
     trial, knob = trial_of(model), knob_of(model)
     digits = trial.digits or ""
-    unit = words.UNITS[knob.kind]
+    unit = words.unit_of(knob.kind)
     height = 96.0 if look.height >= SMALL else 72.0
     said = words.reel_typed(digits, unit) if digits else words.tried_type_it(knob.kind)
-    value = figure_typed(digits)
+    value = typed_value(model)
     if value is None:
         keep = slab(look, words.FIXED.back, words.tried_type_it(knob.kind), _close(send), plain=True,
                     key="trial-use", fixed=True)  # fmt: skip
     elif not fits(model, value):
         job = model.job.judgement.state.job
         least, most = allowed(job, knob, trial.thing)
-        why = words.tried_range(least, words.tried_value(most, knob.kind))
+        why = words.tried_range(least, most, knob.kind)
         keep = slab(look, why, "", None, key="trial-use", fixed=True)
     else:
         keep = slab(look, words.tried_use(words.tried_value(value, knob.kind)), "", _close(send),
                     key="trial-use", fixed=True)  # fmt: skip
     pad = keys(look, lambda key: Send(send, TrialKey(key)), prefix="trial-key")
-    drawn = spoken(look, digits_picture(digits, unit, look.width, height), said)
+    drawn = spoken(look, digits_picture(words.as_typed(digits), unit, look.width, height), said)
     return ft.Column([drawn, pad, padded(keep, top=8, bottom=8)], spacing=0, tight=True)
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from engine.say import Say
-from fieldapp.words.english.figures import NBSP, metres, with_unit
+from fieldapp.words.english.figures import NBSP, cable_wire, metres, with_unit
 from fieldapp.words.english.said import says, sentence
+from fieldapp.words.english.sheetnames import held_together
 
 NO_VOLTS = 0.05
 """less than a meter with one decimal shows [V]"""
@@ -12,7 +13,7 @@ NO_VOLTS = 0.05
 
 @says("advice-cable")
 def _cable(span: str, title: str) -> str:
-    return f"Lay {span} as {title}"
+    return f"Lay {span} as {held_together(title)}"
 
 
 @says("advice-pairs")
@@ -23,7 +24,7 @@ def _pairs(at: tuple[str, ...]) -> str:
 
 @says("advice-box")
 def _box(box: str, title: str) -> str:
-    return f"For {box} take: {title}"
+    return f"For {box} take: {held_together(title)}"
 
 
 @says("advice-turn")
@@ -68,7 +69,7 @@ def _repeater(span: str) -> str:
 
 @says("advice-fed-anew")
 def _fed_anew(span: str, title: str, metres: float) -> str:
-    return f"Into {span}, {_metres(metres)} along: {title}"
+    return f"Into {span}, {_metres(metres)} along: {held_together(title)}"
 
 
 @says("advice-injector")
@@ -112,7 +113,7 @@ def _limit_heat(celsius: float, now: float, by: str) -> str:
 
 @says("limit-gauge")
 def _limit_gauge(span: str, awg: float, now: float, by: str) -> str:
-    return f"{span} may be as thin as {awg:g}{NBSP}AWG; it is {now:g}{NBSP}AWG."
+    return f"{span} may be as thin as {cable_wire(awg)}; it is {cable_wire(now)}."
 
 
 _metres = metres

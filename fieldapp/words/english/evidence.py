@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from fieldapp.words import units
 from fieldapp.words.english.causes import cause_name
-from fieldapp.words.english.figures import NBSP, UNITS, point, speed, spot, with_unit
+from fieldapp.words.english.figures import NBSP, point, speed, spot, unit_of, with_unit
 from fieldapp.words.english.said import says
 
 SHOWN_BY: Mapping[str, str] = {
@@ -29,9 +30,9 @@ def _ends(ends: tuple[float | None, float | None], kind: str) -> str:
         return "nothing steady"
     if low is None or high is None:
         side, end = ("up to", high) if low is None else ("from", low)
-        return f"{side} {_figure(end, 1.0, kind)}{NBSP}{UNITS[kind]}"
+        return f"{side} {_figure(end, 1.0, kind)}{NBSP}{unit_of(kind)}"
     first, last = (_figure(end, high - low, kind) for end in ends)
-    return f"{first if first == last else f'{first} to {last}'}{NBSP}{UNITS[kind]}"
+    return f"{first if first == last else f'{first} to {last}'}{NBSP}{unit_of(kind)}"
 
 
 _WHOLE = frozenset({"milliamps", "mbps", "error_count"})
@@ -39,6 +40,7 @@ _WHOLE = frozenset({"milliamps", "mbps", "error_count"})
 
 
 def _figure(value: float, apart: float, kind: str) -> str:
+    value, apart = units.shown(value, kind), units.shown(apart, kind)
     decimals = 0 if kind in _WHOLE or apart > 50 else 2 if apart < 1 else 1
     return f"{value:.{decimals}f}"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fieldapp.words import units
 from fieldapp.words.english.causes import cause_name
 from fieldapp.words.english.figures import NBSP, spot, with_unit
 from fieldapp.words.english.said import says
@@ -14,6 +15,12 @@ def _run(at: str, near: str, far: str) -> str:
 
 LEAST_SIZE = 0.1
 """a size below this is told as under it"""
+
+
+def _about_metres(metres: float | None, begins: str) -> str:
+    """A length to three digits; nothing where it is not known."""
+    value = None if metres is None else units.shown(metres, units.LENGTH)
+    return _about(value, begins, units.length_unit(), 3)
 
 
 def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
@@ -30,12 +37,18 @@ def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
 
 
 @says("fault-none")
-def _none(readings: int, outside: int) -> str:
+def _none(readings: int, outside: int, drifted: int) -> str:
     if not readings:
         return "**Nothing is read yet.** What follows is how often things are met."
     if outside:
         what = "one reading is" if outside == 1 else f"{outside} readings are"
         return f"**Nothing is wrong**, and {what} outside by chance."
+    if drifted:
+        was = "one reading is not as it was"
+        were = f"{drifted} readings are not as they were"
+        return (
+            f"**All within the plan, yet {was if drifted == 1 else were}.** Look where it starts."
+        )
     return "**The readings agree with the plan.** They do not see everything."
 
 
@@ -222,9 +235,7 @@ def _pair_open(at: str, near: str, far: str) -> str:
 
 @says("fault-link-too-long")
 def _too_long(at: str, near: str, far: str, metres: float | None) -> str:
-    return (
-        f"{_run(at, near, far)} **is too long for its link**{_about(metres, ', about ', 'm', 3)}."
-    )
+    return f"{_run(at, near, far)} **is too long for its link**{_about_metres(metres, ', about ')}."
 
 
 @says("fault-link-noise")

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 
+from fieldapp.drawing.gaugeparts import Scale
+from fieldapp.words import units
+
 NBSP = "\u00a0"
 
 UNITS = {
@@ -26,7 +29,7 @@ KINDS = {
     "loop_ohms": "loop ohms",
     "unbalance_ohms": "unbalance",
     "earth_ohms": "earth ohms",
-    "metres": "metres",
+    "metres": "length",
     "celsius": "temperature",
     "mbps": "link speed",
     "error_count": "bad frames",
@@ -46,38 +49,85 @@ VERDICTS = {
 
 
 def figure(value: float, kind: str = "volts") -> str:
-    """A value with the digits of its kind."""
-    return f"{value:.{DIGITS.get(kind, 1)}f}"
+    """A value with the digits of its kind, in the unit it is shown in."""
+    return f"{units.shown(value, kind):.{DIGITS.get(kind, 1)}f}"
+
+
+def unit_of(kind: str) -> str:
+    """The unit of a kind of figure, as it is shown here."""
+    return units.unit_of(kind) or UNITS[kind]
+
+
+def as_typed(digits: str) -> str:
+    """What is typed on the pad, as it is shown."""
+    return digits
+
+
+def plain_number(value: float) -> str:
+    """``0.4``, ``16``: a value as short as it can be told."""
+    return f"{value:g}"
+
+
+def scale_of(kind: str) -> Scale:
+    """How a gauge of this kind is ticked."""
+    return Scale(plain_number, units.per(kind))
 
 
 def with_unit(value: float, kind: str = "volts") -> str:
     """``41.0 V``: the number and its unit never part."""
     if kind == "mbps":
         return speed(value)
-    return f"{figure(value, kind)}{NBSP}{UNITS[kind]}"
+    return f"{figure(value, kind)}{NBSP}{unit_of(kind)}"
 
 
 def reach_of(reach: float, kind: str) -> str:
     """``0.3 V``: how far a meter can be out."""
+    reach = units.shown(reach, kind)
     shown = (
         f"{reach:.1f}" if 0.1 <= reach < 10 else f"{reach:.2f}" if reach < 0.1 else f"{reach:.0f}"
     )
-    return f"{shown}{NBSP}{UNITS[kind]}"
+    return f"{shown}{NBSP}{unit_of(kind)}"
 
 
 def tied(text: str) -> str:
-    """A text from elsewhere, its numbers tied to their units."""
+    """A text of the engine, its metres turned and its numbers tied to their units."""
+    text = re.sub(r"(?<![\d.])(\d+(?:\.\d+)?) m\b", lambda it: length(float(it[1])), text)
     return re.sub(r"(?<=\d) (?=[A-Za-zΩ°%µ])", NBSP, text)
 
 
 def typed_with_unit(digits: str, kind: str) -> str:
-    """What is typed, with its unit."""
-    return f"{digits}{NBSP}{UNITS[kind]}"
+    """What is typed, with its unit: it is typed in the one it is shown in."""
+    return f"{digits}{NBSP}{unit_of(kind)}"
 
 
 def metres(value: float) -> str:
-    """``256 m``"""
-    return f"{value:.0f}{NBSP}m"
+    """``256 m``, or ``840 ft``: the length of a run or of a walk."""
+    return f"{units.length_text(value)}{NBSP}{units.length_unit()}"
+
+
+def length(value: float) -> str:
+    """``0.5 m``, or ``1.6 ft``: a length with the digits it has."""
+    return f"{units.exact_text(value)}{NBSP}{units.length_unit()}"
+
+
+def spoken_length(value: float) -> str:
+    """``470 metres``, as a screen reader says it."""
+    return f"{units.length_text(value)} {'feet' if units.in_feet() else 'metres'}"
+
+
+def _hundred(ohms: float) -> tuple[str, float]:
+    """A round length of cable, and of ohms a hundred metres those of so much."""
+    return (f"100{NBSP}ft", ohms * units.FOOT_M) if units.in_feet() else (f"100{NBSP}m", ohms)
+
+
+def wire(mm2: float) -> str:
+    """``1.5 mm²``, or ``≈15 AWG``: an earth's conductor."""
+    return units.wire_text(mm2)
+
+
+def cable_wire(gauge: float, short: bool = False) -> str:
+    """``0.26 mm² (23 AWG)``, or ``23 AWG``: a cable's conductor."""
+    return units.cable_text(gauge, short=short)
 
 
 def speed(mbps: float) -> str:

@@ -8,13 +8,13 @@ from fieldapp.words.english.causes import cause_name
 from fieldapp.words.english.figures import (
     KINDS,
     NBSP,
-    UNITS,
     capital,
     count,
     figure,
     metres,
     point,
     side_of,
+    unit_of,
 )
 from fieldapp.words.english.reel import odds
 from fieldapp.words.english.work import takes
@@ -131,7 +131,7 @@ def test_name(kind: str, at: str) -> str:
 def range_of(low: float, high: float, kind: str) -> str:
     """``45.6 to 47.0 V`` under a sleeve; in one figure where both ends read the same."""
     ends = dict.fromkeys((figure(max(low, 0.0), kind), figure(max(high, 0.0), kind)))
-    return f"{' to '.join(ends)}{NBSP}{UNITS[kind]}"
+    return f"{' to '.join(ends)}{NBSP}{unit_of(kind)}"
 
 
 def light_foretold(probability: float) -> str:

@@ -5,7 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from fieldapp.drawing.wording import Wording
-from fieldapp.words.english.figures import NBSP, VERDICTS, capital, figure, metres, with_unit
+from fieldapp.words.english.figures import (
+    NBSP,
+    VERDICTS,
+    capital,
+    figure,
+    length,
+    metres,
+    spoken_length,
+    with_unit,
+)
 from fieldapp.words.english.screens import FIXED
 
 
@@ -41,7 +50,7 @@ def port_name(port: str) -> str:
 
 def lead(metres_: float | None) -> str:
     """The length of an earth lead."""
-    return f"{metres_:g}{NBSP}m" if metres_ else ""
+    return length(metres_) if metres_ else ""
 
 
 WORDING = Wording(
@@ -61,7 +70,7 @@ WORDING = Wording(
 
 def speak_ribbon(length_m: float, here: str, proven: str, suspect: tuple[str, ...]) -> str:
     """The ribbon for a screen reader."""
-    parts = [f"Run, {length_m:.0f} metres."]
+    parts = [f"Run, {spoken_length(length_m)}."]
     if proven:
         parts.append(f"Proven to {proven}.")
     if suspect:
@@ -113,6 +122,11 @@ def speak_box(box: str, kind: str, ports: tuple[tuple[str, str], ...], wrong: bo
 def speak_step(short: str) -> str:
     """The drawing of a step for a screen reader."""
     return f"Drawing: {short}"
+
+
+def speak_of(button: str, what: str) -> str:
+    """A button that stands in many rows, for a screen reader: its word, then what it is of."""
+    return f"{button}\n{what}"
 
 
 def speak_mini(title: str) -> str:

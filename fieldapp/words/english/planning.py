@@ -64,4 +64,4 @@ def _load(watts: str, mbps: str) -> str:
 
 @says("plan-no-length")
 def _no_length() -> str:
-    return "Type how far it is first, in metres."
+    return "Type how far it is first."

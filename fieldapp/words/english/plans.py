@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from fieldapp.words.english.figures import NBSP, metres, with_unit
+from fieldapp.words import units
+from fieldapp.words.english.figures import NBSP, length, metres, typed_with_unit, wire, with_unit
 
 
 def plan_line(length_m: float, boxes: int) -> str:
@@ -84,6 +85,11 @@ def put_into(span: str) -> str:
     return f"Put into {span}"
 
 
+def its_cables(box: str) -> str:
+    """Over the cables that end at a box."""
+    return f"Cables at {box}"
+
+
 def nothing_chosen() -> str:
     """Over the list of all there is."""
     return "All of it, from the feed outwards"
@@ -131,7 +137,7 @@ def stop_side() -> str:
 
 def new_stop_slab(digits: str) -> str:
     """Make the new stop, and the box at it."""
-    return f"Make the stop at {digits}{NBSP}m"
+    return f"Make the stop at {typed_with_unit(digits, 'metres')}"
 
 
 def new_stop_more(box: str) -> str:
@@ -142,8 +148,8 @@ def new_stop_more(box: str) -> str:
 def bond_line(earth: str, lead: float | None, mm2: float | None) -> str:
     """How a box is bonded."""
     said = f"bonded to {earth}"
-    said += f", lead {lead:g}{NBSP}m" if lead is not None else ""
-    return said + (f", {mm2:g}{NBSP}mm²" if mm2 is not None else "")
+    said += f", lead {length(lead)}" if lead is not None else ""
+    return said + (f", {wire(mm2)}" if mm2 is not None else "")
 
 
 def no_bond() -> str:
@@ -158,12 +164,12 @@ def bond_button(bonded: bool) -> str:
 
 def lead_button(lead: float | None) -> str:
     """The length of a bond's lead."""
-    return f"lead {lead:g}{NBSP}m" if lead is not None else "lead, metres"
+    return f"lead {length(lead)}" if lead is not None else "lead, length"
 
 
 def mm2_button(mm2: float | None) -> str:
     """How thick a bond's lead is."""
-    return f"{mm2:g}{NBSP}mm²" if mm2 is not None else "lead, mm²"
+    return wire(mm2) if mm2 is not None else f"lead, {units.wire_unit()}"
 
 
 def bond_title(box: str) -> str:
@@ -211,7 +217,7 @@ def meter_title(meter: str, name: str) -> str:
 
 
 PLAN_FIGURES = {
-    "length": "Metres of {thing}",
+    "length": "Length of {thing}",
     "lead": "Earth lead of {thing}",
     "mm2": "Earth lead of {thing}",
     "stop": "A new stop for {thing}",
@@ -219,9 +225,9 @@ PLAN_FIGURES = {
 """over the pad of a figure"""
 FIGURE_MEANT = {
     "length": "from {a} to {b}",
-    "lead": "metres from {thing} to the earth",
-    "mm2": "square millimetres of copper",
-    "stop": "metres along the run",
+    "lead": "from {thing} to the earth",
+    "mm2": "how thick its copper is",
+    "stop": "how far along the run",
 }
 """what is typed"""
 
@@ -236,14 +242,16 @@ def figure_meant(name: str, thing: str, a: str = "", b: str = "") -> str:
     return FIGURE_MEANT[name].format(thing=thing, a=a, b=b)
 
 
-def figure_wanted(unit: str) -> str:
+def figure_wanted(kind: str) -> str:
     """Instead of the slab while nothing is typed that can stand."""
-    return {"mm²": "Type how thick it is"}.get(unit, "Type the metres")
+    return "Type how thick it is" if kind == units.WIRE else "Type the length"
 
 
-def figure_planned(value: float | None, unit: str) -> str:
+def figure_planned(value: float | None, kind: str) -> str:
     """Under it: what the plan says now."""
-    return f"{value:g}{NBSP}{unit} in the plan" if value is not None else "not in the plan yet"
+    if value is None:
+        return "not in the plan yet"
+    return f"{wire(value) if kind == units.WIRE else length(value)} in the plan"
 
 
 def speak_plan_box(box: str) -> str:
@@ -266,7 +274,7 @@ def what_load() -> str:
 
 def far_metres(digits: str) -> str:
     """The distance as typed."""
-    return f"{digits or '0'}{NBSP}m"
+    return typed_with_unit(digits or "0", "metres")
 
 
 def watts_choice() -> str:

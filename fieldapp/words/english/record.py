@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldapp.words import units
 from fieldapp.words.english.figures import (
     EARTH_METHODS,
     KINDS,
     NBSP,
-    UNITS,
     VERDICTS,
+    cable_wire,
     capital,
     count,
     figure,
+    length,
     metres,
+    unit_of,
     with_unit,
 )
 
@@ -213,7 +216,7 @@ def record_band(low: float | None, expected: float | None, high: float | None, k
         return f"up to {with_unit(high, kind)}"
     if high is None:
         return f"{with_unit(low, kind)} or more"
-    return f"{figure(low, kind)} to {figure(high, kind)}{NBSP}{UNITS[kind]}"
+    return f"{figure(low, kind)} to {figure(high, kind)}{NBSP}{unit_of(kind)}"
 
 
 def record_word(verdict: str, is_current: bool, is_void: bool) -> str:
@@ -273,15 +276,15 @@ def record_next(test: str) -> str:
 
 
 def record_length(low: float, expected: float, high: float) -> str:
-    """The metres of a span."""
-    if f"{low:.0f}" == f"{high:.0f}":
+    """The length of a span."""
+    if units.length_text(low) == units.length_text(high):
         return metres(expected)
-    return f"{expected:.0f}{NBSP}m ({low:.0f} to {high:.0f})"
+    return f"{metres(expected)} ({units.length_text(low)} to {units.length_text(high)})"
 
 
 def record_to_earth(earth: str, lead_m: float | None) -> str:
     """Where a box is bonded."""
-    return f"{earth}, {lead_m:g}{NBSP}m" if lead_m is not None else earth
+    return f"{earth}, {length(lead_m)}" if lead_m is not None else earth
 
 
 # ---------------------------------------------------------------- pictures, sources, names
@@ -304,7 +307,9 @@ def record_sheet(name: str, note: str) -> str:
 
 def record_reach(kind: str, percent: float, least: float) -> str:
     """How far a meter can be out, for one kind of reading."""
-    return f"{KINDS[kind]} ±{percent:g}{NBSP}% and {least:g}{NBSP}{UNITS[kind]}"
+    return (
+        f"{KINDS[kind]} ±{percent:g}{NBSP}% and {units.shown(least, kind):.3g}{NBSP}{unit_of(kind)}"
+    )
 
 
 def record_kind(kind: str, method: str) -> str:
@@ -315,7 +320,7 @@ def record_kind(kind: str, method: str) -> str:
 
 def record_wire(category: str | None, material: str | None, awg: int | None) -> str:
     """The kind of cable and its gauge."""
-    parts = (category and f"category {category}", material, awg and f"AWG{NBSP}{awg}")
+    parts = (category and f"category {category}", material, awg and cable_wire(awg))
     return ", ".join(part for part in parts if part) or "not told"
 
 

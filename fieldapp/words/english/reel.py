@@ -3,20 +3,51 @@
 from __future__ import annotations
 
 from engine.say import Say
-from fieldapp.words.english.figures import NBSP, metres, reach_of, typed_with_unit, with_unit
+from fieldapp.words import units
+from fieldapp.words.english.figures import (
+    NBSP,
+    capital,
+    metres,
+    reach_of,
+    typed_with_unit,
+    with_unit,
+)
 from fieldapp.words.english.said import says, sentence
 
 METALS = {"copper": "copper", "clad": "clad aluminium", "aluminium": "aluminium"}
 REEL_FIELDS = {
-    "first": ("Mark at the free end", "m", "the metres printed nearest the end that hangs out"),
-    "second": ("Mark at the inner end", "m", "the metres printed nearest the end on the drum"),
-    "ohms": ("One pair, as a loop", "Ω", "its two wires joined at the far end"),
-    "celsius": ("How warm it is", "°C", "the air where the reel has lain"),
-    "grams": ("A metre, weighed", "g", "cut off and put on a scale, jacket and all"),
+    "first": ("Mark at the free end", "the mark printed nearest the end that hangs out"),
+    "second": ("Mark at the inner end", "the mark printed nearest the end on the drum"),
+    "ohms": ("One pair, as a loop", "its two wires joined at the far end"),
+    "celsius": ("How warm it is", "the air where the reel has lain"),
+    "grams": ("{piece}, weighed", "cut off and put on a scale, jacket and all"),
 }
-"""what is typed: its title, its unit, what is meant"""
+"""what is typed: its title, what is meant"""
+REEL_UNITS = {"ohms": "Ω", "celsius": "°C", "grams": "g"}
+"""of what is typed; the marks are lengths"""
 REEL_REASONS = ("No other reel here", "For a test only", "The owner wants it so")
 ODDS = ((0.95, "almost surely"), (0.7, "likely"), (0.4, "perhaps"), (0.15, "less likely"))
+
+
+def reel_title(name: str) -> str:
+    """Over the pad: what is typed of a reel."""
+    title, _ = REEL_FIELDS[name]
+    return title.format(piece=capital(_piece()))
+
+
+def reel_meant(name: str) -> str:
+    """Under it: what is meant."""
+    return REEL_FIELDS[name][1]
+
+
+def reel_unit(name: str) -> str:
+    """The unit it is typed in; of a mark that of lengths."""
+    return REEL_UNITS.get(name) or units.length_unit()
+
+
+def _piece() -> str:
+    """What is cut off a reel to be weighed."""
+    return "three feet" if units.in_feet() else "a metre"
 
 
 # ---------------------------------------------------------------- what it is found to be
@@ -24,7 +55,7 @@ ODDS = ((0.95, "almost surely"), (0.7, "likely"), (0.4, "perhaps"), (0.15, "less
 
 @says("reel-no-marks")
 def _no_marks(span: str, wanted_m: float) -> str:
-    return f"Read **both metre marks** of the reel for {span}; {metres(wanted_m)} are wanted."
+    return f"Read **both marks** of the reel for {span}; {metres(wanted_m)} are wanted."
 
 
 @says("reel-one-mark")
@@ -126,12 +157,16 @@ def reel_slab(span: str) -> str:
 
 def reel_mark(value: float) -> str:
     """A mark as it is printed on a jacket."""
-    return f"{value:04.0f}{NBSP}m"
+    return f"{_mark(value)}{NBSP}{units.length_unit()}"
+
+
+def _mark(value: float) -> str:
+    return f"{units.shown(value, units.LENGTH):04.0f}"
 
 
 def reel_no_mark() -> str:
     """Where a mark is not known yet."""
-    return f"?{NBSP}m"
+    return f"?{NBSP}{units.length_unit()}"
 
 
 def reel_amount(known: bool) -> str:
@@ -204,7 +239,7 @@ def reel_pull() -> str:
 def reel_keep_low(mark: float, stop: str) -> str:
     """Which mark goes where: metres then read upwards, away from the feed."""
     where = f", at {stop}" if stop else ""
-    return f"keep the low mark, {mark:04.0f}{where}"
+    return f"keep the low mark, {_mark(mark)}{where}"
 
 
 def reel_keep_off() -> str:
@@ -216,7 +251,7 @@ def reel_then(way: str) -> str:
     """Under a slab that keeps a reel off: what would still tell more, else what follows."""
     return {
         "scrape": "first scrape a cut end: silver is clad",
-        "weigh": "a metre weighed would tell more",
+        "weigh": f"{_piece()} weighed would tell more",
         "tape": "a tape along it would tell more",
         "again": "a second reading would tell more",
     }.get(way, "then check another one")
@@ -264,9 +299,9 @@ def reel_typed(digits: str, unit: str) -> str:
     return f"{digits}{NBSP}{unit}"
 
 
-def reel_type_it(unit: str) -> str:
+def reel_type_it(mark: bool) -> str:
     """The pad's slab while there is no figure."""
-    return "Type the printed metres" if unit == "m" else "Type what it shows"
+    return "Type what is printed" if mark else "Type what it shows"
 
 
 def reel_for(span: str, wanted_m: float) -> str:
@@ -281,7 +316,11 @@ def reel_warmth(celsius: float | None) -> str:
 
 def reel_weight(grams: float | None) -> str:
     """The weight's own row."""
-    return "Weigh a metre" if grams is None else f"{grams:.0f}{NBSP}g a metre"
+    return f"Weigh {_piece()}" if grams is None else f"{_grams(grams)} in {_piece()}"
+
+
+def _grams(per_m: float) -> str:
+    return f"{units.shown(per_m, units.WEIGHT):.0f}{NBSP}g"
 
 
 def reel_second_opinion() -> str:
@@ -298,7 +337,7 @@ def reel_settle(way: str) -> str:
     """What would tell more."""
     return {
         "scrape": "**Scrape the cut end** of a wire: silver under the copper is clad.",
-        "weigh": "**Weigh a metre** of it: clad is a third lighter.",
+        "weigh": f"**Weigh {_piece()}** of it: clad is a third lighter.",
         "tape": "**Lay it out along a tape**, or read both marks once more.",
         "again": "**Join the pair anew** at its far end and measure again.",
     }.get(way, "")

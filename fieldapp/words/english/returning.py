@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from fieldapp.words import units
 from fieldapp.words.english.figures import (
     KINDS,
     NBSP,
-    UNITS,
     capital,
     count,
     figure,
@@ -13,6 +13,7 @@ from fieldapp.words.english.figures import (
     reach_of,
     spot,
     things,
+    unit_of,
     with_unit,
 )
 from fieldapp.words.english.said import says
@@ -225,7 +226,7 @@ def was_short(before: float, kind: str) -> str:
 
 def _counted(value: float, kind: str) -> str:
     """A value with its unit; what is counted has no decimals."""
-    return f"{value:.0f}{NBSP}{UNITS[kind]}" if kind == "error_count" else with_unit(value, kind)
+    return f"{value:.0f}{NBSP}{unit_of(kind)}" if kind == "error_count" else with_unit(value, kind)
 
 
 def as_then(before: float, kind: str, day: str, verdict: str) -> str:
@@ -247,7 +248,7 @@ def speak_drift(
     return (
         f"{capital(KINDS[kind])} at {point(at)}: {with_unit(now, kind)} today, "
         f"{was_line(before, kind, day)}. "
-        f"Expected {figure(low, kind)} to {figure(high, kind)}{NBSP}{UNITS[kind]}. "
+        f"Expected {figure(low, kind)} to {figure(high, kind)}{NBSP}{unit_of(kind)}. "
         f"{capital(DRIFTS[verdict])}."
     )
 
@@ -292,9 +293,11 @@ def record_sure(verdict: str) -> str:
 
 
 def record_difference(by: float, kind: str) -> str:
-    """``-0.9 V``: now less before."""
+    """``−0.9 V``: now less before; ``0 V`` where they are the same to the last digit shown."""
+    by = units.shown(by, kind)
     shown = f"{by:+.2f}" if abs(by) < 0.1 else f"{by:+.1f}"
-    return f"{shown.replace('-', '−')}{NBSP}{UNITS[kind]}"
+    shown = shown if float(shown) else "0"
+    return f"{shown.replace('-', '−')}{NBSP}{unit_of(kind)}"
 
 
 def record_same_meter(same: bool) -> str:

@@ -8,10 +8,13 @@ from engine.say import Say
 from fieldapp.words.english.figures import (
     NBSP,
     capital,
+    length,
     metres,
     speed,
     speeds,
+    spot,
     tied,
+    wire,
     with_unit,
 )
 
@@ -76,19 +79,19 @@ def _no_bond(box: str) -> str:
 @says("bond-long")
 def _bond_long(box: str, lead_m: float, volts: float) -> str:
     return (
-        f"**{box}’s earth lead is long**: {lead_m:g}{NBSP}m let about {volts:.0f}{NBSP}V more "
-        f"through on a 3{NBSP}kA surge. Under 0.5{NBSP}m, straight."
+        f"**{box}’s earth lead is long**: {length(lead_m)} let about {volts:.0f}{NBSP}V more "
+        f"through on a 3{NBSP}kA surge. Under {length(0.5)}, straight."
     )
 
 
 @says("bond-thin")
 def _bond_thin(box: str, mm2: float) -> str:
-    return f"**{box}’s earth lead is thin**: {mm2:g}{NBSP}mm². At least 1.5{NBSP}mm²."
+    return f"**{box}’s earth lead is thin**: {wire(mm2)}. At least {wire(1.5)}."
 
 
 @says("arrestor-missing")
 def _arrestor_missing(at: str, span: str) -> str:
-    return f"**No arrestor between {span} and {at}.** Outdoor cable brings surges in."
+    return f"**No arrestor between {span} and {spot(at)}.** Outdoor cable brings surges in."
 
 
 @says("separate-buildings")
@@ -119,7 +122,7 @@ def _cable_material(span: str, material: str, factor: float) -> str:
 @says("speed-mismatch")
 def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
     return (
-        f"**{at} and {far} share no speed**: {speeds(mbps)} against {speeds(far_mbps)}. "
+        f"**{spot(at)} and {spot(far)} share no speed**: {speeds(mbps)} against {speeds(far_mbps)}. "
         "Power, lights, no data."
     )
 
@@ -127,19 +130,21 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
 @says("speed-unfit")
 def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
     way = f"through {', '.join(boxes)}" if boxes else f"over {pairs} pairs here"
-    return f"**{at} and {far} get no link**: {speeds(mbps)} cannot run {way}."
+    return f"**{spot(at)} and {spot(far)} get no link**: {speeds(mbps)} cannot run {way}."
 
 
 @says("reach-stated")
 def _reach_stated(at: str, far: str, length_m: float, mbps: int) -> str:
-    return f"**{at} to {far} is {metres(length_m)}**: beyond its sheet at {speed(mbps)}."
+    return (
+        f"**{spot(at)} to {spot(far)} is {metres(length_m)}**: beyond its sheet at {speed(mbps)}."
+    )
 
 
 @says("reach-ordinary")
 def _reach_ordinary(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
     return (
-        f"**{at} to {far} is {metres(length_m)}**: {speed(mbps)} is not assured past "
-        f"100{NBSP}m.{_falls(falls_to)}"
+        f"**{spot(at)} to {spot(far)} is {metres(length_m)}**: {speed(mbps)} is not assured past "
+        f"{metres(100)}.{_falls(falls_to)}"
     )
 
 
@@ -154,7 +159,7 @@ def _reach_loss(
     mhz: float,
 ) -> str:
     return (
-        f"**{at} to {far}, {metres(length_m)}**: {speed(mbps)} is not assured, "
+        f"**{spot(at)} to {spot(far)}, {metres(length_m)}**: {speed(mbps)} is not assured, "
         f"{over_db:.1f}{NBSP}dB over the limit.{_falls(falls_to)}"
     )
 
@@ -162,14 +167,14 @@ def _reach_loss(
 @says("reach-category")
 def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
     return (
-        f"**{at} to {far}**: this cable is not made for {speed(mbps)} over "
+        f"**{spot(at)} to {spot(far)}**: this cable is not made for {speed(mbps)} over "
         f"{metres(length_m)}.{_falls(falls_to)}"
     )
 
 
 @says("reach-hot")
 def _reach_hot(at: str, far: str, length_m: float, mbps: int) -> str:
-    return f"**{at} to {far}, {metres(length_m)}**: {speed(mbps)} is not assured at its longest and hottest."
+    return f"**{spot(at)} to {spot(far)}, {metres(length_m)}**: {speed(mbps)} is not assured at its longest and hottest."
 
 
 def _falls(falls_to: int | None) -> str:
@@ -186,35 +191,33 @@ def _collapse(
     seen: float | None,
     idle: str | None,
 ) -> str:
-    return f"**Nothing runs past {at}**: {volts:.0f}{NBSP}V cannot be held."
+    return f"**Nothing runs past {spot(at)}**: {volts:.0f}{NBSP}V cannot be held."
 
 
 @says("collapse-worst")
 def _collapse_worst(at: str, feed: str) -> str:
-    return f"**At worst {at} cannot be held** by {feed}."
+    return f"**At worst {spot(at)} cannot be held** by {spot(feed)}."
 
 
 @says("volts-low")
 def _volts_low(at: str, volts: float, cutoff: float) -> str:
-    return f"**{at} would see {with_unit(volts)}**; it stops below {cutoff:.0f}{NBSP}V."
+    return f"**{spot(at)} would see {with_unit(volts)}**; it stops below {cutoff:.0f}{NBSP}V."
 
 
 @says("start-up")
 def _start_up(at: str, volts: float, needed: float) -> str:
-    return (
-        f"**{at} may never start**: it sees {with_unit(volts)} and starts at {needed:.0f}{NBSP}V."
-    )
+    return f"**{spot(at)} may never start**: it sees {with_unit(volts)} and starts at {needed:.0f}{NBSP}V."
 
 
 @says("start-up-cycling")
 def _start_up_cycling(at: str) -> str:
-    return f"**{at} comes on and drops out**, again and again. Its own load pulls it down."
+    return f"**{spot(at)} comes on and drops out**, again and again. Its own load pulls it down."
 
 
 @says("port-trip")
 def _port_trip(at: str, watts: float, granted: float, box: str, class_: int) -> str:
     return (
-        f"**{at} lets go**: {watts:.0f}{NBSP}W asked, {granted:g}{NBSP}W granted. "
+        f"**{spot(at)} lets go**: {watts:.0f}{NBSP}W asked, {granted:g}{NBSP}W granted. "
         f"{box} shows class{NBSP}{class_}."
     )
 
@@ -222,20 +225,20 @@ def _port_trip(at: str, watts: float, granted: float, box: str, class_: int) -> 
 @says("class-tight")
 def _class_tight(at: str, watts: float, granted: float, box: str, class_: int) -> str:
     return (
-        f"**{at} may let go at full load**: up to {watts:.0f}{NBSP}W asked, "
+        f"**{spot(at)} may let go at full load**: up to {watts:.0f}{NBSP}W asked, "
         f"{granted:g}{NBSP}W granted. {box} shows class{NBSP}{class_}."
     )
 
 
 @says("class-short")
 def _class_short(at: str, watts: float, granted: float, box: str, class_: int) -> str:
-    return f"**{box} asks for class{NBSP}{class_}**, {at} grants no more than {granted:g}{NBSP}W."
+    return f"**{box} asks for class{NBSP}{class_}**, {spot(at)} grants no more than {granted:g}{NBSP}W."
 
 
 @says("class-above")
 def _class_above(at: str, watts: float, class_: int, most: float) -> str:
     return (
-        f"**{at} draws {watts:.1f}{NBSP}W**; class{NBSP}{class_} may draw {most:g}{NBSP}W. "
+        f"**{spot(at)} draws {watts:.1f}{NBSP}W**; class{NBSP}{class_} may draw {most:g}{NBSP}W. "
         "The port may take the power away."
     )
 
@@ -243,7 +246,7 @@ def _class_above(at: str, watts: float, class_: int, most: float) -> str:
 @says("class-far")
 def _class_far(at: str, box: str, class_: int, ohms: float) -> str:
     return (
-        f"**{at} may misread {box}’s class{NBSP}{class_}**: the pair has {ohms:.0f}{NBSP}Ω, "
+        f"**{spot(at)} may misread {box}’s class{NBSP}{class_}**: the pair has {ohms:.0f}{NBSP}Ω, "
         f"assured are 22.7{NBSP}Ω."
     )
 
@@ -251,14 +254,14 @@ def _class_far(at: str, box: str, class_: int, ohms: float) -> str:
 @says("keep-alive")
 def _keep_alive(at: str, amps: float, least: float) -> str:
     return (
-        f"**{at} may let go at light load**: {amps * 1000:.0f}{NBSP}mA, it wants "
+        f"**{spot(at)} may let go at light load**: {amps * 1000:.0f}{NBSP}mA, it wants "
         f"{least * 1000:g}{NBSP}mA."
     )
 
 
 @says("port-power")
 def _port_power(at: str, watts: float, most: float) -> str:
-    return f"**{at} is asked for {watts:.0f}{NBSP}W**; its sheet gives {most:g}{NBSP}W."
+    return f"**{spot(at)} is asked for {watts:.0f}{NBSP}W**; its sheet gives {most:g}{NBSP}W."
 
 
 @says("budget")

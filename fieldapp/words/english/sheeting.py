@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from fieldapp.words import units
 from fieldapp.words.english.figures import (
     KINDS,
     NBSP,
-    UNITS,
+    cable_wire,
     capital,
     count,
+    length,
     speeds,
     tied,
+    unit_of,
     with_unit,
 )
 from fieldapp.words.english.plans import kind_word
@@ -138,7 +141,7 @@ def type_own_more() -> str:
 def cable_figures(category: str, awg: float, metal: str, stranded: bool, ohms: float) -> str:
     """A cable in one line."""
     named = f"Cat{NBSP}{category}, " if category else ""
-    gauge = f"{awg:g}{NBSP}AWG" if awg else ""
+    gauge = cable_wire(awg) if awg else ""
     wire = " ".join(word for word in (gauge, "stranded" if stranded else "", METALS[metal]) if word)
     return f"{named}{wire}, {ohms:.1f}{NBSP}Ω/km"
 
@@ -159,7 +162,7 @@ def box_figures(
     """A box that draws watts in one line: its cut-off, own watts, span reach, what it makes."""
     parts = [f"stops below {cutoff:g}{NBSP}V", f"draws {own:g}{NBSP}W"]
     if reach is not None:
-        parts.append(f"reaches {reach:g}{NBSP}m")
+        parts.append(f"reaches {length(reach)}")
     if anew is not None:
         most = f" and {out:g}{NBSP}W" if out is not None else ""
         parts.append(f"makes {anew:g}{NBSP}V{most} anew")
@@ -247,8 +250,8 @@ def own_unit(key: str, part: str) -> str:
     if part in ("percent", "digits"):
         return {"percent": "%", "digits": "digits"}[part]
     if part == "resolution":
-        return UNITS[key]
-    return "m" if "reach_m" in key else ASKED[key.rpartition("/")[2]][1]
+        return unit_of(key)
+    return units.length_unit() if "reach_m" in key else ASKED[key.rpartition("/")[2]][1]
 
 
 def own_part(part: str) -> str:
@@ -266,6 +269,8 @@ def own_choice(key: str, value: Any) -> str:
         return "Yes" if value else "No"
     if last in ("pairs", "pairs_out"):
         return capital(f"{count(value)} pairs")
+    if last == "awg":
+        return units.gauge_text(value) if units.in_gauges() else cable_wire(value)
     return f"Cat{NBSP}{value}" if last == "category" else str(value)
 
 
@@ -279,8 +284,9 @@ def own_value(key: str, value: Any, times: float) -> str:
     if value is None:
         return "not on the sheet"
     if isinstance(value, Mapping) and "percent" in value:
-        unit = UNITS[key]
-        steps = f"{own_figure(value['digits'])} × {own_figure(value['resolution'])}{NBSP}{unit}"
+        unit = unit_of(key)
+        last = units.shown(value["resolution"], units.sheet_kind(key, "resolution"))
+        steps = f"{own_figure(value['digits'])} × {own_figure(last)}{NBSP}{unit}"
         return f"±({own_figure(value['percent'])}{NBSP}% + {steps})"
     unit = own_unit(key, "") if key.rpartition("/")[2] in ASKED or "reach_m" in key else ""
     behind = f"{NBSP}{unit}" if unit else ""
@@ -289,6 +295,10 @@ def own_value(key: str, value: Any, times: float) -> str:
         return f"{low} to {high}{behind}, {usual} usual" if low != high else f"{usual}{behind}"
     if isinstance(value, list | tuple):
         return f"{'/'.join(str(one) for one in value)}{NBSP}Mb/s" if value else "none"
+    if key == "awg":
+        return cable_wire(value)
+    if "reach_m" in key:
+        return length(value)
     if isinstance(value, float | int) and not isinstance(value, bool) and unit:
         return f"{own_figure(value * times)}{behind}"
     if key == "class":
@@ -410,6 +420,8 @@ def _keys(names: tuple[str, ...]) -> str:
 
 @says("own-limits")
 def _limits(key: str, part: str, least: float, most: float) -> str:
+    kind = units.sheet_kind(key, part)
+    least, most = (round(units.shown(one, kind), 7) for one in (least, most))
     unit = own_unit(key, part)
     named = f"The {PARTS[part]}" if part else "It"
     behind = f"{NBSP}{unit}" if unit else ""

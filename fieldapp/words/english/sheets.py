@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fieldapp.words.english.figures import NBSP, reach_of
+from fieldapp.words.english.figures import NBSP, length, reach_of
 
 MENDED = (
     "made the end again",
@@ -79,7 +79,7 @@ def taken_back_line() -> str:
 
 
 def place_of_path(path: str) -> str:
-    """A place in the plan, in words: ``C2, metres``."""
+    """A place in the plan, in words: ``C2, length``."""
     parts = path.split("/")
     thing = parts[1] if len(parts) > 1 else ""
     what = PATHS.get(parts[-1], parts[-1].replace("_", " "))
@@ -95,7 +95,7 @@ def thing_of(at: str) -> str:
 
 
 PATHS = {
-    "length_m": "metres",
+    "length_m": "length",
     "name": "name",
     "title": "name of the job",
     "sheet": "its sheet",
@@ -114,7 +114,7 @@ def conflict_value(path: str, value: Any) -> str:
     if isinstance(value, bool | dict | list | tuple):
         return "put in"
     if isinstance(value, float | int):
-        return f"{value:g}{NBSP}m" if path.endswith("length_m") else f"{value:g}"
+        return length(value) if path.endswith("length_m") else f"{value:g}"
     return str(value)
 
 

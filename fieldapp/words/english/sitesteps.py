@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from fieldapp.words.english.figures import NBSP, metres, point, spot, with_unit
+from fieldapp.words.english.figures import NBSP, _hundred, metres, point, spot, with_unit
 from fieldapp.words.english.steps import StepWords, step_words
+
+_metres = metres
+"""where a part has the same name"""
 
 
 @step_words("step-walk")
 def _walk(stops: tuple[str, ...], far: str, metres: float) -> StepWords:
     return StepWords(
-        f"Walk the route with the plan to **{far}**, {metres:.0f}{NBSP}m. Photograph what is there.",
+        f"Walk the route with the plan to **{far}**, {_metres(metres)}. Photograph what is there.",
         "Plans lie. What is put right now costs a minute, later a day.",
         "Walked, and the plan is right",
         f"Walk the route to {far}, with a photo",
@@ -18,7 +21,8 @@ def _walk(stops: tuple[str, ...], far: str, metres: float) -> StepWords:
 
 @step_words("step-reel")
 def _reel(span: str, length_m: float, title: str, ohms: float | None) -> StepWords:
-    pair = f" **100{NBSP}m of a pair: about {ohms:.1f}{NBSP}Ω**, far end shorted." if ohms else ""
+    long, its = _hundred(ohms or 0.0)
+    pair = f" **{long} of a pair: about {its:.1f}{NBSP}Ω**, far end shorted." if ohms else ""
     return StepWords(
         f"Look at the reel for **{span}**: its print, {metres(length_m)} and slack.{pair}",
         "A clad reel is cheap to refuse and dear to pull out.",
@@ -40,10 +44,10 @@ def _rehearse(boxes: tuple[str, ...]) -> StepWords:
 @step_words("step-marks")
 def _marks(span: str, length_m: float) -> StepWords:
     return StepWords(
-        f"Read the metre marks on **{span}** at both ends. The plan says {metres(length_m)}.",
+        f"Read the length marks on **{span}** at both ends. The plan says {metres(length_m)}.",
         "The real length; later it tells how far off a fault is.",
-        f"Type the metres of {span}",
-        f"Metre marks of {span}",
+        f"Type the length of {span}",
+        f"Length marks of {span}",
     )
 
 

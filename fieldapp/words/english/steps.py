@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from engine.say import Say
-from fieldapp.words.english.figures import NBSP, metres, point, side_of, spot
+from fieldapp.words.english.figures import NBSP, metres, point, side_of, spot, wire
+from fieldapp.words.english.sheetnames import held_together
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,7 @@ def _off(box: str) -> StepWords:
 def _pull(span: str, length_m: float, near: str, far: str, outdoor: bool) -> StepWords:
     return StepWords(
         f"Pull **{span}**, {metres(length_m)}, {near} to {far}. **Ends capped.**",
-        "Water in an open end creeps metres. Leave slack at both ends.",
+        "Water in an open end creeps far in. Leave slack at both ends.",
         f"{span} lies, both ends capped",
         f"Pull {span}, {metres(length_m)}",
         "Keep off mains cables. Before you climb, somebody knows where you are." if outdoor else "",
@@ -126,7 +127,7 @@ def _pairs(span: str) -> StepWords:
 @step_words("step-sheet")
 def _sheet(box: str, title: str) -> StepWords:
     return StepWords(
-        f"Read the label on **{box}**. The plan says: {title}.",
+        f"Read the label on **{box}**. The plan says: {held_together(title)}.",
         "The wrong variant is the commonest surprise.",
         f"{box} is what the plan says",
         f"Label of {box} against its sheet",
@@ -157,7 +158,7 @@ def _bond(
     box: str, earth: str | None, lead_m: float | None, mm2: float | None, volts: float | None
 ) -> StepWords:
     to = f" to **{earth}**" if earth else ""
-    thick = f", {mm2:g}{NBSP}mm²" if mm2 else ""
+    thick = f", {wire(mm2)}" if mm2 else ""
     adds = f" This lead lets about {volts:.0f}{NBSP}V more through on 3{NBSP}kA." if volts else ""
     return StepWords(
         f"Fit the earth lead of **{box}**{to}{thick}: short, straight.",

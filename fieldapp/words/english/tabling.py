@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldapp.words.english.figures import NBSP, count
+from fieldapp.words.english.figures import count, length
 from fieldapp.words.english.said import says
 
 
@@ -43,7 +43,7 @@ def table_empty() -> str:
 
 def table_line(spans: int, metres_: float) -> str:
     """What a table holds."""
-    return f"{_spans(spans)}, {round(metres_, 1):g}{NBSP}m"
+    return f"{_spans(spans)}, {length(round(metres_, 1))}"
 
 
 def boxes_missing(names: tuple[str, ...]) -> str:

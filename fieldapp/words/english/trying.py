@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from fieldapp.words.english.figures import NBSP, UNITS, with_unit
+from fieldapp.words import units
+from fieldapp.words.english.figures import NBSP, cable_wire, unit_of, with_unit
 
 TRIED = {
     "length": "length",
@@ -44,8 +45,8 @@ def tried_figure(value: float) -> str:
 def tried_value(value: float, kind: str) -> str:
     """A value with its unit."""
     if kind == "gauge":
-        return f"{value:.0f}{NBSP}AWG"
-    return f"{tried_figure(value)}{NBSP}{UNITS[kind]}"
+        return cable_wire(value)
+    return f"{tried_figure(units.shown(value, kind))}{NBSP}{unit_of(kind)}"
 
 
 def tried_apart(by: float, kind: str) -> str:
@@ -136,6 +137,11 @@ def tried_down(value: str) -> str:
     return f"down to {value}"
 
 
+def tried_gauge_name(gauge: float) -> str:
+    """A gauge to choose, as short as it can be told: its unit stands in the head."""
+    return cable_wire(gauge, short=True).partition(NBSP)[0]
+
+
 def tried_gauge(holds: bool) -> str:
     """Under a gauge to choose."""
     return "holds" if holds else "does not"
@@ -173,12 +179,13 @@ def tried_use(value: str) -> str:
 
 def tried_type_it(kind: str) -> str:
     """The same while nothing is typed."""
-    return f"Type the {UNITS[kind]}"
+    return f"Type the {unit_of(kind)}"
 
 
-def tried_range(least: float, most: str) -> str:
+def tried_range(least: float, most: float, kind: str) -> str:
     """What is typed is none that a plan can hold."""
-    return f"A plan holds {tried_figure(least)} to {most}"
+    first = tried_figure(units.shown(least, kind))
+    return f"A plan holds {first} to {tried_value(most, kind)}"
 
 
 def tried_nothing() -> str:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from engine.say import Say
 from fieldapp.words.english.advice import NO_VOLTS
-from fieldapp.words.german.figures import NBSP, decimal, metres, plain_number, with_unit
+from fieldapp.words.german.figures import NBSP, cable_wire, decimal, metres, plain_number, with_unit
 from fieldapp.words.german.said import says, sentence
+from fieldapp.words.german.sheetnames import _titled
 
 # Each begins with an id, a figure or a noun: so two can stand behind each other as they are.
 
 
 @says("advice-cable")
 def _cable(span: str, title: str) -> str:
-    return f"{span} als {title} verlegen"
+    return f"{span} als {_titled(title)} verlegen"
 
 
 @says("advice-pairs")
@@ -22,7 +23,7 @@ def _pairs(at: tuple[str, ...]) -> str:
 
 @says("advice-box")
 def _box(box: str, title: str) -> str:
-    return f"{box} ersetzen: {title}"
+    return f"{box} ersetzen: {_titled(title)}"
 
 
 @says("advice-turn")
@@ -67,7 +68,7 @@ def _repeater(span: str) -> str:
 
 @says("advice-fed-anew")
 def _fed_anew(span: str, title: str, metres: float) -> str:
-    return f"{span}, nach {_metres(metres)}: {title}"
+    return f"{span}, nach {_metres(metres)}: {_titled(title)}"
 
 
 @says("advice-injector")
@@ -110,8 +111,7 @@ def _limit_heat(celsius: float, now: float, by: str) -> str:
 
 @says("limit-gauge")
 def _limit_gauge(span: str, awg: float, now: float, by: str) -> str:
-    thin, is_ = plain_number(awg), plain_number(now)
-    return f"{span} darf so dünn sein wie {thin}{NBSP}AWG; es hat {is_}{NBSP}AWG."
+    return f"{span} darf so dünn sein wie {cable_wire(awg)}; es hat {cable_wire(now)}."
 
 
 _metres = metres

@@ -8,12 +8,12 @@ from fieldapp.words.english.evidence import _OPEN, _figure
 from fieldapp.words.german.causes import cause_name
 from fieldapp.words.german.figures import (
     NBSP,
-    UNITS,
     comma,
     plain_number,
     point,
     speed,
     spot,
+    unit_of,
     with_unit,
 )
 from fieldapp.words.german.said import says
@@ -38,9 +38,9 @@ def _ends(ends: tuple[float | None, float | None], kind: str) -> str:
         return "nichts Stetiges"
     if low is None or high is None:
         side, end = ("bis zu", high) if low is None else ("ab", low)
-        return f"{side} {comma(_figure(end, 1.0, kind))}{NBSP}{UNITS[kind]}"
+        return f"{side} {comma(_figure(end, 1.0, kind))}{NBSP}{unit_of(kind)}"
     first, last = (comma(_figure(end, high - low, kind)) for end in ends)
-    return f"{first if first == last else f'{first} bis {last}'}{NBSP}{UNITS[kind]}"
+    return f"{first if first == last else f'{first} bis {last}'}{NBSP}{unit_of(kind)}"
 
 
 def _seen(at: str, kind: str, value: float, stood: tuple) -> str:
@@ -196,7 +196,7 @@ def _test_loop(
 def _test_metres(
     at: str, far_end: str, far: str, stop: str, way: str, walk_m: float, minutes: float
 ) -> str:
-    return f"dann die Metermarken von {at}, hier und an {point(far_end)}"
+    return f"dann die Längenmarken von {at}, hier und an {point(far_end)}"
 
 
 @says("why-test-parts")

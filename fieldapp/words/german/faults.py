@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fieldapp.words import units
 from fieldapp.words.english.faults import LEAST_SIZE
 from fieldapp.words.english.faults import _about as _size
 from fieldapp.words.german.causes import cause_name
@@ -24,12 +25,15 @@ def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
 
 
 @says("fault-none")
-def _none(readings: int, outside: int) -> str:
+def _none(readings: int, outside: int, drifted: int) -> str:
     if not readings:
         return "**Noch ist nichts gemessen.** Es folgt, wie oft etwas vorkommt."
     if outside:
         what = "ein Messwert liegt" if outside == 1 else f"{outside} Messwerte liegen"
         return f"**Kein Fehler**, und {what} zufällig außerhalb."
+    if drifted:
+        what = "ein Messwert ist" if drifted == 1 else f"{drifted} Messwerte sind"
+        return f"**Alles passt zum Plan, aber {what} verändert.** Sieh nach, wo das anfängt."
     return "**Die Messwerte passen zum Plan.** Alles sehen sie nicht."
 
 
@@ -218,7 +222,8 @@ def _pair_open(at: str, near: str, far: str) -> str:
 
 @says("fault-link-too-long")
 def _too_long(at: str, near: str, far: str, metres: float | None) -> str:
-    about = _about(metres, ", etwa ", "m", 3)
+    value = None if metres is None else units.shown(metres, units.LENGTH)
+    about = _about(value, ", etwa ", units.length_unit(), 3)
     return f"{_run(at, near, far)} **ist zu lang für die Verbindung**{about}."
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from fieldapp.drawing.gaugeparts import Scale
+from fieldapp.words import units
 from fieldapp.words.english import figures as english
 from fieldapp.words.english.figures import DIGITS, MOST, NBSP, capital, plain  # noqa: F401
 
@@ -15,7 +17,7 @@ KINDS = {
     "loop_ohms": "Schleifenohm",
     "unbalance_ohms": "Unsymmetrie",
     "earth_ohms": "Erdwiderstand",
-    "metres": "Meter",
+    "metres": "Länge",
     "celsius": "Temperatur",
     "mbps": "Tempo",
     "error_count": "defekte Frames",
@@ -49,36 +51,76 @@ def plain_number(value: float) -> str:
 
 
 def figure(value: float, kind: str = "volts") -> str:
-    """A value with the digits of its kind."""
+    """A value with the digits of its kind, in the unit it is shown in."""
     return comma(english.figure(value, kind))
+
+
+def unit_of(kind: str) -> str:
+    """The unit of a kind of figure, as it is shown here."""
+    return units.unit_of(kind) or UNITS[kind]
+
+
+def as_typed(digits: str) -> str:
+    """What is typed on the pad, as it is shown: with a comma, also while nothing is behind it."""
+    return digits.replace(".", ",")
+
+
+def scale_of(kind: str) -> Scale:
+    """How a gauge of this kind is ticked."""
+    return Scale(plain_number, units.per(kind))
 
 
 def with_unit(value: float, kind: str = "volts") -> str:
     """``41,0 V``: the number and its unit never part."""
     if kind == "mbps":
         return speed(value)
-    return f"{figure(value, kind)}{NBSP}{UNITS[kind]}"
+    return f"{figure(value, kind)}{NBSP}{unit_of(kind)}"
 
 
 def reach_of(reach: float, kind: str) -> str:
     """``0,3 V``: how far a meter can be out."""
     shown, _, _ = english.reach_of(reach, kind).partition(NBSP)
-    return f"{comma(shown)}{NBSP}{UNITS[kind]}"
+    return f"{comma(shown)}{NBSP}{unit_of(kind)}"
 
 
 def tied(text: str) -> str:
-    """A text from elsewhere, its numbers tied to their units."""
+    """A text of the engine, its metres turned and its numbers tied to their units."""
     return comma(english.tied(text))
 
 
 def typed_with_unit(digits: str, kind: str) -> str:
-    """What is typed, with its unit."""
-    return f"{digits.replace('.', ',')}{NBSP}{UNITS[kind]}"
+    """What is typed, with its unit: it is typed in the one it is shown in."""
+    return f"{as_typed(digits)}{NBSP}{unit_of(kind)}"
 
 
 def metres(value: float) -> str:
-    """``256 m``"""
+    """``256 m``, or ``840 ft``: the length of a run or of a walk."""
     return english.metres(value)
+
+
+def length(value: float) -> str:
+    """``0,5 m``, or ``1,6 ft``: a length with the digits it has."""
+    return comma(english.length(value))
+
+
+def spoken_length(value: float) -> str:
+    """``470 Meter``, as a screen reader says it."""
+    return f"{units.length_text(value)} {'Fuß' if units.in_feet() else 'Meter'}"
+
+
+def _hundred(ohms: float) -> tuple[str, float]:
+    """A round length of cable, and of ohms a hundred metres those of so much."""
+    return english._hundred(ohms)
+
+
+def wire(mm2: float) -> str:
+    """``1,5 mm²``, or ``≈15 AWG``: an earth's conductor."""
+    return comma(english.wire(mm2))
+
+
+def cable_wire(gauge: float, short: bool = False) -> str:
+    """``0,26 mm² (23 AWG)``, or ``23 AWG``: a cable's conductor."""
+    return comma(english.cable_wire(gauge, short))
 
 
 def speed(mbps: float) -> str:

@@ -8,7 +8,6 @@ from fieldapp.words.german.causes import cause_name
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
-    UNITS,
     capital,
     count,
     figure,
@@ -17,6 +16,7 @@ from fieldapp.words.german.figures import (
     point,
     several,
     side_of,
+    unit_of,
 )
 from fieldapp.words.german.reel import odds
 from fieldapp.words.german.work import takes
@@ -132,7 +132,7 @@ def test_name(kind: str, at: str) -> str:
 def range_of(low: float, high: float, kind: str) -> str:
     """``45,6 bis 47,0 V`` under a sleeve; in one figure where both ends read the same."""
     ends = dict.fromkeys((figure(max(low, 0.0), kind), figure(max(high, 0.0), kind)))
-    return f"{' bis '.join(ends)}{NBSP}{UNITS[kind]}"
+    return f"{' bis '.join(ends)}{NBSP}{unit_of(kind)}"
 
 
 def light_foretold(probability: float) -> str:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from fieldapp.drawing.wording import Wording
-from fieldapp.words.english.pictures import minutes, stop_and_place
+from fieldapp.words.english.pictures import minutes, speak_of, stop_and_place  # noqa: F401
 from fieldapp.words.german.figures import (
     NBSP,
     VERDICTS,
     capital,
     comma,
     figure,
+    length,
     metres,
     plain_number,
+    spoken_length,
     with_unit,
 )
 from fieldapp.words.german.said import _printed
@@ -42,7 +44,7 @@ def port_name(port: str) -> str:
 
 def lead(metres_: float | None) -> str:
     """The length of an earth lead."""
-    return f"{plain_number(metres_)}{NBSP}m" if metres_ else ""
+    return length(metres_) if metres_ else ""
 
 
 WORDING = Wording(
@@ -62,7 +64,7 @@ WORDING = Wording(
 
 def speak_ribbon(length_m: float, here: str, proven: str, suspect: tuple[str, ...]) -> str:
     """The ribbon for a screen reader."""
-    parts = [f"Linie, {length_m:.0f} Meter."]
+    parts = [f"Linie, {spoken_length(length_m)}."]
     if proven:
         parts.append(f"Geprüft bis {proven}.")
     if suspect:

@@ -160,4 +160,4 @@ def _load(watts: str, mbps: str) -> str:
 
 @says("plan-no-length")
 def _no_length() -> str:
-    return "Erst tippen, wie weit es ist, in Metern."
+    return "Erst tippen, wie weit es ist."

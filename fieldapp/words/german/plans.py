@@ -4,8 +4,18 @@ from __future__ import annotations
 
 import re
 
+from fieldapp.words import units
 from fieldapp.words.english.plans import meter_title, plan_value  # noqa: F401
-from fieldapp.words.german.figures import NBSP, decimal, metres, plain_number, with_unit
+from fieldapp.words.german.figures import (
+    NBSP,
+    decimal,
+    length,
+    metres,
+    plain_number,
+    typed_with_unit,
+    wire,
+    with_unit,
+)
 
 
 def plan_line(length_m: float, boxes: int) -> str:
@@ -94,6 +104,11 @@ def put_into(span: str) -> str:
     return f"In {span} einsetzen"
 
 
+def its_cables(box: str) -> str:
+    """Over the cables that end at a box."""
+    return f"Kabel an {box}"
+
+
 def nothing_chosen() -> str:
     """Over the list of all there is."""
     return "Alles, von der Einspeisung nach außen"
@@ -141,7 +156,7 @@ def stop_side() -> str:
 
 def new_stop_slab(digits: str) -> str:
     """Make the new stop, and the box at it."""
-    return f"Ort bei {_typed(digits)}{NBSP}m anlegen"
+    return f"Ort bei {typed_with_unit(digits, 'metres')} anlegen"
 
 
 def new_stop_more(box: str) -> str:
@@ -149,16 +164,11 @@ def new_stop_more(box: str) -> str:
     return f"dort kommt {box} hin"
 
 
-def _typed(digits: str) -> str:
-    """Digits as they are typed, with the decimal comma."""
-    return digits.replace(".", ",")
-
-
 def bond_line(earth: str, lead: float | None, mm2: float | None) -> str:
     """How a box is bonded."""
     said = f"geerdet an {earth}"
-    said += f", Leitung {plain_number(lead)}{NBSP}m" if lead is not None else ""
-    return said + (f", {plain_number(mm2)}{NBSP}mm²" if mm2 is not None else "")
+    said += f", Leitung {length(lead)}" if lead is not None else ""
+    return said + (f", {wire(mm2)}" if mm2 is not None else "")
 
 
 def no_bond() -> str:
@@ -173,12 +183,12 @@ def bond_button(bonded: bool) -> str:
 
 def lead_button(lead: float | None) -> str:
     """The length of a bond's lead."""
-    return f"Leitung {plain_number(lead)}{NBSP}m" if lead is not None else "Leitung, Meter"
+    return f"Leitung {length(lead)}" if lead is not None else "Leitung, Länge"
 
 
 def mm2_button(mm2: float | None) -> str:
     """How thick a bond's lead is."""
-    return f"{plain_number(mm2)}{NBSP}mm²" if mm2 is not None else "Leitung, mm²"
+    return wire(mm2) if mm2 is not None else f"Leitung, {units.wire_unit()}"
 
 
 def bond_title(box: str) -> str:
@@ -221,7 +231,7 @@ def what_if() -> str:
 
 
 PLAN_FIGURES = {
-    "length": "Meter von {thing}",
+    "length": "Länge von {thing}",
     "lead": "Erdleitung von {thing}",
     "mm2": "Erdleitung von {thing}",
     "stop": "Neuer Ort für {thing}",
@@ -229,9 +239,9 @@ PLAN_FIGURES = {
 """over the pad of a figure"""
 FIGURE_MEANT = {
     "length": "von {a} bis {b}",
-    "lead": "Meter von {thing} bis zur Erde",
-    "mm2": "Quadratmillimeter Kupfer",
-    "stop": "Meter entlang der Linie",
+    "lead": "von {thing} bis zur Erde",
+    "mm2": "wie dick ihr Kupfer ist",
+    "stop": "wie weit auf der Linie",
 }
 """what is typed"""
 
@@ -246,16 +256,16 @@ def figure_meant(name: str, thing: str, a: str = "", b: str = "") -> str:
     return FIGURE_MEANT[name].format(thing=thing, a=a, b=b)
 
 
-def figure_wanted(unit: str) -> str:
+def figure_wanted(kind: str) -> str:
     """Instead of the slab while nothing is typed that can stand."""
-    return {"mm²": "Querschnitt tippen"}.get(unit, "Meter tippen")
+    return "Querschnitt tippen" if kind == units.WIRE else "Länge tippen"
 
 
-def figure_planned(value: float | None, unit: str) -> str:
+def figure_planned(value: float | None, kind: str) -> str:
     """Under it: what the plan says now."""
     if value is None:
         return "noch nicht im Plan"
-    return f"im Plan {plain_number(value)}{NBSP}{unit}"
+    return f"im Plan {wire(value) if kind == units.WIRE else length(value)}"
 
 
 def speak_plan_box(box: str) -> str:
@@ -278,7 +288,7 @@ def what_load() -> str:
 
 def far_metres(digits: str) -> str:
     """The distance as typed."""
-    return f"{_typed(digits) or '0'}{NBSP}m"
+    return typed_with_unit(digits or "0", "metres")
 
 
 def watts_choice() -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fieldapp.words import units
 from fieldapp.words.english.record import (  # noqa: F401
     RECORD_STATES,
     record_answered,
@@ -15,14 +16,16 @@ from fieldapp.words.german.figures import (
     EARTH_METHODS,
     KINDS,
     NBSP,
-    UNITS,
     VERDICTS,
+    cable_wire,
     capital,
     figure,
+    length,
     metres,
     plain_number,
     several,
     things,
+    unit_of,
     with_unit,
 )
 from fieldapp.words.german.reel import METALS
@@ -206,7 +209,7 @@ def record_band(low: float | None, expected: float | None, high: float | None, k
         return f"bis {with_unit(high, kind)}"
     if high is None:
         return f"mindestens {with_unit(low, kind)}"
-    return f"{figure(low, kind)} bis {figure(high, kind)}{NBSP}{UNITS[kind]}"
+    return f"{figure(low, kind)} bis {figure(high, kind)}{NBSP}{unit_of(kind)}"
 
 
 def record_word(verdict: str, is_current: bool, is_void: bool) -> str:
@@ -266,15 +269,15 @@ def record_next(test: str) -> str:
 
 
 def record_length(low: float, expected: float, high: float) -> str:
-    """The metres of a span."""
-    if f"{low:.0f}" == f"{high:.0f}":
+    """The length of a span."""
+    if units.length_text(low) == units.length_text(high):
         return metres(expected)
-    return f"{expected:.0f}{NBSP}m ({low:.0f} bis {high:.0f})"
+    return f"{metres(expected)} ({units.length_text(low)} bis {units.length_text(high)})"
 
 
 def record_to_earth(earth: str, lead_m: float | None) -> str:
     """Where a box is bonded."""
-    return f"{earth}, {plain_number(lead_m)}{NBSP}m" if lead_m is not None else earth
+    return f"{earth}, {length(lead_m)}" if lead_m is not None else earth
 
 
 # ---------------------------------------------------------------- pictures, sources, names
@@ -293,7 +296,7 @@ def record_sheet(name: str, note: str) -> str:
 def record_reach(kind: str, percent: float, least: float) -> str:
     """How far a meter can be out, for one kind of reading."""
     share, rest = plain_number(percent), plain_number(least)
-    return f"{KINDS[kind]} ±{share}{NBSP}% und {rest}{NBSP}{UNITS[kind]}"
+    return f"{KINDS[kind]} ±{share}{NBSP}% und {rest}{NBSP}{unit_of(kind)}"
 
 
 def record_kind(kind: str, method: str) -> str:
@@ -307,7 +310,7 @@ def record_wire(category: str | None, material: str | None, awg: int | None) -> 
     parts = (
         category and f"Kategorie {category}",
         material and METALS.get(material, material),
-        awg and f"AWG{NBSP}{awg}",
+        awg and cable_wire(awg),
     )
     return ", ".join(part for part in parts if part) or "nicht angegeben"
 
@@ -335,7 +338,7 @@ _SOURCES = {
         "übliche Praxis: das dünnste gängige Kabel mit massiven Adern"
     ),
     "the poorer of the two usual grades of clad wire (ASTM B566, classes 10 and 15)": (
-        "die schlechtere der zwei üblichen Güten verkupferter Adern (ASTM B566, Klassen 10 und 15)"
+        "die schlechtere der zwei üblichen Güten kupferkaschierter Adern (ASTM B566, Klassen 10 und 15)"
     ),
     "ASTM B258 sizes, IEC 60028 copper, lay and strands: see standards.conductors": (
         "Maße nach ASTM B258, Kupfer nach IEC 60028, Verseilung: siehe standards.conductors"

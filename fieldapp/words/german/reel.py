@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from engine.say import Say
-from fieldapp.words.english.reel import _whole, reel_mark, reel_no_mark  # noqa: F401
+from fieldapp.words import units
+from fieldapp.words.english.reel import (  # noqa: F401
+    REEL_UNITS,
+    _grams,
+    _mark,
+    _whole,
+    reel_mark,
+    reel_no_mark,
+)
 from fieldapp.words.german.figures import (
     NBSP,
+    capital,
     decimal,
     metres,
     reach_of,
@@ -14,17 +23,17 @@ from fieldapp.words.german.figures import (
 )
 from fieldapp.words.german.said import says, sentence
 
-METALS = {"copper": "Kupfer", "clad": "verkupfertes Aluminium", "aluminium": "Aluminium"}
-_OF_METAL = {"copper": "aus Kupfer", "clad": "verkupfert", "aluminium": "aus Aluminium"}
+METALS = {"copper": "Kupfer", "clad": "kupferkaschiertes Alu", "aluminium": "Aluminium"}
+_OF_METAL = {"copper": "aus Kupfer", "clad": "kupferkaschiert", "aluminium": "aus Aluminium"}
 """what wires are, after ``sind``"""
 REEL_FIELDS = {
-    "first": ("Marke außen", "m", "die Meter, die am losen Ende aufgedruckt sind"),
-    "second": ("Marke innen", "m", "die Meter, die am Ende innen im Kern aufgedruckt sind"),
-    "ohms": ("Ein Paar als Schleife", "Ω", "Adern am anderen Ende verbunden"),
-    "celsius": ("Wie warm es ist", "°C", "die Luft, in der die Trommel lag"),
-    "grams": ("Ein Meter, gewogen", "g", "abschneiden, auf die Waage, mit Mantel"),
+    "first": ("Marke außen", "die Zahl, die am losen Ende aufgedruckt ist"),
+    "second": ("Marke innen", "die Zahl, die am Ende innen im Kern aufgedruckt ist"),
+    "ohms": ("Ein Paar als Schleife", "Adern am anderen Ende verbunden"),
+    "celsius": ("Wie warm es ist", "die Luft, in der die Trommel lag"),
+    "grams": ("{piece}, gewogen", "abschneiden, auf die Waage, mit Mantel"),
 }
-"""what is typed: its title, its unit, what is meant"""
+"""what is typed: its title, what is meant"""
 REEL_REASONS = ("Keine andere Trommel da", "Nur für einen Test", "Der Kunde will es so")
 ODDS = ((0.95, "fast sicher"), (0.7, "wahrscheinlich"), (0.4, "vielleicht"), (0.15, "eher nicht"))
 
@@ -33,12 +42,33 @@ def _of_metal(metal: str) -> str:
     return _OF_METAL.get(metal, f"aus {metal}")
 
 
+def reel_title(name: str) -> str:
+    """Over the pad: what is typed of a reel."""
+    title, _ = REEL_FIELDS[name]
+    return title.format(piece=capital(_piece("ein Meter")))
+
+
+def reel_meant(name: str) -> str:
+    """Under it: what is meant."""
+    return REEL_FIELDS[name][1]
+
+
+def reel_unit(name: str) -> str:
+    """The unit it is typed in; of a mark that of lengths."""
+    return REEL_UNITS.get(name) or units.length_unit()
+
+
+def _piece(metre: str) -> str:
+    """What is cut off a reel to be weighed."""
+    return "drei Fuß" if units.in_feet() else metre
+
+
 # ---------------------------------------------------------------- what it is found to be
 
 
 @says("reel-no-marks")
 def _no_marks(span: str, wanted_m: float) -> str:
-    return f"**Beide Metermarken** der Trommel ablesen; {span} braucht {metres(wanted_m)}."
+    return f"**Beide Längenmarken** der Trommel ablesen; {span} braucht {metres(wanted_m)}."
 
 
 @says("reel-one-mark")
@@ -193,7 +223,9 @@ def reel_sleeve(low: float, high: float) -> str:
 
 def reel_sleeve_name(metal: str) -> str:
     """Over a sleeve."""
-    return {"copper": "Kupfer", "clad": "verkupfert", "aluminium": "Aluminium"}.get(metal, metal)
+    return {"copper": "Kupfer", "clad": "kupferkaschiert", "aluminium": "Aluminium"}.get(
+        metal, metal
+    )
 
 
 def reel_pull() -> str:
@@ -204,7 +236,7 @@ def reel_pull() -> str:
 def reel_keep_low(mark: float, stop: str) -> str:
     """Which mark goes where: metres then read upwards, away from the feed."""
     where = f"bei {stop}" if stop else "zur Quelle"
-    return f"kleinere Marke {where}: {mark:04.0f}"
+    return f"kleinere Marke {where}: {_mark(mark)}"
 
 
 def reel_keep_off() -> str:
@@ -216,7 +248,7 @@ def reel_then(way: str) -> str:
     """Under a slab that keeps a reel off: what would still tell more, else what follows."""
     return {
         "scrape": "erst ankratzen: silbern heißt Alu",
-        "weigh": "ein Meter auf der Waage sagt mehr",
+        "weigh": f"{_piece('einen Meter')} zu wiegen sagt mehr",
         "tape": "das Maßband sagt mehr",
         "again": "eine zweite Messung sagt mehr",
     }.get(way, "dann eine andere prüfen")
@@ -264,9 +296,9 @@ def reel_typed(digits: str, unit: str) -> str:
     return f"{digits.replace('.', ',')}{NBSP}{unit}"
 
 
-def reel_type_it(unit: str) -> str:
+def reel_type_it(mark: bool) -> str:
     """The pad's slab while there is no figure."""
-    return "Gedruckte Meter tippen" if unit == "m" else "Angezeigten Wert tippen"
+    return "Gedruckte Zahl tippen" if mark else "Angezeigten Wert tippen"
 
 
 def reel_for(span: str, wanted_m: float) -> str:
@@ -281,7 +313,11 @@ def reel_warmth(celsius: float | None) -> str:
 
 def reel_weight(grams: float | None) -> str:
     """The weight's own row."""
-    return "Meter wiegen" if grams is None else f"{grams:.0f}{NBSP}g je Meter"
+    return (
+        f"{capital(_piece('einen Meter'))} wiegen"
+        if grams is None
+        else f"{_grams(grams)} auf {_piece('einen Meter')}"
+    )
 
 
 def reel_second_opinion() -> str:
@@ -297,8 +333,8 @@ def reel_warmth_why(known: bool) -> str:
 def reel_settle(way: str) -> str:
     """What would tell more."""
     return {
-        "scrape": "**Ader am Schnitt ankratzen**: silbern unter dem Kupfer heißt verkupfert.",
-        "weigh": "**Einen Meter wiegen**: verkupfert ist ein Drittel leichter.",
+        "scrape": "**Ader am Schnitt ankratzen**: silbern unter dem Kupfer heißt kupferkaschiert.",
+        "weigh": f"**{capital(_piece('einen Meter'))} wiegen**: kupferkaschiert ist ein Drittel leichter.",
         "tape": "**Am Maßband auslegen**, oder beide Marken noch einmal ablesen.",
         "again": "**Das Paar am anderen Ende neu verbinden** und noch einmal messen.",
     }.get(way, "")

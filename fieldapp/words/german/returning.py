@@ -8,7 +8,6 @@ from fieldapp.words.english.returning import visit_answered  # noqa: F401
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
-    UNITS,
     capital,
     comma,
     count,
@@ -18,6 +17,7 @@ from fieldapp.words.german.figures import (
     several,
     spot,
     things,
+    unit_of,
     with_unit,
 )
 from fieldapp.words.german.said import says
@@ -228,7 +228,7 @@ def was_short(before: float, kind: str) -> str:
 
 def _counted(value: float, kind: str) -> str:
     """A value with its unit; what is counted has no decimals."""
-    return f"{value:.0f}{NBSP}{UNITS[kind]}" if kind == "error_count" else with_unit(value, kind)
+    return f"{value:.0f}{NBSP}{unit_of(kind)}" if kind == "error_count" else with_unit(value, kind)
 
 
 def as_then(before: float, kind: str, day: str, verdict: str) -> str:
@@ -250,7 +250,7 @@ def speak_drift(
     return (
         f"{KINDS[kind]} an {point(at)}: heute {with_unit(now, kind)}, "
         f"{was_line(before, kind, day)}. "
-        f"Erwartet {figure(low, kind)} bis {figure(high, kind)}{NBSP}{UNITS[kind]}. "
+        f"Erwartet {figure(low, kind)} bis {figure(high, kind)}{NBSP}{unit_of(kind)}. "
         f"{capital(DRIFTS[verdict])}."
     )
 
@@ -297,7 +297,7 @@ def record_sure(verdict: str) -> str:
 def record_difference(by: float, kind: str) -> str:
     """``−0,9 V``: now less before."""
     shown, _, _ = english.record_difference(by, kind).partition(NBSP)
-    return f"{comma(shown)}{NBSP}{UNITS[kind]}"
+    return f"{comma(shown)}{NBSP}{unit_of(kind)}"
 
 
 def record_same_meter(same: bool) -> str:

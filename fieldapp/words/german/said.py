@@ -9,11 +9,14 @@ from fieldapp.words.german.figures import (
     NBSP,
     SIDES,
     decimal,
+    length,
     metres,
     plain_number,
     speed,
     speeds,
+    spot,
     tied,
+    wire,
     with_unit,
 )
 
@@ -83,24 +86,19 @@ def _no_bond(box: str) -> str:
 @says("bond-long")
 def _bond_long(box: str, lead_m: float, volts: float) -> str:
     return (
-        f"**Die Erdleitung von {box} ist lang**: {plain_number(lead_m)}{NBSP}m lassen bei "
-        f"3{NBSP}kA etwa {volts:.0f}{NBSP}V mehr durch. Kürzer als 0,5{NBSP}m, gerade."
+        f"**Die Erdleitung von {box} ist lang**: {length(lead_m)} lassen bei "
+        f"3{NBSP}kA etwa {volts:.0f}{NBSP}V mehr durch. Kürzer als {length(0.5)}, gerade."
     )
 
 
 @says("bond-thin")
 def _bond_thin(box: str, mm2: float) -> str:
-    return (
-        f"**Die Erdleitung von {box} ist dünn**: {plain_number(mm2)}{NBSP}mm². "
-        f"Mindestens 1,5{NBSP}mm²."
-    )
+    return f"**Die Erdleitung von {box} ist dünn**: {wire(mm2)}. Mindestens {wire(1.5)}."
 
 
 @says("arrestor-missing")
 def _arrestor_missing(at: str, span: str) -> str:
-    return (
-        f"**Kein Ableiter zwischen {span} und {at}.** Kabel im Freien bringt Überspannung herein."
-    )
+    return f"**Kein Ableiter zwischen {span} und {spot(at)}.** Kabel im Freien bringt Überspannung herein."
 
 
 @says("separate-buildings")
@@ -124,14 +122,14 @@ def _cable_place(span: str) -> str:
 
 @says("cable-material")
 def _cable_material(span: str, material: str, factor: float) -> str:
-    metal = {"clad": "verkupfertes Aluminium"}.get(material, material)
+    metal = {"clad": "kupferkaschiertes Alu"}.get(material, material)
     return f"**{span} ist {metal}**: {decimal(factor, 2)}-mal so viel Ohm wie Kupfer."
 
 
 @says("speed-mismatch")
 def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
     return (
-        f"**{at} und {far} haben kein gemeinsames Tempo**: {speeds(mbps)} gegen "
+        f"**{spot(at)} und {spot(far)} haben kein gemeinsames Tempo**: {speeds(mbps)} gegen "
         f"{speeds(far_mbps)}. Strom, LEDs, keine Daten."
     )
 
@@ -140,18 +138,18 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
 def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
     over = "das eine Paar" if pairs == 1 else f"die {pairs} Paare"
     way = f"durch {', '.join(boxes)}" if boxes else f"über {over} hier"
-    return f"**{at} und {far} ohne Verbindung**: {speeds(mbps)} läuft nicht {way}."
+    return f"**{spot(at)} und {spot(far)} ohne Verbindung**: {speeds(mbps)} läuft nicht {way}."
 
 
 @says("reach-stated")
 def _reach_stated(at: str, far: str, length_m: float, mbps: int) -> str:
-    return f"**{at} bis {far} sind {metres(length_m)}**: mehr, als das Datenblatt bei {speed(mbps)} nennt."
+    return f"**{spot(at)} bis {spot(far)} sind {metres(length_m)}**: mehr, als das Datenblatt bei {speed(mbps)} nennt."
 
 
 @says("reach-ordinary")
 def _reach_ordinary(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
     return (
-        f"**{at} bis {far} sind {metres(length_m)}**: über 100{NBSP}m sind {speed(mbps)} "
+        f"**{spot(at)} bis {spot(far)} sind {metres(length_m)}**: über {metres(100)} sind {speed(mbps)} "
         f"nicht zugesagt.{_falls(falls_to)}"
     )
 
@@ -167,7 +165,7 @@ def _reach_loss(
     mhz: float,
 ) -> str:
     return (
-        f"**{at} bis {far}, {metres(length_m)}**: {speed(mbps)} sind nicht zugesagt, "
+        f"**{spot(at)} bis {spot(far)}, {metres(length_m)}**: {speed(mbps)} sind nicht zugesagt, "
         f"{decimal(over_db)}{NBSP}dB über der Grenze.{_falls(falls_to)}"
     )
 
@@ -175,7 +173,7 @@ def _reach_loss(
 @says("reach-category")
 def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int | None) -> str:
     return (
-        f"**{at} bis {far}**: Dieses Kabel ist nicht für {speed(mbps)} über "
+        f"**{spot(at)} bis {spot(far)}**: Dieses Kabel ist nicht für {speed(mbps)} über "
         f"{metres(length_m)} gemacht.{_falls(falls_to)}"
     )
 
@@ -183,7 +181,7 @@ def _reach_category(at: str, far: str, length_m: float, mbps: int, falls_to: int
 @says("reach-hot")
 def _reach_hot(at: str, far: str, length_m: float, mbps: int) -> str:
     return (
-        f"**{at} bis {far}, {metres(length_m)}**: bei größter Länge und Hitze sind "
+        f"**{spot(at)} bis {spot(far)}, {metres(length_m)}**: bei größter Länge und Hitze sind "
         f"{speed(mbps)} nicht zugesagt."
     )
 
@@ -202,36 +200,36 @@ def _collapse(
     seen: float | None,
     idle: str | None,
 ) -> str:
-    return f"**Hinter {at} läuft nichts**: {volts:.0f}{NBSP}V sind nicht zu halten."
+    return f"**Hinter {spot(at)} läuft nichts**: {volts:.0f}{NBSP}V sind nicht zu halten."
 
 
 @says("collapse-worst")
 def _collapse_worst(at: str, feed: str) -> str:
-    return f"**Im schlimmsten Fall ist {at} nicht zu halten**, von {feed} aus."
+    return f"**Im schlimmsten Fall ist {spot(at)} nicht zu halten**, von {spot(feed)} aus."
 
 
 @says("volts-low")
 def _volts_low(at: str, volts: float, cutoff: float) -> str:
-    return f"**{at} bekäme {with_unit(volts)}**; unter {cutoff:.0f}{NBSP}V geht es dort aus."
+    return f"**{spot(at)} bekäme {with_unit(volts)}**; unter {cutoff:.0f}{NBSP}V geht es dort aus."
 
 
 @says("start-up")
 def _start_up(at: str, volts: float, needed: float) -> str:
     return (
-        f"**{at} geht vielleicht nie an**: dort liegen {with_unit(volts)}, "
+        f"**{spot(at)} geht vielleicht nie an**: dort liegen {with_unit(volts)}, "
         f"gebraucht werden {needed:.0f}{NBSP}V."
     )
 
 
 @says("start-up-cycling")
 def _start_up_cycling(at: str) -> str:
-    return f"**{at} geht an und aus**, immer wieder. Die eigene Last zieht die Spannung herunter."
+    return f"**{spot(at)} geht an und aus**, immer wieder. Die eigene Last zieht die Spannung herunter."
 
 
 @says("port-trip")
 def _port_trip(at: str, watts: float, granted: float, box: str, class_: int) -> str:
     return (
-        f"**{at} schaltet ab**: {watts:.0f}{NBSP}W verlangt, {plain_number(granted)}{NBSP}W "
+        f"**{spot(at)} schaltet ab**: {watts:.0f}{NBSP}W verlangt, {plain_number(granted)}{NBSP}W "
         f"gewährt. {box} zeigt Klasse{NBSP}{class_}."
     )
 
@@ -239,7 +237,7 @@ def _port_trip(at: str, watts: float, granted: float, box: str, class_: int) -> 
 @says("class-tight")
 def _class_tight(at: str, watts: float, granted: float, box: str, class_: int) -> str:
     return (
-        f"**{at} schaltet bei voller Last vielleicht ab**: bis {watts:.0f}{NBSP}W verlangt, "
+        f"**{spot(at)} schaltet bei voller Last vielleicht ab**: bis {watts:.0f}{NBSP}W verlangt, "
         f"{plain_number(granted)}{NBSP}W gewährt. {box} zeigt Klasse{NBSP}{class_}."
     )
 
@@ -247,7 +245,7 @@ def _class_tight(at: str, watts: float, granted: float, box: str, class_: int) -
 @says("class-short")
 def _class_short(at: str, watts: float, granted: float, box: str, class_: int) -> str:
     return (
-        f"**{box} verlangt Klasse{NBSP}{class_}**, {at} gewährt höchstens "
+        f"**{box} verlangt Klasse{NBSP}{class_}**, {spot(at)} gewährt höchstens "
         f"{plain_number(granted)}{NBSP}W."
     )
 
@@ -255,7 +253,7 @@ def _class_short(at: str, watts: float, granted: float, box: str, class_: int) -
 @says("class-above")
 def _class_above(at: str, watts: float, class_: int, most: float) -> str:
     return (
-        f"**{at} zieht {decimal(watts)}{NBSP}W**; Klasse{NBSP}{class_} darf "
+        f"**{spot(at)} zieht {decimal(watts)}{NBSP}W**; Klasse{NBSP}{class_} darf "
         f"{plain_number(most)}{NBSP}W ziehen. Der Port kann abschalten."
     )
 
@@ -263,7 +261,7 @@ def _class_above(at: str, watts: float, class_: int, most: float) -> str:
 @says("class-far")
 def _class_far(at: str, box: str, class_: int, ohms: float) -> str:
     return (
-        f"**{at} liest Klasse{NBSP}{class_} von {box} vielleicht falsch**: das Paar hat "
+        f"**{spot(at)} liest Klasse{NBSP}{class_} von {box} vielleicht falsch**: das Paar hat "
         f"{ohms:.0f}{NBSP}Ω, zugesagt ist es bis 22,7{NBSP}Ω."
     )
 
@@ -271,7 +269,7 @@ def _class_far(at: str, box: str, class_: int, ohms: float) -> str:
 @says("keep-alive")
 def _keep_alive(at: str, amps: float, least: float) -> str:
     return (
-        f"**{at} schaltet bei kleiner Last vielleicht ab**: {amps * 1000:.0f}{NBSP}mA, "
+        f"**{spot(at)} schaltet bei kleiner Last vielleicht ab**: {amps * 1000:.0f}{NBSP}mA, "
         f"gebraucht werden {plain_number(least * 1000)}{NBSP}mA."
     )
 
@@ -279,7 +277,7 @@ def _keep_alive(at: str, amps: float, least: float) -> str:
 @says("port-power")
 def _port_power(at: str, watts: float, most: float) -> str:
     return (
-        f"**Von {at} werden {watts:.0f}{NBSP}W verlangt**; das Datenblatt gibt "
+        f"**Von {spot(at)} werden {watts:.0f}{NBSP}W verlangt**; das Datenblatt gibt "
         f"{plain_number(most)}{NBSP}W."
     )
 

@@ -5,19 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from fieldapp.words import units
 from fieldapp.words.english.sheeting import own_figure as _figure
 from fieldapp.words.english.sheeting import own_unit as _unit
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
-    UNITS,
+    cable_wire,
     capital,
     comma,
     count,
     decimal,
+    length,
     plain_number,
     several,
     speeds,
+    unit_of,
     with_unit,
 )
 from fieldapp.words.german.plans import kind_word
@@ -138,7 +141,7 @@ def type_own_more() -> str:
 def cable_figures(category: str, awg: float, metal: str, stranded: bool, ohms: float) -> str:
     """A cable in one line."""
     named = f"Cat{NBSP}{category}, " if category else ""
-    gauge = f"{plain_number(awg)}{NBSP}AWG, " if awg else ""
+    gauge = f"{cable_wire(awg)}, " if awg else ""
     wire = f"{METALS[metal]}, Litze" if stranded else METALS[metal]
     return f"{named}{gauge}{wire}, {decimal(ohms)}{NBSP}Ω/km"
 
@@ -159,7 +162,7 @@ def box_figures(
     """A box that draws watts in one line: its cut-off, own watts, span reach, what it makes."""
     parts = [f"aus unter {plain_number(cutoff)}{NBSP}V", f"zieht {plain_number(own)}{NBSP}W"]
     if reach is not None:
-        parts.append(f"reicht {plain_number(reach)}{NBSP}m")
+        parts.append(f"reicht {length(reach)}")
     if anew is not None:
         most = f" und {plain_number(out)}{NBSP}W" if out is not None else ""
         parts.append(f"erzeugt {plain_number(anew)}{NBSP}V{most} neu")
@@ -266,6 +269,8 @@ def _choice(key: str, value: Any) -> str:
         return "ja" if value else "nein"
     if last in ("pairs", "pairs_out"):
         return several(value, "ein Paar", "Paare")
+    if last == "awg":
+        return units.gauge_text(value) if units.in_gauges() else cable_wire(value)
     return f"Cat{NBSP}{value}" if last == "category" else str(value)
 
 
@@ -279,8 +284,9 @@ def own_value(key: str, value: Any, times: float) -> str:
     if value is None:
         return "ohne Angabe"
     if isinstance(value, Mapping) and "percent" in value:
-        unit = UNITS[key]
-        steps = f"{own_figure(value['digits'])} × {own_figure(value['resolution'])}{NBSP}{unit}"
+        unit = unit_of(key)
+        last = units.shown(value["resolution"], units.sheet_kind(key, "resolution"))
+        steps = f"{own_figure(value['digits'])} × {own_figure(last)}{NBSP}{unit}"
         return f"±({own_figure(value['percent'])}{NBSP}% + {steps})"
     unit = own_unit(key, "") if key.rpartition("/")[2] in ASKED or "reach_m" in key else ""
     behind = f"{NBSP}{unit}" if unit else ""
@@ -289,6 +295,10 @@ def own_value(key: str, value: Any, times: float) -> str:
         return f"{low} bis {high}{behind}, üblich {usual}" if low != high else f"{usual}{behind}"
     if isinstance(value, list | tuple):
         return f"{'/'.join(str(one) for one in value)}{NBSP}Mb/s" if value else "nichts"
+    if key == "awg":
+        return cable_wire(value)
+    if "reach_m" in key:
+        return length(value)
     if isinstance(value, float | int) and not isinstance(value, bool) and unit:
         return f"{own_figure(value * times)}{behind}"
     return f"Klasse{NBSP}{value}" if key == "class" else _choice(key, value)
@@ -429,6 +439,8 @@ def _key(name: str) -> str:
 
 @says("own-limits")
 def _limits(key: str, part: str, least: float, most: float) -> str:
+    kind = units.sheet_kind(key, part)
+    least, most = (round(units.shown(one, kind), 7) for one in (least, most))
     unit = own_unit(key, part)
     named = f"{capital(PARTS[part])}: möglich" if part else "Möglich"
     behind = f"{NBSP}{unit}" if unit else ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from fieldapp.words.english.sheets import thing_of as _thing_of
-from fieldapp.words.german.figures import NBSP, comma, plain_number, reach_of
+from fieldapp.words.german.figures import NBSP, comma, length, plain_number, reach_of
 from fieldapp.words.german.plans import kind_word
 
 MENDED = (
@@ -81,7 +81,7 @@ def taken_back_line() -> str:
 
 
 def place_of_path(path: str) -> str:
-    """A place in the plan, in words: ``C2, Meter``."""
+    """A place in the plan, in words: ``C2, Länge``."""
     parts = path.split("/")
     thing = parts[1] if len(parts) > 1 else ""
     what = _KEYS.get(parts[-1], parts[-1].replace("_", " "))
@@ -98,7 +98,7 @@ def thing_of(at: str) -> str:
 
 
 PATHS = {
-    "length_m": "Meter",
+    "length_m": "Länge",
     "name": "Name",
     "title": "Name des Auftrags",
     "sheet": "Datenblatt",
@@ -111,7 +111,7 @@ _KEYS = {
     "ambient_c": "Temperatur",
     "indoor_c": "Temperatur innen",
     "indoor": "innen oder außen",
-    "at_m": "Meter am Weg",
+    "at_m": "Länge des Wegs",
     "building": "Gebäude",
     "needs": "was gebraucht wird",
     "target_ohms": "Zielwert",
@@ -147,8 +147,7 @@ def conflict_value(path: str, value: Any) -> str:
     if isinstance(value, bool | dict | list | tuple):
         return "eingesetzt"
     if isinstance(value, float | int):
-        unit = f"{NBSP}m" if path.endswith("length_m") else ""
-        return f"{plain_number(value)}{unit}"
+        return length(value) if path.endswith("length_m") else plain_number(value)
     return str(value)
 
 

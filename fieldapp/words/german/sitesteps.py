@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from fieldapp.words.german.figures import NBSP, decimal, metres, point, spot, with_unit
+from fieldapp.words.german.figures import NBSP, _hundred, decimal, metres, point, spot, with_unit
 from fieldapp.words.german.steps import StepWords, step_words
+
+_metres = metres
+"""where a part has the same name"""
 
 
 @step_words("step-walk")
 def _walk(stops: tuple[str, ...], far: str, metres: float) -> StepWords:
     return StepWords(
-        f"Mit dem Plan bis **{far}** gehen, {metres:.0f}{NBSP}m. Fotografieren, was da ist.",
+        f"Mit dem Plan bis **{far}** gehen, {_metres(metres)}. Fotografieren, was da ist.",
         "Pläne lügen. Jetzt berichtigt kostet eine Minute, später einen Tag.",
         "Abgegangen, der Plan stimmt",
         f"Weg bis {far} abgehen, mit Foto",
@@ -18,14 +21,15 @@ def _walk(stops: tuple[str, ...], far: str, metres: float) -> StepWords:
 
 @step_words("step-reel")
 def _reel(span: str, length_m: float, title: str, ohms: float | None) -> StepWords:
+    long, its = _hundred(ohms or 0.0)
     pair = (
-        f" **100{NBSP}m Paar: etwa {decimal(ohms)}{NBSP}Ω**, fernes Ende kurzgeschlossen."
+        f" **{long} Paar: etwa {decimal(its)}{NBSP}Ω**, fernes Ende kurzgeschlossen."
         if ohms
         else ""
     )
     return StepWords(
         f"Trommel für **{span}** ansehen: Aufdruck, {metres(length_m)} und Reserve.{pair}",
-        "Verkupfertes Alu abzulehnen ist billig, es wieder herauszuziehen teuer.",
+        "Kupferkaschiertes abzulehnen ist billig, es wieder herauszuziehen teuer.",
         f"Die Trommel für {span} stimmt",
         f"Trommel für {span}, {metres(length_m)}",
     )
@@ -44,10 +48,10 @@ def _rehearse(boxes: tuple[str, ...]) -> StepWords:
 @step_words("step-marks")
 def _marks(span: str, length_m: float) -> StepWords:
     return StepWords(
-        f"Metermarken von **{span}** an beiden Enden ablesen. Im Plan: {metres(length_m)}.",
+        f"Längenmarken von **{span}** an beiden Enden ablesen. Im Plan: {metres(length_m)}.",
         "Die wahre Länge; später sagt sie, wie weit weg ein Fehler ist.",
-        f"Meter von {span} tippen",
-        f"Metermarken von {span}",
+        f"Länge von {span} tippen",
+        f"Längenmarken von {span}",
     )
 
 

@@ -6,15 +6,9 @@ from collections.abc import Callable
 
 from engine.say import Say
 from fieldapp.words.english.steps import StepWords
-from fieldapp.words.german.figures import (
-    NBSP,
-    metres,
-    plain_number,
-    point,
-    side_of,
-    spot,
-)
+from fieldapp.words.german.figures import NBSP, metres, point, side_of, spot, wire
 from fieldapp.words.german.said import _printed
+from fieldapp.words.german.sheetnames import _titled
 
 STEPS: dict[str, Callable[..., StepWords]] = {}
 OUTLINES = {"long-span": "runde Seite", "exposed": "gezahnte Seite", "equipment": "eckige Seite"}
@@ -89,7 +83,7 @@ def _off(box: str) -> StepWords:
 def _pull(span: str, length_m: float, near: str, far: str, outdoor: bool) -> StepWords:
     return StepWords(
         f"**{span}** ziehen, {metres(length_m)}, {near} bis {far}. **Enden verschlossen.**",
-        "In ein offenes Ende kriecht Wasser meterweit. An beiden Enden Reserve lassen.",
+        "In ein offenes Ende kriecht Wasser weit hinein. An beiden Enden Reserve lassen.",
         f"{span} liegt, Enden verschlossen",
         f"{span} ziehen, {metres(length_m)}",
         "Abstand zu Netzleitungen. Bevor du hochsteigst, weiß jemand, wo du bist."
@@ -112,7 +106,7 @@ def _terminate(span: str) -> StepWords:
 def _pairs(span: str) -> StepWords:
     return StepWords(
         f"**{span}** messen: fernes Ende kurzgeschlossen, nichts gesteckt.",
-        "Verkupfertes, dünnes oder zu langes Kabel zeigt sich hier, bevor etwas daran hängt.",
+        "Kupferkaschiertes, dünnes oder zu langes Kabel zeigt sich hier, bevor etwas daran hängt.",
         f"Schleifenohm von {span} messen",
         f"Schleifenohm von {span}",
         "Nie Ohm an einem Paar unter Spannung messen.",
@@ -122,7 +116,7 @@ def _pairs(span: str) -> StepWords:
 @step_words("step-sheet")
 def _sheet(box: str, title: str) -> StepWords:
     return StepWords(
-        f"Typenschild von **{box}** lesen. Im Plan steht: {title}.",
+        f"Typenschild von **{box}** lesen. Im Plan steht: {_titled(title)}.",
         "Die falsche Variante ist die häufigste Überraschung.",
         f"{box} ist, was im Plan steht",
         f"Typenschild von {box} mit Datenblatt",
@@ -153,7 +147,7 @@ def _bond(
     box: str, earth: str | None, lead_m: float | None, mm2: float | None, volts: float | None
 ) -> StepWords:
     to = f"an **{earth}** " if earth else ""
-    thick = f", {plain_number(mm2)}{NBSP}mm²" if mm2 else ""
+    thick = f", {wire(mm2)}" if mm2 else ""
     adds = (
         f" Diese Leitung lässt bei 3{NBSP}kA etwa {volts:.0f}{NBSP}V mehr durch." if volts else ""
     )

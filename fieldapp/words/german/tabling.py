@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from fieldapp.words.german.figures import NBSP, capital, comma, count, plain_number, several
+from fieldapp.words.german.figures import capital, comma, count, length, several
 from fieldapp.words.german.planning import _stands, _wanted
 from fieldapp.words.german.said import says
 
@@ -51,7 +51,7 @@ def table_empty() -> str:
 
 def table_line(spans: int, metres_: float) -> str:
     """What a table holds."""
-    return f"{_spans(spans)}, {plain_number(round(metres_, 1))}{NBSP}m"
+    return f"{_spans(spans)}, {length(round(metres_, 1))}"
 
 
 def boxes_missing(names: tuple[str, ...]) -> str:

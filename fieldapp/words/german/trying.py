@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from fieldapp.words import units
 from fieldapp.words.english.trying import tried_figure as _figure
-from fieldapp.words.german.figures import NBSP, UNITS, comma, with_unit
+from fieldapp.words.german.figures import NBSP, cable_wire, comma, unit_of, with_unit
 
 TRIED = {
     "length": "Länge",
@@ -45,8 +46,8 @@ def tried_figure(value: float) -> str:
 def tried_value(value: float, kind: str) -> str:
     """A value with its unit."""
     if kind == "gauge":
-        return f"{value:.0f}{NBSP}AWG"
-    return f"{tried_figure(value)}{NBSP}{UNITS[kind]}"
+        return cable_wire(value)
+    return f"{tried_figure(units.shown(value, kind))}{NBSP}{unit_of(kind)}"
 
 
 def tried_apart(by: float, kind: str) -> str:
@@ -137,6 +138,11 @@ def tried_down(value: str) -> str:
     return f"weniger, auf {value}"
 
 
+def tried_gauge_name(gauge: float) -> str:
+    """A gauge to choose, as short as it can be told: its unit stands in the head."""
+    return cable_wire(gauge, short=True).partition(NBSP)[0]
+
+
 def tried_gauge(holds: bool) -> str:
     """Under a gauge to choose."""
     return "hält" if holds else "hält nicht"
@@ -174,12 +180,13 @@ def tried_use(value: str) -> str:
 
 def tried_type_it(kind: str) -> str:
     """The same while nothing is typed."""
-    return f"Zahl in {UNITS[kind]} tippen"
+    return f"Zahl in {unit_of(kind)} tippen"
 
 
-def tried_range(least: float, most: str) -> str:
+def tried_range(least: float, most: float, kind: str) -> str:
     """What is typed is none that a plan can hold."""
-    return f"Ein Plan fasst {tried_figure(least)} bis {most}"
+    first = tried_figure(units.shown(least, kind))
+    return f"Ein Plan fasst {first} bis {tried_value(most, kind)}"
 
 
 def tried_nothing() -> str:
