@@ -331,7 +331,7 @@ def _boxes(source: Source) -> Iterator[Part]:
                 words.boxes_kind(box.kind),
                 box.name,
                 job.stops[box.stop].name,
-                box.sheet.title or box.sheet.id,
+                words.sheet_name(box.sheet),
                 words.record_to_earth(box.bond.to, box.bond.lead_m) if box.bond else "",
             )
             for box in job.boxes.values()
@@ -344,7 +344,7 @@ def _boxes(source: Source) -> Iterator[Part]:
                 span.id,
                 f"{span.a}, {span.b}",
                 words.record_length(span.length_m.low, span.length_m.expected, span.length_m.high),
-                span.cable.title or span.cable.id,
+                words.sheet_name(span.cable),
                 words.record_band(*_ends(spans[span.id].loop_ohms), "loop_ohms"),
             )
             for span in job.spans.values()
@@ -373,7 +373,7 @@ def _meters(source: Source) -> Iterator[Part]:
     """The instruments, as a record of results names them (ISO/IEC 14763-3, from memory)."""
     meters = source.judgement.state.job.meters.values()
     rows = (
-        (one.name, one.sheet.title or one.sheet.id, one.serial, one.calibrated, _reach(one))
+        (one.name, words.sheet_name(one.sheet), one.serial, one.calibrated, _reach(one))
         for one in meters
     )
     return table("meter sheet serial calibrated reach", rows)
@@ -402,7 +402,7 @@ def _assumed(source: Source) -> Iterator[Part]:
             told = sources.get((parts["quantity"], parts["of"]), "")
             yield Paragraph(words.record_source(_said(finding.say), told).rstrip())
     used = [box.sheet for box in job.boxes.values()] + [s.cable for s in job.spans.values()]
-    named = dict.fromkeys((sheet.title or sheet.id, sheet.note or "") for sheet in used)
+    named = dict.fromkeys((words.sheet_name(sheet), sheet.note or "") for sheet in used)
     for name, note in named:
         yield Paragraph(words.record_sheet(name, note))
     yield Paragraph(words.record_sources())

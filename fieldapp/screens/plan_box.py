@@ -31,7 +31,7 @@ def chosen_box(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Con
         *further(model, send, box.id),
     ]
     return [
-        *head(look, title, box.sheet.title or box.sheet.id),
+        *head(look, title, words.sheet_name(box.sheet)),
         *(side_by_side(look, *presses[i : i + 2]) for i in range(0, len(presses), 2)),
         padded(
             name_field(("boxes", box.id, "name"), words.name_of(box.id), model, send, look), top=4

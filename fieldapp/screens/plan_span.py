@@ -30,7 +30,7 @@ def chosen_span(span: Span, model: Model, send: SendAny, look: Look) -> list[ft.
     title = words.span_title(span.id, span.a.box, span.b.box)
     length = words.metres(span.length_m.expected)
     return [
-        *head(look, title, span.cable.title or span.cable.id),
+        *head(look, title, words.sheet_name(span.cable)),
         side_by_side(
             look,
             (length, go(model, send, "planpad", span.id, LENGTH), "length"),
@@ -50,7 +50,7 @@ def _put(job: Job, span: Span, kind: str, send: SendAny, look: Look) -> ft.Contr
     lines = ft.Column(
         [
             text(look, words.kind_word(kind), 20, face="TM", cap=1.5),
-            text(look, sheet.title or name, 16, "soft", cap=1.5),
+            text(look, words.sheet_name(sheet), 16, "soft", cap=1.5),
         ],
         spacing=0,
         expand=True,

@@ -42,7 +42,7 @@ def sheets(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         top = [header(look, back, words.sheets_title(thing), "", None)]
         return frame(look, top=top, body=[gone], actions=[])
     behind = back if model.place.screen == "sheets" else None  # else it stands beside the plan
-    top = [header(look, behind, words.sheets_title(thing), now.title or now.id, None)]
+    top = [header(look, behind, words.sheets_title(thing), words.sheet_name(now), None)]
     rows: list[ft.Control] = []
     for (kind, group), row in groupby(choices(doc, thing), lambda one: _heading(one, kind_of(now))):
         title = words.sheets_group(group) if group else words.sheets_instead(kind)
@@ -72,7 +72,7 @@ def _row(
 ) -> ft.Control:
     """Title, figures, what it would do, whether it is generic; the one in use says so."""
     sheet, thing, chosen = one.sheet, model.place.at, one.sheet.id == now.id
-    lines: list[ft.Control] = [text(look, sheet.title or sheet.id, 19, face="TM", cap=1.6)]
+    lines: list[ft.Control] = [text(look, words.sheet_name(sheet), 19, face="TM", cap=1.6)]
     lines.append(text(look, figures_of(sheet), 16, "soft", cap=1.8))
     said, ink = _outcome(model, sheet.id)
     here = [words.sheet_in_use()] if chosen else []

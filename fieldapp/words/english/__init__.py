@@ -31,6 +31,7 @@ from fieldapp.words.english.returning import *  # noqa: F403
 from fieldapp.words.english.said import *  # noqa: F403
 from fieldapp.words.english.screens import *  # noqa: F403
 from fieldapp.words.english.sheeting import *  # noqa: F403
+from fieldapp.words.english.sheetnames import *  # noqa: F403
 from fieldapp.words.english.sheets import *  # noqa: F403
 from fieldapp.words.english.signing import *  # noqa: F403
 from fieldapp.words.english.sitesteps import *  # noqa: F403

@@ -31,6 +31,7 @@ from fieldapp.words.german.returning import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403
 from fieldapp.words.german.screens import *  # noqa: F403
 from fieldapp.words.german.sheeting import *  # noqa: F403
+from fieldapp.words.german.sheetnames import *  # noqa: F403
 from fieldapp.words.german.sheets import *  # noqa: F403
 from fieldapp.words.german.signing import *  # noqa: F403
 from fieldapp.words.german.sitesteps import *  # noqa: F403
