@@ -271,7 +271,7 @@ def small() -> tuple[tuple[str, str, frozenset[str]], ...]:
         (name, re.sub(r"\{\w+\}", "…", text), nothing)
         for name, thing in vars(german).items()
         if name.isupper()
-        and name not in {"NBSP", "SAYS", "STEPS", "FIXED", "LANGUAGE", "RECORD_STATES"}
+        and name not in {"NBSP", "SAYS", "STEPS", "FIXED", "LANGUAGE"}
         and hasattr(words, name)
         for text in _values(thing)
     ]

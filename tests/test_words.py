@@ -86,6 +86,14 @@ TOLD = (
     say("told-photo-large", found="108 million pixels"),
     say("told-photo-broken", found=""),
     say("told-photo-full-size", found="3.2 MB"),
+    say("told-meter-kept", name="Ida's"),
+    say("told-meter-serial", most=60),
+    *(say("told-everything-out", name="farend-2031-06-03.zip", jobs=jobs) for jobs in (1, 12)),
+    *(
+        say("told-everything-in", name="farend-2031-06-03.zip", new=new, more=more)
+        for new in (0, 1, 12)
+        for more in (0, 1, 3)
+    ),
     say("plan-path", problem="there is no Q9"),
     say("plan-unread", problem="spans[3].length_m: found -1, expected a number 0 to 100000."),
     say("plan-absent", thing="Q9"),
@@ -304,6 +312,8 @@ SHOWN = (
 )
 """what a test shows, and where"""
 DAY = f"30{NBSP}September{NBSP}2031"
+COME_TO = ("outside", "collapse", "stop", "nothing-read", "unclear", "no-band", "open", "agrees")
+"""what a job can come to"""
 SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "cause_name": (*((cause,) for cause in words.CAUSES), ("span.damp",)),
     "often": tuple(
@@ -365,7 +375,6 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     ),
     "measure_at": tuple(("L2.in", kind) for kind in READING_KINDS),
     "capital": (("**nothing** holds.",),),
-    "of": ((41.0,),),
     "plan_value": ((None,), ("Far unit",)),
     "advice_more": tuple(
         (gained, left, holds)
@@ -590,7 +599,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "record_sum": (("Orla", ("0a1b2c3d",) * 8), ("", ("ffffffff",) * 8)),
     "record_people": ((("Ida", "Rafe"),), ((),)),
     "record_stood": (((("L2", 12.0),), ("E",), True), ((), (), False)),
-    "record_verdict": tuple((state, number) for state in words.RECORD_STATES for number in (1, 4)),
+    "record_verdict": tuple((state, number) for state in COME_TO for number in (1, 4)),
     "record_band": (
         (43.7, 44.0, 46.0, "volts"),
         (None, None, 46.0, "volts"),
@@ -610,6 +619,23 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         ("Orla", "", "rain"),
         ("", "", "rain"),
     ),
+    "setting_name": tuple((key,) for key in words.SETTINGS),
+    "setting_more": tuple((key,) for key in words.SETTINGS),
+    "setting_choice": tuple(
+        (key, value) for key, said in words.CHOICES_SAID.items() for value in said
+    ),
+    "speak_setting": (("L2", "L2", True), ("L2", "L2", False)),
+    "sign_group": tuple((key,) for key in words.SIGN_GROUPS),
+    **{
+        name: tuple((key,) for key in words.SIGN_LINES)
+        for name in ("sign_name", "sign_line", "speak_sign")
+    },
+    "meter_accuracy": (({"volts": (0.5, 2.0), "loop_ohms": (1.0, 3.0)},),),
+    "meter_line": (("QX-4471", DAY), ("", DAY), ("QX-4471", ""), ("", "")),
+    "meter_day_row": ((DAY,), ("",)),
+    "day_said": ((2031, 6, 14), (2031, 12, 1)),
+    "day_typed": (("14062031",), ("1406",), ("",)),
+    "everything_holds": ((1, 0, 24_000), (3, 1, 2_300_000), (12, 40, 160_000_000)),
     "visit_reason": (*((reason,) for reason in words.VISIT_REASONS), ("moon",)),
     "record_reason": (*((reason,) for reason in words.VISIT_REASONS), ("",)),
     "row_left": ((DAY,), ("",)),

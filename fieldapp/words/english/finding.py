@@ -100,11 +100,6 @@ def nothing_read() -> str:
     return "**Nothing is read yet** that could point anywhere."
 
 
-def mend_and_measure() -> str:
-    """Where two things may be wrong."""
-    return "Two things may be wrong. Mend the first, then measure again."
-
-
 def one_test(number: int) -> str:
     """Over the gauge of the next test."""
     return "One test parts them" if number > 1 else "One test tells more"

@@ -28,11 +28,6 @@ def one_more_photo() -> str:
     return "One more photo"
 
 
-def photo_more() -> str:
-    """Under the slab."""
-    return "where it was taken is cut out of the file"
-
-
 def photo_missing() -> str:
     """In the frame of a picture that is not on this phone."""
     return "not on this phone"
@@ -157,11 +152,6 @@ def for_two() -> str:
 def copy_it() -> str:
     """The button of the hold about the copy, and the slab of its step."""
     return "Copy the record"
-
-
-def copy_more() -> str:
-    """Under it."""
-    return "to a file, off this phone"
 
 
 def photo_it() -> str:

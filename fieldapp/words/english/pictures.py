@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fieldapp.drawing.wording import Wording
+from fieldapp.words import units
 from fieldapp.words.english.figures import (
     NBSP,
     VERDICTS,
@@ -103,13 +102,17 @@ def speak_gauge(
     """The band gauge for a screen reader."""
     parts = []
     if reading is not None:
-        parts.append(f"{with_unit(reading, kind)}, plus or minus {reach:.2g}.")
+        parts.append(f"{with_unit(reading, kind)}, plus or minus {_reach(reach, kind)}.")
     if low is not None and high is not None:
         who = "Today" if today else "Planned"
         parts.append(f"{who} {figure(low, kind)} to {figure(high, kind)}.")
     if word:
         parts.append(f"{capital(word)}.")
     return " ".join(parts) or "Nothing predicted here."
+
+
+def _reach(reach: float, kind: str) -> str:
+    return f"{units.shown(reach, kind):.2g}"
 
 
 def speak_box(box: str, kind: str, ports: tuple[tuple[str, str], ...], wrong: bool) -> str:
@@ -132,8 +135,3 @@ def speak_of(button: str, what: str) -> str:
 def speak_mini(title: str) -> str:
     """The small falling line of a job's row."""
     return f"{title}, its falling line"
-
-
-def of(value: Any) -> str:
-    """A value typed by the user, shown as it is."""
-    return str(value)

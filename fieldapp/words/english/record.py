@@ -111,17 +111,6 @@ RECORD_NOTHING = {
 }
 """what a part says that has nothing to tell"""
 
-RECORD_STATES = (
-    "outside",
-    "collapse",
-    "stop",
-    "nothing-read",
-    "unclear",
-    "no-band",
-    "open",
-    "agrees",
-)
-"""what a job can come to, the gravest first"""
 RECORD_WEIGHTS = {"stop": "stop", "warn": "look at it", "note": "note"}
 RECORD_STEPS = {"done": "done", "open": "open", "undone": "taken back", "not-here": "not done"}
 
@@ -355,11 +344,6 @@ def record_limits() -> str:
 def record_sign_here() -> str:
     """Over lines for a pen."""
     return "Name, role, date and signature:"
-
-
-def record_signed(role: str, when: str) -> str:
-    """Beside a name."""
-    return ", ".join(part for part in (role, when) if part)
 
 
 def record_line_speech(title: str) -> str:

@@ -13,6 +13,7 @@ from fieldapp.words.english.figures import (
     capital,
     count,
     length,
+    metres,
     speeds,
     tied,
     unit_of,
@@ -162,7 +163,7 @@ def box_figures(
     """A box that draws watts in one line: its cut-off, own watts, span reach, what it makes."""
     parts = [f"stops below {cutoff:g}{NBSP}V", f"draws {own:g}{NBSP}W"]
     if reach is not None:
-        parts.append(f"reaches {length(reach)}")
+        parts.append(f"reaches {metres(reach)}")
     if anew is not None:
         most = f" and {out:g}{NBSP}W" if out is not None else ""
         parts.append(f"makes {anew:g}{NBSP}V{most} anew")
@@ -305,11 +306,6 @@ def own_value(key: str, value: Any, times: float) -> str:
         return f"class {value}"
     chosen = own_choice(key, value)
     return chosen if chosen.startswith("Cat") else chosen[:1].lower() + chosen[1:]
-
-
-def own_ready(template: str, value: str) -> str:
-    """What the template says."""
-    return f"{template} has {value}"
 
 
 def own_keep(value: str) -> str:

@@ -102,11 +102,6 @@ def nothing_read() -> str:
     return "**Noch ist nichts gemessen**, was auf eine Ursache zeigt."
 
 
-def mend_and_measure() -> str:
-    """Where two things may be wrong."""
-    return "Es können zwei Fehler sein. Den ersten beheben, dann neu messen."
-
-
 def one_test(number: int) -> str:
     """Over the gauge of the next test."""
     return "Ein Test trennt sie" if number > 1 else "Ein Test sagt mehr"

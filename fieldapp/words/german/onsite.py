@@ -31,11 +31,6 @@ def one_more_photo() -> str:
     return "Noch ein Foto"
 
 
-def photo_more() -> str:
-    """Under the slab."""
-    return "der Aufnahmeort wird entfernt"
-
-
 def photo_missing() -> str:
     """In the frame of a picture that is not on this phone."""
     return "nicht auf diesem Handy"
@@ -170,11 +165,6 @@ def for_two() -> str:
 def copy_it() -> str:
     """The button of the hold about the copy, and the slab of its step."""
     return "Bericht kopieren"
-
-
-def copy_more() -> str:
-    """Under it."""
-    return "in eine Datei, weg vom Handy"
 
 
 def photo_it() -> str:

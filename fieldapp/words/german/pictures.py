@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fieldapp.drawing.wording import Wording
 from fieldapp.words.english.pictures import minutes, speak_of, stop_and_place  # noqa: F401
 from fieldapp.words.german.figures import (
@@ -97,7 +95,7 @@ def speak_gauge(
     """The band gauge for a screen reader."""
     parts = []
     if reading is not None:
-        parts.append(f"{with_unit(reading, kind)}, plus oder minus {comma(f'{reach:.2g}')}.")
+        parts.append(f"{with_unit(reading, kind)}, plus oder minus {comma(_reach(reach, kind))}.")
     if low is not None and high is not None:
         who = "Heute" if today else "Laut Plan"
         parts.append(f"{who} {figure(low, kind)} bis {figure(high, kind)}.")
@@ -123,8 +121,3 @@ def speak_step(short: str) -> str:
 def speak_mini(title: str) -> str:
     """The small falling line of a job's row."""
     return f"{title}, fallende Linie"
-
-
-def of(value: Any) -> str:
-    """A value typed by the user, shown as it is."""
-    return comma(str(value))

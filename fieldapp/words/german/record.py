@@ -7,10 +7,8 @@ from collections.abc import Sequence
 
 from fieldapp.words import units
 from fieldapp.words.english.record import (  # noqa: F401
-    RECORD_STATES,
     record_answered,
     record_photo,
-    record_signed,
 )
 from fieldapp.words.german.figures import (
     EARTH_METHODS,

@@ -17,6 +17,7 @@ from fieldapp.words.german.figures import (
     count,
     decimal,
     length,
+    metres,
     plain_number,
     several,
     speeds,
@@ -162,7 +163,7 @@ def box_figures(
     """A box that draws watts in one line: its cut-off, own watts, span reach, what it makes."""
     parts = [f"aus unter {plain_number(cutoff)}{NBSP}V", f"zieht {plain_number(own)}{NBSP}W"]
     if reach is not None:
-        parts.append(f"reicht {length(reach)}")
+        parts.append(f"reicht {metres(reach)}")
     if anew is not None:
         most = f" und {plain_number(out)}{NBSP}W" if out is not None else ""
         parts.append(f"erzeugt {plain_number(anew)}{NBSP}V{most} neu")
@@ -302,11 +303,6 @@ def own_value(key: str, value: Any, times: float) -> str:
     if isinstance(value, float | int) and not isinstance(value, bool) and unit:
         return f"{own_figure(value * times)}{behind}"
     return f"Klasse{NBSP}{value}" if key == "class" else _choice(key, value)
-
-
-def own_ready(template: str, value: str) -> str:
-    """What the template says."""
-    return f"{template} hat {value}"
 
 
 def own_keep(value: str) -> str:
