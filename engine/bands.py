@@ -215,6 +215,10 @@ class Today:
         columns, places = self.columns.only(is_wanted)
         return evolve(self, columns=columns, known=self.known.only(places))
 
+    def metered(self, job: Job) -> Today:
+        """The same, asked with the meters of ``job``, the same plan otherwise."""
+        return evolve(self, columns=evolve(self.columns, figures=self.columns.figures.metered(job)))
+
     def gathered(self) -> Today:
         """The same in fewer numbers, where more readings came than there are unknowns."""
         return evolve(self, known=self.known.gathered())

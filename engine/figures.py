@@ -90,6 +90,12 @@ class Figures:
         other.site, other._last = site, None
         return other
 
+    def metered(self, job: Job) -> Figures:
+        """The same site asked with the meters of ``job``, the same plan otherwise."""
+        other = copy(self)
+        other.job = job
+        return other
+
     def at(self, values: Values, asked: Asked, *, slopes: bool = True) -> Figure | Say:
         """What a reading would show at these values, or why there is nothing steady."""
         if asked.kind in FLOW_KINDS:

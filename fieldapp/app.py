@@ -31,11 +31,13 @@ from fieldapp.parts import Send, frame, padded, slab, text
 from fieldapp.returning import asks_why
 from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.compare import comparing
+from fieldapp.screens.everything import everything
 from fieldapp.screens.fault import fault
 from fieldapp.screens.found import found
 from fieldapp.screens.hand import hand
 from fieldapp.screens.jobs import jobs
 from fieldapp.screens.leave import leave
+from fieldapp.screens.meter import meter
 from fieldapp.screens.new import new
 from fieldapp.screens.newjob import newjob
 from fieldapp.screens.newsheet import newsheet
@@ -48,6 +50,7 @@ from fieldapp.screens.reading import reading
 from fieldapp.screens.reel import reel, reel_typing
 from fieldapp.screens.run import run
 from fieldapp.screens.settings import settings
+from fieldapp.screens.shapes import shapes
 from fieldapp.screens.sheets import sheets
 from fieldapp.screens.sign import sign
 from fieldapp.screens.spans import spans
@@ -66,6 +69,9 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "new": newjob,
     "samples": new,
     "settings": settings,
+    "meter": meter,
+    "everything": everything,
+    "shapes": shapes,
     "found": found,
     "now": now,
     "steps": steps,

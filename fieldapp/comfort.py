@@ -22,7 +22,7 @@ MOST = 2.0
 """the screens are laid out for letters up to twice as large; a choice never leads beyond it"""
 AWAKE = frozenset({"wires"})
 """screens that are read with both hands full: the phone stays lit"""
-MOUNT_SECONDS, RUN_SECONDS = 0.06, 0.4
+MOUNT_SECONDS, RUN_SECONDS = 0.1, 0.4
 """until what moves stands on the page; until the copper is in"""
 
 
@@ -43,6 +43,7 @@ TYPED: Mapping[type, Callable[[Model], Any]] = MappingProxyType(
         m.KeyPressed: lambda model: model.pad and model.pad.digits,
         m.NewKey: lambda model: model.new.digits,
         m.OwnKey: lambda model: model.own and model.own.typed,
+        m.DayKey: lambda model: model.own and model.own.day,
         m.TrialKey: lambda model: model.trial and model.trial.digits,
     }
 )

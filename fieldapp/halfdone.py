@@ -103,6 +103,10 @@ class OwnSheet:
     """questions are asked for one by one from the last page"""
     sent: bool = False
     """on its way to the journal"""
+    serial: str = ""
+    """of a meter of one's own, as typed"""
+    day: str = ""
+    """when it was calibrated: the digits of day, month and year as typed"""
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from fieldapp.comfortmessages import *  # noqa: F403
 from fieldapp.effects import *  # noqa: F403
 from fieldapp.faultmessages import *  # noqa: F403
 from fieldapp.handmessages import *  # noqa: F403
+from fieldapp.metermessages import *  # noqa: F403
 from fieldapp.model import Came, JobRow, Weight
 from fieldapp.planmessages import *  # noqa: F403
 from fieldapp.practicemessages import *  # noqa: F403

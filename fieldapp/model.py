@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from engine.settled import Stay
     from fieldapp.handover.labels import LabelFacts
     from fieldapp.handover.making import Making, Written
+    from fieldapp.metermessages import Holding
+    from fieldapp.meters import OwnMeter
 
 
 @dataclass(frozen=True)
@@ -298,6 +300,14 @@ class Model:
     """the one thing that moves, while it does"""
     lit: bool = False
     """whether the phone was last asked to stay lit"""
+    own_meters: tuple[OwnMeter, ...] = ()
+    """the technician's own, kept with this phone"""
+    meter_away: tuple[int, OwnMeter] | None = None
+    """the one that was just taken off the list, and where it stood"""
+    holding: Holding | None = None
+    """what everything as one file would hold"""
+    gathered: tuple[int, int] | None = None
+    """while that takes longer than a blink: how many jobs of how many are in it"""
     settings: Settings = field(default_factory=Settings)
     window: Window = field(default_factory=Window)
 

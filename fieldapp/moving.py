@@ -31,6 +31,8 @@ def arrive(model: Model, route: str) -> Result:
         model = replace(model, opened_at="", people=0)
     if place.screen in PADS:
         model = replace(model, pad=PADS[place.screen](model, place))
+    if place.screen != "settings":
+        model = replace(model, meter_away=None)
     if place.screen == "reel":
         model = without_pad(model)
     if place.screen == "plan":
@@ -39,6 +41,8 @@ def arrive(model: Model, route: str) -> Result:
         return remembered(model, m.ListJobs())
     if place.screen == "hand":
         return remembered(model, m.Weigh(place.job), m.LookAtClock())
+    if place.screen == "everything":
+        return remembered(model, m.WeighAll())
     if place.screen == "found":
         return remembered(model, m.CountFound())
     if place.screen in BY_THE_CLOCK:

@@ -13,7 +13,7 @@ import flet as ft
 from engine.showable import showable
 from fieldapp import words
 from fieldapp.drawing.arrow import arrow
-from fieldapp.faces import lines_needed
+from fieldapp.faces import lines_needed, text_width
 from fieldapp.framing import turned, upright, with_above
 from fieldapp.keyboard import MAIN
 from fieldapp.messages import Go
@@ -30,7 +30,8 @@ MOST_LINES = 2
 QUIET = 60.0
 BAR_HEIGHT, BAR_ROW = 66.0, 56.0
 """of the bar; of one of its rows where the phone lies on its side [dp]"""
-HEADER = 56.0
+HEADER, HEADER_BUTTON = 56.0, 76.0
+"""how high a screen's head is; about what a button in it takes with its gap [dp]"""
 LARGE = 1.3
 """from this text scale on nothing with words has a fixed height"""
 
@@ -200,11 +201,15 @@ def quiet(
     corner: float = 10,
     action: ft.ClientAction | None = None,
     says: str = "",
+    short: str = "",
 ) -> ft.Button:
     """A second button: outlined, or filled where it is the action of its row.
 
     ``says`` is what a screen reader hears where the title alone does not tell which it is.
+    ``short`` is the one word of it that stands there where letters are large.
     """
+    if short and look.scale >= LARGE:
+        title, says = short, says or title
     ink = "ground" if strong else "ink"
     inside: ft.Control = ft.Row(
         [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER)],
@@ -229,7 +234,12 @@ def quiet(
         height=height if look.scale < LARGE else None,
         width=width,
         expand=expand,
+        data=_Needs(text_width("TM", size * min(look.scale, 1.4), title) + 2 * 12),
     )
+
+
+class _Needs(float):
+    """What a quiet button takes of a row so that its title stays on one line. [dp]"""
 
 
 def half(
@@ -242,8 +252,12 @@ def half(
     key: str,
     face: str = "TB",
     share: int | bool = True,
+    says: str = "",
 ) -> ft.Button:
-    """One of several choices side by side; the chosen one is filled."""
+    """One of several choices side by side; the chosen one is filled.
+
+    ``says`` is what a screen reader hears where the title alone does not tell what it chooses.
+    """
     ink = "ground" if chosen else "ink"
     second = bool(more) and look.scale < 1.6
     short = {"text_align": ft.TextAlign.CENTER, "overflow": ft.TextOverflow.ELLIPSIS}
@@ -252,14 +266,13 @@ def half(
     ]
     if second:
         lines.append(text(look, more, 14, ink, "P", cap=1.2, max_lines=1, **short))
+    centre = ft.CrossAxisAlignment.CENTER
+    inside: ft.Control = ft.Column(lines, spacing=0, tight=True, horizontal_alignment=centre)
+    if says:
+        inside = ft.Semantics(label=says, exclude_semantics=True, content=inside)
     return ft.Button(
         key=key,
-        content=ft.Column(
-            lines,
-            spacing=0,
-            tight=True,
-            horizontal_alignment=ft.CrossAxisAlignment.CENTER,
-        ),
+        content=inside,
         on_click=on_click,
         style=ft.ButtonStyle(
             bgcolor=look.tokens["ink" if chosen else "ground"],
@@ -397,8 +410,9 @@ def rule(look: Look, width: float = 2.5) -> ft.Control:
 
 
 def pair(look: Look, *buttons: ft.Control) -> ft.Control:
-    """Two quiet buttons side by side; one above the other where letters are large."""
-    if look.scale < LARGE:
+    """Two quiet buttons side by side; one above the other where letters are too large for that."""
+    each = (look.width - 2 * MARGIN - GAP * (len(buttons) - 1)) / max(len(buttons), 1)
+    if look.scale < LARGE or all(isinstance(b.data, _Needs) and b.data <= each for b in buttons):
         return ft.Row(list(buttons), spacing=GAP)
     rows = [ft.Row([button], spacing=0) for button in buttons]
     return ft.Column(rows, spacing=GAP, tight=True)
@@ -414,10 +428,14 @@ def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft
 
     For the left hand its buttons change sides.
     """
-    one_line = {"max_lines": 1, "overflow": ft.TextOverflow.ELLIPSIS}
-    lines: list[ft.Control] = [text(look, title, 24, "ink", "TB", cap=1.3, **one_line)]
+    two_lines = {"max_lines": 2, "overflow": ft.TextOverflow.ELLIPSIS}
+    # a name that takes more than a line is set smaller rather than cut
+    beside = sum(HEADER_BUTTON for one in (left, right) if one is not None)
+    room = look.width - 2 * 12 - beside * min(look.scale, 1.4)
+    size = 24 if lines_needed("TB", 24 * min(look.scale, 1.3), title, room) == 1 else 20
+    lines: list[ft.Control] = [text(look, title, size, "ink", "TB", cap=1.3, **two_lines)]
     if more:
-        lines.append(text(look, more, 17, "soft", "TI", cap=1.3, **one_line))
+        lines.append(text(look, more, 17, "soft", "TI", cap=1.3, **two_lines))
     middle = ft.Column(lines, spacing=0, expand=True)
     row = [control for control in (left, middle, right) if control is not None]
     return ft.Container(

@@ -26,6 +26,9 @@ POWER = "power"
 """the part of the work in which one powers up"""
 TOGETHER = "x_together"
 """the same on all plan edits of one press of one phone, so that one press takes them back"""
+BROUGHT = "x_own_meter"
+"""on the plan edits that a reading brought with it: whose meter they are about. They are no change
+of the plan that somebody pressed"""
 PHOTOS_SHOWN = 3
 """of a thing that was photographed often, the last ones are shown"""
 
@@ -63,12 +66,6 @@ def hold_of(model: Model, ident: str) -> Hold | None:
     return next((hold for hold in model.job.judgement.holds if hold.id == ident), None)
 
 
-def meters_of(job: OpenJob, kind: str) -> tuple[str, ...]:
-    """The meters of the job that can take a kind of reading."""
-    plan = job.judgement.state.job
-    return tuple(name for name, one in plan.meters.items() if kind in one.sheet.accuracy)
-
-
 def figure_typed(digits: str) -> float | None:
     """The number in the digits as typed, or None while there is none."""
     return float(digits) if digits.strip(".") else None
@@ -86,7 +83,9 @@ def last_edits(model: Model) -> tuple[str, ...]:
     edits = [
         entry
         for entry in reversed(state.entries)
-        if entry.what in ("set", "add", "remove") and entry.id not in gone
+        if entry.what in ("set", "add", "remove")
+        and entry.id not in gone
+        and BROUGHT not in entry.body
     ]
     if not edits:
         return ()

@@ -9,6 +9,7 @@ JOBS = "/"
 NEW = "/new"
 SAMPLES = "/samples"
 SETTINGS = "/settings"
+SHAPES = "/shapes"
 PRACTICE = "/practice"
 ALONE = "*"
 """on the pad, in place of a load: nothing beyond this point"""
@@ -49,6 +50,14 @@ def place_of(route: str) -> Place:
             return Place("samples")
         case ["settings"]:
             return Place("settings")
+        case ["settings", "meter"]:
+            return Place("meter")
+        case ["settings", "meter", meter]:
+            return Place("meter", at=meter)
+        case ["settings", "everything"]:
+            return Place("everything")
+        case ["shapes"]:
+            return Place("shapes")
         case ["settings", "found"]:
             return Place("found", at="return" if "return" in asked else "")
         case ["practice"]:
@@ -103,6 +112,9 @@ def route_of(place: Place) -> str:
         "samples": SAMPLES,
         "settings": SETTINGS,
         "found": f"{SETTINGS}/found" + (f"?{place.at}=1" if place.at else ""),
+        "meter": f"{SETTINGS}/meter" + (f"/{at}" if at else ""),
+        "everything": f"{SETTINGS}/everything",
+        "shapes": SHAPES,
         "practice": PRACTICE,
         "practised": f"{job}/practice",
         "now": f"{job}/now" + (f"?step={at}" if at else ""),
@@ -147,6 +159,9 @@ BEHIND = {
     "samples": "jobs",
     "settings": "jobs",
     "found": "settings",
+    "meter": "settings",
+    "everything": "settings",
+    "shapes": "settings",
     "practice": "jobs",
     "practised": "now",
     "now": "jobs",

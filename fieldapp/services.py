@@ -25,11 +25,14 @@ from fieldapp.exchange.perform import take_in, weigh
 from fieldapp.exchange.records import document
 from fieldapp.finding import find
 from fieldapp.halfdone import Pad, TypedCode
+from fieldapp.gathering import Gathering
 from fieldapp.handing import came_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import Hands
 from fieldapp.haptics import Comforts, actions_of
 from fieldapp.jpeg import NotAPicture, in_megabytes
+from fieldapp.meterform import put_meters
+from fieldapp.meters import KEPT_AS, meters_from
 from fieldapp.model import JobRow, Model
 from fieldapp.practising import make_up
 from fieldapp.priors import count
@@ -225,6 +228,8 @@ class Services:
             m.TakeIn: partial(take_in, shelf=shelf),
             m.Weigh: partial(weigh, shelf=shelf),
             m.PutSetting: self._put_setting,
+            **Gathering(shelf, put, share).actions,
+            m.PutMeters: partial(put_meters, shelf=shelf),
             m.CountFound: self._count_found,
             m.TellTime: self._tell_time,
             m.Later: self._later,
@@ -261,6 +266,7 @@ class Services:
             route, pad, signing = _from_the_start(route), None, None
         model = Model(
             settings=settings_kept(store.setting),
+            own_meters=meters_from(store.setting(KEPT_AS, [])),
             samples=sample_names(),
             sites=practice_sites(),
             last_job=str(place.get("job") or ""),

@@ -22,20 +22,27 @@ from fieldapp.drawing.fit import (
     turned_drawing,
     walk_drawing,
 )
+from fieldapp.drawing.letters import legible
 from fieldapp.drawing.shapes import Picture
 from fieldapp.meters import offered, with_own
 from fieldapp.model import Model
 from fieldapp.runline import outline, paths, port_towards, run_line, sides
 
+LARGEST = 1.6
+"""how far letters on a canvas grow"""
+
 Drawing = tuple[Picture, str]
 """a picture, and what it says aloud"""
 
 
-def drawing_of(model: Model, step: Step, width: float, height: float) -> Drawing | None:
-    """The drawing of a step, or None where words say it all."""
+def drawing_of(
+    model: Model, step: Step, width: float, height: float, letters: float = 1.0
+) -> Drawing | None:
+    """The drawing of a step, or None where words say it all; its words grow with ``letters``."""
     kind = step.id.partition(".")[0]
     draw = DRAWINGS.get(kind)
-    return draw(model, step, width, height) if draw else None
+    drawn = draw(model, step, width, height) if draw else None
+    return (legible(drawn[0], min(letters, LARGEST)), drawn[1]) if drawn else None
 
 
 def turned_of(model: Model, step: Step) -> Picture | None:

@@ -3,23 +3,24 @@
 Run it at the root of the repository. It starts the app on the samples, goes to each place,
 brings it into its state by accessible names, and writes SCREEN-STATE-LOOK.png. A way is
 `large`: the browser's letters are twice as big, on the screens where that hurts most; or a window
-other than a phone's: `wide`, `wider`, `turned`. With names only the pictures are taken whose
-names begin so.
+other than a phone's: `wide`, `wider`, `turned`; `sun` or `dark` takes that look alone. With names
+only the pictures are taken whose names begin so. `german` has the app speak German.
 """
 
 from __future__ import annotations
 
+import asyncio
 import json
 import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-
-from playwright.sync_api import sync_playwright
+from typing import TYPE_CHECKING
 
 ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]  # as pytest finds them
@@ -29,20 +30,29 @@ import fingers  # noqa: E402
 import left_jobs  # noqa: E402
 import plan_jobs  # noqa: E402
 import practice_jobs  # noqa: E402
-from browser import Phone, chromium_path, phone, start_app  # noqa: E402
 from jpegs import made as made_picture  # noqa: E402
 
+from engine.cautions import CODES  # noqa: E402
 from engine.design_band import band_for  # noqa: E402
 from engine.jobfile import read_job  # noqa: E402
 from engine.judge import judge  # noqa: E402
 from engine.log import fold  # noqa: E402
 from engine.network import AS_PLANNED  # noqa: E402
-from engine.say import Say  # noqa: E402
+from engine.say import Say, say  # noqa: E402
+from engine.sheets import STARTER  # noqa: E402
 from engine.signed import seen_now, sum_now  # noqa: E402
 from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
 from fieldapp.handover.codes import code_text  # noqa: E402
+from fieldapp.store.files import open_files  # noqa: E402
 
+# The table of states serves trials without a browser too: they run without Playwright.
+if TYPE_CHECKING:
+    from browser import Phone
+
+GERMAN = "german"
+if __name__ == "__main__" and GERMAN in sys.argv[2:]:  # before a name is looked up below
+    words.speak(words.Manner("de"))
 FIXED = words.FIXED
 SAMPLES = tuple(sorted((ROOT / "sample_jobs").glob("*.json")))
 REEDBED = ROOT / "sample_jobs" / "reedbed-hide.json"
@@ -50,6 +60,9 @@ JOB = "/j/REEDBED-HIDE"
 LOOKS = {"sun": "light", "dark": "dark"}
 WINDOWS = {"phone": (390, 844), "wide": (1180, 820), "wider": (1240, 900), "turned": (844, 390)}
 """the sizes of windows [px]"""
+WAYS = ("large", GERMAN, *LOOKS, *WINDOWS)
+SETTING = words.setting_name("lengths")
+"""what the page has that each picture is begun from"""
 SETTLE = 900
 """milliseconds until fonts and pictures stand still"""
 READINGS = (
@@ -61,8 +74,6 @@ READINGS = (
     ("outside", "L2.in", "volts", 45.2),
     ("dead", "L2.in", "mbps", 0),
 )
-CAUTIONS = ("thunder", "ladder", "live", "off", "earth", "mains", "two-earths", "unplug")
-CAUTIONS += ("known-load", "insulation")
 LAST = ("load.C", "full.C", "cold.S", "settings.S", "close.sluice", "close.hide")
 LAST += ("after-close.sluice", "after-close.hide", "labels.hut", "labels.sluice", "labels.hide")
 LAST += ("take-back.site", "tell.site", "sign.site")
@@ -112,10 +123,10 @@ def warned(doc: dict, day: str = "") -> dict:
             "what": "note",
             "at": stop,
             "text": code,
-            "x_caution": f"caution-{code}",
+            "x_caution": code,
         }
         for stop in doc["stops"]
-        for code in CAUTIONS
+        for code in CODES
     ]
     return {**doc, "log": [*doc["log"], *notes]}
 
@@ -368,7 +379,8 @@ def _pressed(name: str) -> Callable[[Phone], object]:
 
     def press(hand: Phone) -> None:
         hand.wait_for(name)
-        first = next(node for node in hand.nodes() if node.line == name and node.tappable)
+        called = (node for node in hand.nodes() if name in (node.line, node.first_line))
+        first = next(node for node in called if node.tappable)
         hand.tap_at(*first.seen.centre)
 
     return press
@@ -422,7 +434,7 @@ def _two_orders(hand: Phone) -> None:
     hand.tap(words.end_slab("A1.line", False))
     hand.tap("T568A", exact=True)
     hand.tap(words.end_slab("J1.a", False))
-    hand.wait_for("The ends differ")
+    hand.wait_for(words.ends_differ().split("**")[1])
     hand.tap("T568B", exact=True)
 
 
@@ -448,12 +460,15 @@ def _own(begin: str, questions: int = 0, digits: str = "") -> Callable[[Phone], 
     def act(hand: Phone) -> None:
         hand.tap(begin, role="button")
         for number in range(questions):
-            hand.wait_for(f"question {number + 1} of")
-            hand.tap("Keep", role="button")
+            hand.wait_for(words.own_progress(number + 1, questions + 9).rpartition(" ")[0])
+            hand.tap(words.own_keep("").strip(), role="button")
         for key in digits:
             hand.tap(key, exact=True)
 
     return act
+
+
+REACHES = words.box_figures(36, 3, 500, None, None).split(", ")[-1]
 
 
 def _tried(hand: Phone, digits: str, close: bool = True) -> None:
@@ -467,12 +482,12 @@ def _tried(hand: Phone, digits: str, close: bool = True) -> None:
 def _out(hand: Phone, what: str) -> None:
     """A document put into a file, and what is then known of it."""
     hand.tap(words.speak_hand(words.document(what), words.to_a_file()), role="button")
-    hand.wait_for("pages")
+    hand.wait_for(words.labels_line(1, 2).split()[-1])
 
 
 def _shared_nowhere(hand: Phone) -> None:
     hand.tap(words.all_at_once(3), role="button")
-    hand.wait_for("does not say")
+    hand.wait_for(words.sentence(say("told-share-unknown")))
 
 
 BEGIN = (
@@ -480,6 +495,73 @@ BEGIN = (
     Shot("new", "/new"),
     Shot("settings", "/settings"),
     Shot("found", "/settings/found"),
+)
+
+
+def _meter_typed(hand: Phone) -> None:
+    """A meter of one's own: its volts."""
+    hand.tap(words.sheet_name(STARTER["generic.meter"]), role="button")
+    hand.wait_for(words.own_question_meter("volts"))
+    for key in ("0", FIXED.reading_key_point, "3"):
+        hand.tap(key, exact=True)
+
+
+def _meter_day(hand: Phone) -> None:
+    """What was half typed is still there; on to the day."""
+    hand.tap(words.own_take("").strip(), role="button")
+    for kind in ("watts", "milliamps", "loop_ohms", "earth_ohms", "celsius"):
+        hand.wait_for(words.own_question_meter(kind))
+        hand.tap(words.own_keep("").strip(), role="button")
+    hand.wait_for(words.meter_day_question())
+    for key in "14062024":
+        hand.tap(key, exact=True)
+
+
+def _meter_last(hand: Phone) -> None:
+    hand.tap(words.own_take("").strip(), role="button")
+    hand.type_into(words.meter_name(), "Ida’s")
+    hand.type_into(words.meter_serial(), "QX-4471")
+
+
+def _meter_kept(hand: Phone) -> None:
+    hand.tap(words.meter_keep(False), role="button")
+    hand.wait_for(words.setting_name("lengths"))
+    hand.scroll_to(words.meter_add())
+
+
+def _meter_changed(hand: Phone) -> None:
+    hand.scroll_to(words.meter_add())
+    hand.tap("Ida’s", role="button")
+    hand.wait_for(words.meter_take_away())
+
+
+def _meter_away(hand: Phone) -> None:
+    _meter_changed(hand)
+    hand.tap(words.meter_take_away(), role="button")
+    hand.wait_for(FIXED.undo)
+
+
+def _everything_out(hand: Phone) -> None:
+    hand.tap(words.to_a_file(), role="button")
+    hand.wait_for("farend-")
+
+
+SETTLED = (
+    Shot("settings-foot", "/settings", _scrolled(words.everything_title())),
+    Shot("shapes", "/shapes"),
+    Shot("shapes-cable", "/shapes", _scrolled(words.speak_sign("branch"))),
+    Shot("shapes-verdicts", "/shapes", _scrolled(words.speak_sign("earlier"))),
+    Shot("shapes-foot", "/shapes", _scrolled(words.speak_sign("odds"))),
+    Shot("meter-begin", "/settings/meter"),
+    Shot("meter-volts", "/settings/meter", _meter_typed),
+    Shot("meter-day", "/settings/meter", _meter_day),
+    Shot("meter-last", "/settings/meter", _meter_last),
+    Shot("settings-meters", "/settings/meter", _meter_kept),
+    Shot("meter-changed", "/settings", _meter_changed),
+    Shot("meter-on-pad", f"{JOB}/read/L2.in/volts", _found("Orla's meter")),
+    Shot("settings-away", "/settings", _meter_away),
+    Shot("everything", "/settings/everything"),
+    Shot("everything-out", "/settings/everything", _everything_out),
 )
 CAUTIONED = (
     Shot("jobs-three", "/"),
@@ -539,11 +621,15 @@ PLANNED = (
     Shot("sheets-other", f"{JOB}/sheets/A2", _scrolled(words.sheets_instead("repeater"))),
     Shot("sheets-meter", f"{JOB}/sheets/M1"),
     Shot("newsheet-begin", f"{JOB}/newsheet/L2"),
-    Shot("newsheet-band", f"{JOB}/newsheet/L2", _own("reaches 500", 1, "3")),
-    Shot("newsheet-speeds", f"{JOB}/newsheet/L1", _own("Long-span unit, gigabit only", 7)),
+    Shot("newsheet-band", f"{JOB}/newsheet/L2", _own(REACHES, 1, "3")),
+    Shot(
+        "newsheet-speeds",
+        f"{JOB}/newsheet/L1",
+        _own(words.sheet_name(STARTER["generic.long-span"]), 7),
+    ),
     Shot("newsheet-gauge", f"{JOB}/newsheet/C4", _own("Cat 6 outdoor, 23 AWG", 2)),
     Shot("newsheet-metal", f"{JOB}/newsheet/C3", _own("Cat 6 outdoor, 23 AWG", 1)),
-    Shot("newsheet-meter", f"{JOB}/newsheet/M1", _own(f"watts 2{words.NBSP}%", 0, "5")),
+    Shot("newsheet-meter", f"{JOB}/newsheet/M1", _own(words.meter_figures({"watts": 2}), 0, "5")),
     Shot("newsheet-last", f"{JOB}/newsheet/C1", _own(words.own_change("Patch lead"))),
 )
 WORKED = (
@@ -674,7 +760,11 @@ COMPARED = (
     Shot("compare-list", f"{JOB}/compare"),
     Shot("compare-copy", f"{JOB}/compare/REEDBED-FAR"),
     Shot("compare-tide", f"{JOB}/compare/TIDE-MILL"),
-    Shot("compare-needs", f"{JOB}/compare/TIDE-MILL", lambda hand: hand.scroll_to("Beyond")),
+    Shot(
+        "compare-needs",
+        f"{JOB}/compare/TIDE-MILL",
+        lambda hand: hand.scroll_to(words.needs_title("Tide mill").replace("**", "")),
+    ),
     Shot("compare-gone", f"{JOB}/compare/NOWHERE"),
     Shot("spans-empty", f"{JOB}/spans"),
     Shot("spans-refused", f"{JOB}/spans", _pasted(TABLE)),
@@ -740,7 +830,7 @@ def _weighed(hand: Phone) -> None:
 
 def _mending(hand: Phone) -> None:
     _weighed(hand)
-    hand.tap("See what C does", role="button")
+    hand.tap(words.TO_DO["do-load"].format(at="C").split("**")[1], role="button")
     hand.wait_for(words.was_it_that())
 
 
@@ -752,7 +842,7 @@ def _truth(hand: Phone) -> None:
 
 FAULTS = (
     *(Shot(f"fault-{name}", f"/j/F-{name.upper()}/fault", _weighed) for name in fault_jobs.EVERY),
-    Shot("fault-dead-more", "/j/F-DEAD/fault", _scrolled("One test")),
+    Shot("fault-dead-more", "/j/F-DEAD/fault", _scrolled(words.one_test(2))),
     Shot("fault-picked", "/j/F-WALK/fault?where=L1&cause=box.no-pass"),
     Shot("fault-test", "/j/F-DEAD/test/C5/loop_ohms"),
     Shot("fault-mend", "/j/F-LOAD/fault", _mending),
@@ -831,6 +921,8 @@ LARGE += ("return-visit", "return-visit-many", "return-leave", "return-leave-lig
 LARGE += ("return-leave-unsure", "return-verdict", "return-jobs")
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 LARGE += ("hand-signed", "sign-empty", "sign-drawn")
+LARGE += ("settings", "settings-foot", "settings-meters", "settings-away", "everything")
+LARGE += ("shapes", "shapes-verdicts", "shapes-foot", "meter-day", "meter-last", "meter-changed")
 LARGE += ("hand-older", "hand-made", "hand-share", "hand-foot")
 AS_PHONE = """import runpy, flet
 flet.PagePlatform.is_mobile = lambda self: True
@@ -841,11 +933,29 @@ DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
 
+async def _chosen(folder: Path, **settings: str) -> None:
+    """A folder of the app's in which this is chosen already."""
+    store = await open_files(folder, now=lambda: "2031-06-03T08:00:00Z", draw=lambda: "d0d0")
+    for name, value in settings.items():
+        store.put_setting(name, value)
+    store.close()
+
+
 @contextmanager
-def served(*files: Path, as_phone: bool = False) -> Iterator[str]:
-    """The app on a folder of its own, with these jobs in it; its address."""
+def served(*docs: dict, as_phone: bool = False) -> Iterator[str]:
+    """The app on a folder of its own, with these jobs in it, in the language that is spoken
+    here; its address."""
+    from browser import start_app
+
     with tempfile.TemporaryDirectory() as folder:
-        args = ["--no-browser", "--port", "0", "--data", folder, *map(str, files)]
+        files = [Path(folder) / f"{n}.json" for n, _ in enumerate(docs)]
+        for file, doc in zip(files, docs, strict=True):
+            file.write_text(json.dumps(doc), encoding="utf-8")
+        data = str(Path(folder) / "data")
+        choosing = _chosen(Path(data), language=words.manner().language)
+        with ThreadPoolExecutor() as pool:  # the browser has a loop running in this thread
+            pool.submit(asyncio.run, choosing).result()
+        args = ["--no-browser", "--port", "0", "--data", data, *map(str, files)]
         paths = os.pathsep.join((str(ROOT), os.environ.get("PYTHONPATH", "")))
         module = ["-c", AS_PHONE] if as_phone else ["-m", "fieldapp"]
         app = start_app([sys.executable, *module, *args], {"PYTHONPATH": paths})
@@ -863,9 +973,12 @@ def take(hand: Phone, url: str, shots: tuple[Shot, ...], folder: Path, look: str
     for shot in shots:
         hand.go("/settings")
         hand.wait_route("/settings")
-        hand.go(shot.place)
-        hand.pause(SETTLE)
         try:
+            if shot.place != "/settings":  # a slow machine shows the last place a while longer
+                hand.wait_for(SETTING)
+                hand.go(shot.place)
+                hand.wait_gone(SETTING)
+            hand.pause(SETTLE)
             shot.act(hand)
         except AssertionError as trouble:
             troubles.append(f"{shot.name} {look}: {str(trouble).splitlines()[0]}")
@@ -876,81 +989,76 @@ def take(hand: Phone, url: str, shots: tuple[Shot, ...], folder: Path, look: str
     return troubles
 
 
+def states() -> tuple[tuple[tuple[Shot, ...], tuple[dict, ...], bool], ...]:
+    """What is photographed: shots, the jobs they are of, and whether the page is a phone's."""
+    begun, mended, trips, broken = (warned(doc()) for doc in practice_jobs.PICTURED)
+    samples = tuple(json.loads(path.read_text(encoding="utf-8")) for path in SAMPLES)
+    faulty = tuple(doc() for doc in FAULTY)
+    one_page = (
+        (BEGIN, ()),
+        (SETTLED, (planned(),)),
+        (CAUTIONED, samples),
+        (PLANNED, (planned(),)),
+        (HALF_WAY, (half_way(),)),
+        (GONE_DARK, (gone_dark(),)),
+        (READS_LOW, (reads_low(),)),
+        (GONE_HOME, (gone_home(),)),
+        (WORKED, (worked_on(),)),
+        (HANDED, (handed_over(), without_boxes())),
+        (SHARED, (handed_over(),)),
+        (SIGNED, (signed(),)),
+        (ACCEPTED, (accepted(),)),
+        (TWO_PLANS, (two_plans(),)),
+        (LETS_GO, (lets_go(),)),
+        (POOR, (poor(),)),
+        (REELS_GOOD, (reels_good(),)),
+        (REELS_ODD, (reels_odd(),)),
+        (REELS_OPEN, (reels_open(),)),
+        (EDITED, plan_jobs.pictured()),
+        (EDITING, (planned(),)),
+        (NEW_RUN, ()),
+        (COMPARED, (planned(), farther(), samples[-1])),
+        (LOOSE, (loose(),)),
+        (FAULTS, faulty),
+        (RETURN_LEFT, (left_again(),)),
+        (RETURN_MANY, (left_much_open(),)),
+        (RETURN_DRIFTED, (drifted_since(),)),
+        (RETURN_STEADY, (as_it_was(),)),
+        (PRACTICE, (begun,)),
+        (PRACTISED, (mended,)),
+        (TRIPS, (trips,)),
+        (BROKEN, (broken,)),
+    )
+    return tuple((shots, tuple(map(counted, docs)), shots is SHARED) for shots, docs in one_page)
+
+
 def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> int:
     """Write all pictures into `folder`; 1 if something went wrong on the way."""
+    from browser import chromium_path, phone
+    from playwright.sync_api import sync_playwright
+
     large = "large" in ways
+    looks = {look: colour for look, colour in LOOKS.items() if look in ways} or LOOKS
     size = WINDOWS[next((way for way in ways if way in WINDOWS), "phone")]
     folder.mkdir(parents=True, exist_ok=True)
     executable = chromium_path()
     if executable is None:
         print("no Chromium: install one, or set FAREND_CHROMIUM to its path", file=sys.stderr)
         return 2
-    made = {}
-    docs = (worked_on, accepted, two_plans, lets_go, poor)
-    docs += (reels_good, reels_odd, reels_open, farther, loose, handed_over, without_boxes, signed)
-    for doc in (*docs, *FAULTY, planned, half_way, gone_dark, reads_low, gone_home):
-        made[doc] = folder / f"{doc.__name__}.json"
-        made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
-    edited = []
-    for doc in plan_jobs.pictured():
-        edited.append(folder / f"{doc['id']}.json")
-        edited[-1].write_text(json.dumps(doc), encoding="utf-8")
-    sets = (
-        (BEGIN, ()),
-        (CAUTIONED, SAMPLES),
-        (PLANNED, (made[planned],)),
-        (HALF_WAY, (made[half_way],)),
-        (GONE_DARK, (made[gone_dark],)),
-        (READS_LOW, (made[reads_low],)),
-        (GONE_HOME, (made[gone_home],)),
-        (WORKED, (made[worked_on],)),
-        (HANDED, (made[handed_over], made[without_boxes])),
-        (SHARED, (made[handed_over],)),
-        (SIGNED, (made[signed],)),
-        (ACCEPTED, (made[accepted],)),
-        (TWO_PLANS, (made[two_plans],)),
-        (LETS_GO, (made[lets_go],)),
-        (POOR, (made[poor],)),
-        (REELS_GOOD, (made[reels_good],)),
-        (REELS_ODD, (made[reels_odd],)),
-        (REELS_OPEN, (made[reels_open],)),
-        (EDITED, tuple(edited)),
-        (EDITING, (made[planned],)),
-        (NEW_RUN, ()),
-        (COMPARED, (made[planned], made[farther], SAMPLES[-1])),
-        (LOOSE, (made[loose],)),
-        (FAULTS, tuple(made[doc] for doc in FAULTY)),
-    )
-    for doc in (left_again, left_much_open, drifted_since, as_it_was):
-        made[doc] = folder / f"{doc.__name__}.json"
-        made[doc].write_text(json.dumps(counted(doc())), encoding="utf-8")
-    sets += (
-        (RETURN_LEFT, (made[left_again],)),
-        (RETURN_MANY, (made[left_much_open],)),
-        (RETURN_DRIFTED, (made[drifted_since],)),
-        (RETURN_STEADY, (made[as_it_was],)),
-    )
-    for doc in practice_jobs.PICTURED:
-        made[doc] = folder / f"{doc.__name__}.json"
-        made[doc].write_text(json.dumps(counted(warned(doc()))), encoding="utf-8")
-    begun, mended, trips, broken = (made[doc] for doc in practice_jobs.PICTURED)
-    sets += ((PRACTICE, (begun,)), (PRACTISED, (mended,)), (TRIPS, (trips,)), (BROKEN, (broken,)))
     troubles = []
     with sync_playwright() as playwright:
-        for shots, files in sets:
+        for shots, docs, as_phone in states():
             if large:
                 shots = tuple(shot for shot in shots if shot.name in LARGE)
             if names:
                 shots = tuple(shot for shot in shots if shot.name.startswith(names))
-            for look, colour in LOOKS.items() if shots else ():
+            for look, colour in looks.items() if shots else ():
                 window = phone(playwright, executable, colour=colour, size=size)
-                with served(*files, as_phone=shots[0] in SHARED) as url, window as hand:
+                with served(*docs, as_phone=as_phone) as url, window as hand:
                     if large:
                         hand.page.add_init_script(DOUBLE)
-                    name = "-".join((look, *ways))
+                    name = "-".join((look, *(way for way in ways if way not in LOOKS)))
                     troubles += take(hand, url, shots, folder, name)
-    for path in (*made.values(), *edited):
-        path.unlink()
     print("\n".join(troubles))
     return 1 if troubles else 0
 
@@ -960,6 +1068,6 @@ if __name__ == "__main__":
         print(__doc__, file=sys.stderr)
         sys.exit(2)
     asked = sys.argv[2:]
-    ways = tuple(one for one in asked if one == "large" or one in WINDOWS)
+    ways = tuple(one for one in asked if one in WAYS)
     wanted = tuple(one for one in asked if one not in ways)
     sys.exit(main(Path(sys.argv[1]), ways, wanted))

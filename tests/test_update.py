@@ -23,7 +23,6 @@ from fieldapp.questions import (
     here,
     hold_of,
     mendable,
-    meters_of,
     next_step,
     places_for,
     stand_ins,
@@ -232,8 +231,9 @@ def test_meters_take_turns_and_only_those_that_can_read_it():
     doc["meters"].append({"id": "M2", "sheet": "my.clamp", "name": "Clamp"})
     file = read_job(doc)
     job = OpenJob(file.plan.id, file, judge(file))
-    assert meters_of(job, "milliamps") == ("M1", "M2") and meters_of(job, "volts") == ("M1",)
     model = model_at(f"{R}/read/C.in/milliamps", job)
+    assert meters_of(model, job, "milliamps") == ("M1", "M2")
+    assert meters_of(model, job, "volts") == ("M1",)
     names = []
     for _ in range(3):
         model, _ = update(model, m.NextMeter())

@@ -88,6 +88,7 @@ def falling_line(
     extremes: tuple[str, str] | None = None,
     beneath: tuple[str, Mapping[str, FallPoint]] | None = None,
     openings: bool = False,
+    mark: bool = False,
     key: bool = True,
     visible: tuple[float, float] | None = None,
     wording: Wording = ENGLISH,
@@ -99,7 +100,8 @@ def falling_line(
     ----------
     volts : what is known at each box, by box id; boxes of side branches too.
     floor_volts, floor_text : where a box starves, and the words above the hatching. [V]
-    selected : box id; its reading is the largest, and with openings a black bar is under it.
+    selected : box id; its reading is the largest.
+    mark : a black bar is under the selected box; with openings always.
     collapse : words for a run that cannot be held: the cable then breaks off at the floor behind
         the last box with volts.
     extremes : words at the upper and the lower end of the design fan, as the plan shows them.
@@ -139,7 +141,7 @@ def falling_line(
     words += extreme_words(scene, design, extremes)
     thin = thin_line(scene, *beneath) if beneath else []
     branches, sides = _branches(scene, volts, openings)
-    bars = _bar(scene) if openings else []
+    bars = _bar(scene) if openings or mark else []
     words += fan_names(
         design, today, scene.table, (wording.design, wording.today), 17 * min(scene.k, 1.3)
     )
@@ -151,8 +153,9 @@ def falling_line(
     words += [shape for shape in thin if isinstance(shape, Label)]
     shapes += [*branches, *cable, *_boxes(scene), *_rings(scene)]
     touches = list(_touches(scene, height))
+    shapes += bars
     if openings:
-        shapes += [*bars, *_openings(scene)]
+        shapes += _openings(scene)
         touches += _opening_touches(scene, height)
         for branch, fork, end in sides:
             shapes += branch_cuts(branch, fork, end)
@@ -225,15 +228,19 @@ def _grid(scene: Scene) -> list[Shape]:
 
 
 def _floor(scene: Scene) -> list[Shape]:
+    return hatched_floor(scene.floor_y, scene.laid.width)
+
+
+def hatched_floor(y: float, width: float) -> list[Shape]:
     """The floor with its hatching: all strokes in one shape, joined behind the floor line."""
-    y, points = scene.floor_y, []
-    for i in range(int(scene.laid.width // 10) + 2):
+    points: list[Point] = []
+    for i in range(int(width // 10) + 2):
         x = 10.0 * i
         points += [(x, y), (x - 9.2, y + 9.5), (x - 7.0, y + 9.5), (x + 2.2, y)]
-    points = [(min(max(x, 0.0), scene.laid.width), level) for x, level in points]
+    points = [(min(max(x, 0.0), width), level) for x, level in points]
     return [
         Path(tuple(points), closed=True, fill="ink"),
-        Line(0, y, scene.laid.width, y, "ink", 3.0),
+        Line(0, y, width, y, "ink", 3.0),
     ]
 
 

@@ -118,7 +118,7 @@ def opened(data: bytes, limits: Limits = LIMITS) -> Archive:
     except _BROKEN:
         raise _bad("the zip", "damaged bytes", "a whole zip") from None
     left_out: list[LeftOut] = []
-    files = tuple(_files(infos, left_out))
+    files = tuple(plain_files(infos, left_out))
     jobs = [Member(name, info) for name, info in files if _JOB.fullmatch(info.orig_filename)]
     if len(jobs) != 1:
         found = f"{len(jobs)} job files" if jobs else "no job file"
@@ -138,7 +138,7 @@ def opened(data: bytes, limits: Limits = LIMITS) -> Archive:
     return Archive(job, tuple(pictures), left_out, archive, limits)
 
 
-def _files(
+def plain_files(
     infos: list[zipfile.ZipInfo], left_out: list[LeftOut]
 ) -> Iterator[tuple[str, zipfile.ZipInfo]]:
     """The members that are plain files, each name once; why the others are not."""

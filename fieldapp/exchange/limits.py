@@ -31,6 +31,8 @@ class Limits:
     """of what takes long to work out (``engine/crowds.py``)"""
     zip_bytes: int = 256 * MB
     """of a zip as it comes: 60 pictures of the greatest size, with room to spare"""
+    jobs: int = 500
+    """in a zip of all jobs, each a file of its own"""
     members: int = 2_000
     """in a zip, whatever they are"""
     pictures: int = 1_000

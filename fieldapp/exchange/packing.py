@@ -38,9 +38,9 @@ def pack(doc: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) ->
         return Packed(f"{doc['id'].lower()}.json", text)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
-        _put(archive, f"{doc['id']}.json", text)
+        put_into(archive, f"{doc['id']}.json", text)
         for name in sorted(pictures):
-            _put(archive, f"photos/{name}.jpg", pictures[name])
+            put_into(archive, f"photos/{name}.jpg", pictures[name])
     return Packed(f"{doc['id'].lower()}.zip", out.getvalue())
 
 
@@ -52,9 +52,9 @@ def beside(name: str, data: bytes, job: str, others: Mapping[str, bytes]) -> byt
     out = io.BytesIO(data if name.endswith(".zip") else b"")
     with zipfile.ZipFile(out, "a" if name.endswith(".zip") else "w", zipfile.ZIP_STORED) as archive:
         if not name.endswith(".zip"):
-            _put(archive, f"{job}.json", data)
+            put_into(archive, f"{job}.json", data)
         for other in sorted(others):
-            _put(archive, other, others[other])
+            put_into(archive, other, others[other])
     return out.getvalue()
 
 
@@ -67,7 +67,8 @@ def job_text(doc: Mapping[str, Any]) -> bytes:
     return escaped(json.dumps(whole, ensure_ascii=False, separators=(",", ":"))).encode("utf-8")
 
 
-def _put(archive: zipfile.ZipFile, name: str, data: bytes) -> None:
+def put_into(archive: zipfile.ZipFile, name: str, data: bytes) -> None:
+    """Store a member: the same bytes whenever and wherever that is done."""
     info = zipfile.ZipInfo(name, _EPOCH)
     info.create_system, info.external_attr = _UNIX, _PLAIN_FILE
     archive.writestr(info, data)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.jobfile import BadFile
@@ -10,10 +12,12 @@ from engine.say import Say, say
 from fieldapp import messages as m
 from fieldapp.exchange.archive import shown_name
 from fieldapp.exchange.bringing import Brought, bring
+from fieldapp.exchange.everything import parts_of
 from fieldapp.exchange.packing import job_text
 from fieldapp.exchange.unpacking import Incoming, photographed, unpack
 from fieldapp.jpeg import NotAPicture
 from fieldapp.model import Came, Weight
+from fieldapp.routes import JOBS
 from fieldapp.store.errors import StoreError
 from fieldapp.troubles import trouble_say
 
@@ -38,6 +42,10 @@ async def weigh(effect: m.Weigh, send: Send, shelf: Shelf) -> None:
 async def take_in(effect: m.TakeIn, send: Send, shelf: Shelf) -> None:
     """Open a picked file: as a new job, or as news to one that is here; then go there."""
     name = shown_name(effect.name)
+    parts = parts_of(effect.data)
+    if parts is not None:
+        await take_all_in(parts, name, send, shelf)
+        return
     try:
         incoming = unpack(effect.data)
         brought = await bring_to(shelf, incoming, name)
@@ -52,6 +60,31 @@ async def take_in(effect: m.TakeIn, send: Send, shelf: Shelf) -> None:
     told = told_of(brought, incoming, name)
     if told is not None:
         send(m.Told(told))
+
+
+async def take_all_in(
+    parts: Iterator[tuple[str, bytes]], name: str, send: Send, shelf: Shelf
+) -> None:
+    """Take in the jobs of a zip of everything, one after another; one that cannot be taken is told,
+    and holds up no other.
+    """
+    new = more = 0
+    trouble: Say | None = None
+    while True:
+        part = name
+        try:
+            part, data = next(parts)
+            brought = await bring_to(shelf, unpack(data), part)
+        except StopIteration:
+            break
+        except (BadFile, NotOneJob, NotAPicture, StoreError) as bad:
+            trouble = trouble or trouble_say(bad, part)
+        else:
+            new += brought.is_new
+            more += not brought.is_new and bool(brought.entries or brought.pictures)
+        await asyncio.sleep(0)
+    send(m.Go(JOBS))
+    send(m.Told(trouble or say("told-everything-in", name=name, new=new, more=more)))
 
 
 async def bring_to(shelf: Shelf, incoming: Incoming, source: str) -> Brought:

@@ -157,6 +157,7 @@ def _gauge(model: Model, pad: Pad, bands: Bands, look: Look) -> ft.Control:
         104,
         figure=lambda number: words.figure(number, pad.kind),
         scale=words.scale_of(pad.kind),
+        letters=look.scale,
     )
     low, high = (shown[0], shown[2]) if shown else (None, None)
     said = words.speak_gauge(value, reach, low, high, pad.kind, "", today=bands.today is not None)

@@ -30,6 +30,8 @@ from fieldapp.words.english.remedies import *  # noqa: F403
 from fieldapp.words.english.returning import *  # noqa: F403
 from fieldapp.words.english.said import *  # noqa: F403
 from fieldapp.words.english.screens import *  # noqa: F403
+from fieldapp.words.english.settings import *  # noqa: F403
+from fieldapp.words.english.shapes import *  # noqa: F403
 from fieldapp.words.english.sheeting import *  # noqa: F403
 from fieldapp.words.english.sheetnames import *  # noqa: F403
 from fieldapp.words.english.sheets import *  # noqa: F403

@@ -30,6 +30,8 @@ from fieldapp.words.german.remedies import *  # noqa: F403
 from fieldapp.words.german.returning import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403
 from fieldapp.words.german.screens import *  # noqa: F403
+from fieldapp.words.german.settings import *  # noqa: F403
+from fieldapp.words.german.shapes import *  # noqa: F403
 from fieldapp.words.german.sheeting import *  # noqa: F403
 from fieldapp.words.german.sheetnames import *  # noqa: F403
 from fieldapp.words.german.sheets import *  # noqa: F403
