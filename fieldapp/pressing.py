@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import flet as ft
 
@@ -23,9 +23,16 @@ def spoken(look: Look, picture: Picture, says: str) -> ft.Control:
 
 
 def pressable(
-    look: Look, picture: Picture, says: str, press: Callable[[str], Send], *, prefix: str
+    look: Look,
+    picture: Picture,
+    says: str,
+    press: Callable[[str], Send],
+    *,
+    prefix: str,
+    over: Sequence[ft.Control] = (),
 ) -> ft.Control:
-    """A picture whose touch areas are real buttons, invisible until pressed."""
+    """A picture whose touch areas are real buttons, invisible until pressed; ``over`` lies on the
+    picture, with places of its own."""
     areas = [
         ft.Container(
             ft.TextButton(
@@ -46,5 +53,5 @@ def pressable(
         for touch in parted(picture.touches)
     ]
     return ft.Stack(
-        [spoken(look, picture, says), *areas], width=picture.width, height=picture.height
+        [spoken(look, picture, says), *over, *areas], width=picture.width, height=picture.height
     )

@@ -37,6 +37,7 @@ from flet.messaging.session import Session
 from flet.pubsub.pubsub_hub import PubSubHub
 
 import fieldapp.app as app
+from engine.cautions import CODES
 from engine.jobfile import read_job
 from fieldapp.haptics import Comforts
 from fieldapp.model import Window
@@ -155,6 +156,7 @@ class Phone:
         size: tuple[float, float] = (390, 844),
         scale: float = 1.0,
         look: str = "",
+        settings: Mapping[str, str] | None = None,
         pick: Callable[[], Awaitable[tuple[str, bytes] | None]] | None = None,
         link: str = "",
     ) -> Phone:
@@ -172,6 +174,8 @@ class Phone:
             await phone.shelf.bring_in(read_job(copy.deepcopy(dict(doc))), "test.json")
         if look:
             phone.store.put_setting("look", look)
+        for key, value in (settings or {}).items():
+            phone.store.put_setting(key, value)
         phone.wire = _Wire()
         phone.session = session = Session(phone.wire)
         phone.page, session.invoke_method = session.page, phone._client
@@ -451,8 +455,7 @@ def drive(journey: Callable[[], Awaitable[None]]) -> None:
 
 READ = "c-read-"
 """how the ids of cautions begin that were read beforehand"""
-CAUTIONS = ("thunder", "ladder", "live", "off", "earth", "mains", "two-earths", "unplug")
-CAUTIONS += ("known-load", "insulation")
+CAUTIONS = tuple(code.removeprefix("caution-") for code in CODES)
 
 
 def warned(doc: dict[str, Any]) -> dict[str, Any]:

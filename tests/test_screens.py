@@ -11,6 +11,7 @@ from typing import Any
 
 import flet as ft
 import pytest
+from contrasts import undeclared
 from headless import READ, CountedWorld, Phone, drive, sample, warned
 from jobs import active, chain, endpoint, run, source
 from jpegs import JFIF, WIDE, made
@@ -1027,6 +1028,8 @@ def look_over(phone: Phone, tokens: Mapping[str, str], scale: float) -> None:
     """What must hold of any screen in any look."""
     assert phone.grounds == {tokens["ground"]}
     assert phone.texts(), "an empty screen"
+    if tokens is DARK:
+        assert not set(undeclared(phone.page.views)), "colours that nobody measured"
     assert all(route.startswith("/") for route in [view.route for view in phone.views])
     assert len({view.key for view in phone.views}) == len(phone.views)
     keys = [key for key in phone.keys if not key.startswith("/")]

@@ -179,7 +179,7 @@ def _design(window: Window, design: tuple[float, float], y: float) -> list[Shape
 def _sleeve_words(
     window: Window, row: Sleeve, y: float, k: float, taken: list[Frame]
 ) -> list[Shape]:
-    mid, size = (window.x(row.low) + window.x(row.high)) / 2, 17 * min(k, 1.3)
+    mid, size = (window.x(row.low) + window.x(row.high)) / 2, 17 * k
     wide = text_width("PB", size, row.name)
     fits = not row.above and wide + 8 <= window.x(row.high) - window.x(row.low)
     above = y - SLEEVE / 2 - 14
@@ -209,7 +209,7 @@ def _ends(
     taken: list[Frame],
 ) -> list[Shape]:
     """The band's two ends in figures; in one label where they stand too close for two."""
-    size, level = 17 * min(k, 1.3), y + SLEEVE / 2 + 26
+    size, level = 17 * k, y + SLEEVE / 2 + 26
     low, high = figure(band[0]), f"{figure(band[2])}\u00a0{unit}"
     halves = [text_width("PB", size, t) / 2 for t in (low, high)]
     x0, x1 = window.x(band[0]), window.x(band[2])

@@ -1,7 +1,10 @@
 """The ribbon: the run laid flat, 104 dp high, with a black tag where you stand."""
 
+from collections.abc import Collection
+
 from fieldapp.drawing.boxes import box_shapes, break_marks
 from fieldapp.drawing.jacket import (
+    CASING,
     branch_line,
     jacket,
     printed_length,
@@ -25,7 +28,8 @@ from fieldapp.drawing.shapes import Label, Line, Path, Picture, Rect, Shape, tou
 from fieldapp.drawing.wording import ENGLISH, Wording
 from fieldapp.faces import text_width
 
-HEIGHT = 104.0
+HEIGHT, LEVEL = 104.0, 52.0
+"""of the ribbon; where the run lies in it"""
 BOX_HEIGHT = 25.0
 CABLE_WIDTH = 18.0
 LEAD_WIDTH = 13.0
@@ -57,10 +61,9 @@ def ribbon(
     A run too long for the width shows two stops to either side of you (fewer if need be) and says
     how many boxes were left out at each end. The touches are the stops: key stop id.
     """
-    k = min(max(letters, 1.0), BIGGEST_LETTERS)
-    extra = 16.0 * (k - 1) / (BIGGEST_LETTERS - 1)
+    k, extra = _grown(letters)
     height = HEIGHT + 2 * extra
-    y, name_y = 52.0 + extra, 88.0 + 1.6 * extra
+    y, name_y = LEVEL + extra, 88.0 + 1.6 * extra
     part, laid = _fitting(line, width, wording, k)
     # Names of side branches stand under the heading, which makes way for them.
     heading_y = (HEADING_Y if not part.line.branches else BRANCHED_HEADING_Y) + extra / 2
@@ -80,6 +83,32 @@ def ribbon(
         for stop in laid.stops
     )
     return Picture(width, height, tuple(shapes), touches)
+
+
+def cores(
+    line: RunLine,
+    width: float,
+    spans: Collection[str],
+    *,
+    wording: Wording = ENGLISH,
+    letters: float = 1.0,
+) -> tuple[Rect, ...]:
+    """The insides of these spans' jackets as they stand empty in the ribbon of this line; those
+    of leads within a stop are too short to be seen."""
+    k, extra = _grown(letters)
+    _, laid = _fitting(line, width, wording, k)
+    core = CABLE_WIDTH - 2 * CASING
+    return tuple(
+        Rect(one.x0, LEVEL + extra - core / 2, one.x1 - one.x0, core, "ground")
+        for one in laid.spans
+        if one.long and one.span is not None and one.span.id in spans
+    )
+
+
+def _grown(letters: float) -> tuple[float, float]:
+    """How much larger letters are here than usual, and what the run makes way for them."""
+    k = min(max(letters, 1.0), BIGGEST_LETTERS)
+    return k, 16.0 * (k - 1) / (BIGGEST_LETTERS - 1)
 
 
 def run_flat(laid: Laid, line: RunLine, y: float, wording: Wording = ENGLISH) -> list[Shape]:

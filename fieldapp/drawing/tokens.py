@@ -65,6 +65,49 @@ DARK_HIGH: Mapping[str, str] = MappingProxyType(
     }
 )
 
+WORDS_ON: Mapping[str, frozenset[str]] = MappingProxyType(
+    {
+        "ink": frozenset({"ground", "sheet", "tide_fill", "tide_wash"}),
+        "soft": frozenset({"ground", "sheet", "tide_wash"}),
+        "tide": frozenset({"ground", "sheet"}),
+        "signal": frozenset({"ground"}),
+        "ground": frozenset({"ink", "signal"}),
+        "sheet": frozenset({"ink"}),
+        "on_copper": frozenset({"copper"}),
+    }
+)
+"""by token: what letters in it are set on. Each pair has 4.5 : 1 in every look, whatever its size
+(WCAG 2.2, 1.4.3); a test walks all screens and finds no other."""
+
+SHAPES_ON: Mapping[str, frozenset[str]] = MappingProxyType(
+    {
+        "ink": frozenset({"ground", "sheet", "tide_fill", "tide_wash"}),
+        "soft": frozenset({"ground", "sheet", "tide_wash"}),
+        "rule": frozenset({"ground", "sheet", "tide_wash"}),
+        "copper": frozenset({"ground"}),
+        "tide": frozenset({"ground", "sheet", "tide_fill", "tide_wash"}),
+        "signal": frozenset({"ground", "sheet", "tide_fill", "tide_wash"}),
+        "ground": frozenset({"ink"}),
+    }
+)
+"""by token: what lines and shapes that mean something are drawn on. Each pair has 3 : 1 in every
+look (1.4.11)."""
+
+CARRIED_BY_OTHERS: Mapping[str, str] = MappingProxyType(
+    {
+        "hair": "parts rows and stands for even steps; figures beside it say them",
+        "tide_fill": "the inside of a band: its tide edge carries it",
+        "tide_wash": "the same",
+        "sheet": "the face of a box or a key: its edge carries it",
+        "ground": "the inside of an empty jacket, a gap, a halo: its edge or what is cut carries it",
+    }
+)
+"""by token: why a shape in it needs no contrast of its own"""
+
+CROSSED: frozenset[str] = frozenset({"ink", "copper", "signal", "tide", "soft", "rule", "hair"})
+"""what is drawn in lines: a shape that crosses them, or lies in a casing of them, is told by what
+it lies on beside them"""
+
 
 def tokens_for(dark: bool, contrast: bool) -> Mapping[str, str]:
     """The table of a look."""

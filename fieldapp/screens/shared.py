@@ -11,7 +11,9 @@ from engine.job import Point
 from engine.judge import Judgement
 from engine.step import PHOTO, Step
 from fieldapp import words
-from fieldapp.drawing.ribbon import ribbon
+from fieldapp.comfort import RUN_SECONDS
+from fieldapp.drawing.ribbon import cores, ribbon
+from fieldapp.drawing.run import RunLine
 from fieldapp.finding import suspects
 from fieldapp.messages import CopyPressed, Go, StepPressed, TakeBack
 from fieldapp.model import Model
@@ -65,7 +67,28 @@ def ribbon_of(
         at = job.judgement.prediction.study.network.upstream_port(box) or Point(box, "")
         return Send(send, Go(route_of(Place("run", job.id, str(at)))))
 
-    return pressable(look, picture, speak_ribbon(model, stop), press, prefix="stop")
+    over = _covers(model, line, picture.width, look)
+    return pressable(look, picture, speak_ribbon(model, stop), press, prefix="stop", over=over)
+
+
+def _covers(model: Model, line: RunLine, width: float, look: Look) -> list[ft.Control]:
+    """What lies on copper that runs in: it draws back towards the end that was proven."""
+    running = model.running
+    if running is None:
+        return []
+    return [
+        ft.Container(
+            bgcolor=look.tokens[core.fill],
+            width=0 if running.goes else core.w,
+            height=core.h,
+            right=width - core.x - core.w,
+            top=core.y,
+            animate=ft.Animation(int(1000 * RUN_SECONDS), ft.AnimationCurve.EASE_IN_OUT),
+        )
+        for core in cores(
+            line, look.width, running.spans, wording=words.WORDING, letters=look.scale
+        )
+    ]
 
 
 def broken_line(judgement: Judgement) -> str:
@@ -125,7 +148,8 @@ def steps_button(model: Model, send: SendAny, look: Look) -> ft.Control:
     """The quiet way to all steps."""
     total = len(model.job.judgement.steps)
     route = route_of(Place("steps", model.job.id))
-    return quiet(look, words.all_steps(total), Send(send, Go(route)), key="all-steps", expand=True)
+    press, short = Send(send, Go(route)), words.steps_short()
+    return quiet(look, words.all_steps(total), press, key="all-steps", expand=True, short=short)
 
 
 def strip(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -136,9 +160,7 @@ def strip(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         ft.Row(
             [
                 ft.Semantics(
-                    content=text(
-                        look, words.sentence(model.strip.say), 17, expand=True, max_lines=2
-                    ),
+                    content=text(look, words.sentence(model.strip.say), 17, cap=1.4, expand=True),
                     live_region=True,
                     expand=True,
                 ),
