@@ -51,7 +51,8 @@ def _line(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The head of Run, the line with what the screen speaks of, the bar."""
     grown = 1.0 if look.scale < LARGE else 1.2
     height = look.height - (HEAD + BAR_HEIGHT) * grown
-    drawn = line_of(model, spoken_of(model), min(max(height, LEAST), MOST), send, look)
+    high = min(max(height, LEAST), MOST)
+    drawn = line_of(model, spoken_of(model), high, send, look, mark=True)
     return [run_head(model, send, look), scrolling([drawn]), bar(look, model, send)]
 
 

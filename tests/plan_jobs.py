@@ -55,10 +55,21 @@ def collapsing() -> Doc:
 
 def long_names() -> Doc:
     """Whatever has a name has one of sixty letters."""
-    doc = sample("reedbed-hide", "NAMES")
+    return _named("NAMES", " behind the old pumping station by the northern sluice")
+
+
+def right_to_left() -> Doc:
+    """Whatever has a name has one of sixty letters that are written from the right."""
+    return _named(
+        "FROM-RIGHT", " \u05de\u05d0\u05d7\u05d5\u05e8\u05d9 \u05d4\u05de\u05e9\u05d0\u05d1\u05d4"
+    )
+
+
+def _named(ident: str, more: str) -> Doc:
+    doc = sample("reedbed-hide", ident)
 
     def grown(name: str) -> str:
-        return (f"{name} behind the old pumping station by the northern sluice " * 2)[:LETTERS]
+        return f"{name}{more * LETTERS}"[:LETTERS]
 
     doc["title"] = grown(doc["title"])
     doc["site"]["name"] = grown(doc["site"]["name"])
@@ -148,5 +159,5 @@ def of_boxes(count: int) -> Doc:
 
 def pictured() -> tuple[Doc, ...]:
     """Those that are photographed."""
-    made = (turned(), weak(), heavy(), long_names(), unfed(), branched())
+    made = (turned(), weak(), heavy(), long_names(), right_to_left(), unfed(), branched())
     return (*made, of_boxes(2), of_boxes(40))

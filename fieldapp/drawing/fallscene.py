@@ -170,7 +170,10 @@ def screens(scene: Scene) -> list[float]:
 
 
 def grid_volts(scene: Scene) -> list[float]:
-    """The volts that get a line across the picture: round ones, none close to the floor."""
+    """The volts that get a line across the picture: round ones, none close to the floor; none
+    where no volts are known, for the axis then says nothing."""
+    if not any(known(p.expected, p.low, p.high, p.reading) for p in scene.points):
+        return []
     span = scene.scale.top_v - scene.scale.foot_v
     step = nice_step(span)
     first = ceil((scene.scale.foot_v + 0.2 * step) / step)

@@ -49,7 +49,14 @@ def floor_words(scene: Scene, floor_text: str, collapse: str) -> list[Shape]:
     y = scene.floor_y - size * 0.85
     for left in screens(scene):
         words = shorten(floor_text, "PM", size, scene.screen - 2 * EDGE)
-        label = Label(left + EDGE, y, words, "PM", size, halo="ground")
+        spots = [
+            Label(left + EDGE, y, words, "PM", size, halo="ground"),
+            Label(left + scene.screen - EDGE, y, words, "PM", size, "ink", "end", "ground"),
+        ]
+        # where the cable breaks off at the floor its break is not written over
+        broken = scene.curve.ends is not None
+        free = [one for one in spots if scene.table.free(label_frame(one))] if broken else []
+        label = [*free, *spots][0]
         if words and label_frame(label)[2] <= scene.laid.width:
             shapes.append(scene.table.keep(label))
     words = shorten(collapse, "PB", size, scene.screen - 2 * EDGE)

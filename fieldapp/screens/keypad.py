@@ -11,13 +11,15 @@ from fieldapp.drawing.arrow import rub_out
 from fieldapp.keyboard import on_pad
 from fieldapp.paint import GAP, MARGIN, Look, canvas
 from fieldapp.parts import Send, handed, text
-from fieldapp.window import UPRIGHT, WIDE
+from fieldapp.window import WIDE
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
 HEIGHT, LOW_HEIGHT = 72.0, 60.0
 """of a key; of one in a window lower than 700 dp"""
 WIDTH = 130.0
 """of a key where there is more room than a phone has"""
+OVER_KEYS = 560.0
+"""a window as high as this has room for digits, keys and slab one over the other [dp]"""
 DIGITS, LOW_DIGITS = 138.0, 84.0
 """how high what is typed stands above the keys; in a window lower than 780 dp [dp]"""
 
@@ -30,9 +32,9 @@ def digits_height(look: Look) -> float:
 def above_keys(
     look: Look, digits: ft.Control, body: list[ft.Control], foot: list[ft.Control]
 ) -> tuple[list[ft.Control], list[ft.Control]]:
-    """Body and foot of a page where nothing but digits is typed: those stand right over the keys
-    on an upright phone, where a thumb and an eye are."""
-    if look.shape == UPRIGHT:
+    """Body and foot of a page where nothing but digits is typed: those stand right over the keys,
+    where a thumb and an eye are, unless the window is too low for that."""
+    if look.height >= OVER_KEYS:
         return body, [digits, *foot]
     return [*body, digits], foot
 

@@ -7,16 +7,20 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.drawing.digits import digits_picture
 from fieldapp.messages import Go, LayPressed, NewKey, NewPicked
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import MARGIN, Send, frame, half, header, padded, quiet, slab, text, told
 from fieldapp.planmoves import run_metres
+from fieldapp.pressing import spoken
 from fieldapp.routes import JOBS, SAMPLES
-from fieldapp.screens.keypad import keys
+from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.shared import SendAny
-from fieldapp.window import UPRIGHT
+from fieldapp.window import TURNED
 
+LENGTH = "metres"
+"""the kind of figure that is asked for"""
 WATTS = (4.0, 7.0, 13.0, 25.0, 51.0)
 """round steps within the classes of the published power standards (common practice)"""
 SPEEDS = (10, 100, 1000)
@@ -39,16 +43,20 @@ def _metres(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         width=look.width - 2 * MARGIN,
     )
     top = [header(look, back, words.FIXED.plan_a_run, "", None), *told(look, model)]
-    said = [
-        padded(text(look, words.how_far(), 28, cap=1.5), top=8),
-        padded(text(look, words.far_metres(new.digits), 96, face="TM", cap=1.0)),
-    ]
     pad = keys(look, lambda key: Send(send, NewKey(key)), prefix="new")
     main = slab(look, words.next_button(), "", go_on, key="go-on", fixed=True)
-    if look.shape != UPRIGHT:  # the keys stand where they stand on every pad
-        foot = ft.Column([pad, padded(main, top=8, bottom=8)], spacing=0)
-        return frame(look, top=top, body=[*said, padded(samples)], actions=[], foot=foot)
-    return frame(look, top=top, body=[*said, padded(pad), padded(samples, top=4)], actions=[main])
+    digits = digits_picture(
+        words.as_typed(new.digits), words.unit_of(LENGTH), look.width, digits_height(look)
+    )
+    foot = [pad, padded(main, top=8, bottom=8)]
+    asked = [padded(text(look, words.how_far(), 28, cap=1.5), top=8)]
+    if look.shape == TURNED:  # the keys leave no room below them
+        asked.append(padded(samples))
+    else:
+        foot.append(padded(samples, bottom=8))
+    typed = spoken(look, digits, words.far_metres(new.digits))
+    body, foot = above_keys(look, typed, asked, foot)
+    return frame(look, top=top, body=body, actions=[], foot=ft.Column(foot, spacing=0))
 
 
 def _load(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

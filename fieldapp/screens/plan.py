@@ -11,6 +11,7 @@ from fieldapp import words
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.openings import with_chosen
 from fieldapp.framing import across, share_of
+from fieldapp.longline import in_column
 from fieldapp.messages import EditAccepted, Go, PlanUndone
 from fieldapp.model import Model
 from fieldapp.paint import Look
@@ -150,9 +151,8 @@ def _line(model: Model, send: SendAny, look: Look) -> ft.Control:
         words.floor(*floor) if floor else "",
     )
     drawn = pressable(look, picture, speech, press, prefix="plan")
-    if picture.width > look.width:
-        return ft.Row([drawn], scroll=ft.ScrollMode.ALWAYS)
-    return drawn
+    key = f"+{at}" if at in plan.spans else at
+    return in_column(model, send, look, line, picture, drawn, key)
 
 
 def _actions(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

@@ -13,7 +13,17 @@ from fieldapp.paint import Look
 from fieldapp.parts import MARGIN, Send, padded, quiet, text
 from fieldapp.planpads import LEAD, MM2
 from fieldapp.screens.plan_move import SHEET as MOVE
-from fieldapp.screens.plan_parts import further, go, head, name_field, row, side_by_side, wide
+from fieldapp.screens.plan_parts import (
+    further,
+    go,
+    head,
+    name_field,
+    row,
+    side_by_side,
+    thing_row,
+    thing_title,
+    wide,
+)
 from fieldapp.screens.shared import SendAny
 
 SHEET = "bond"
@@ -37,6 +47,19 @@ def chosen_box(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Con
             name_field(("boxes", box.id, "name"), words.name_of(box.id), model, send, look), top=4
         ),
         *_bond(box, model, send, look),
+        *_cables(box, model, send, look),
+    ]
+
+
+def _cables(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """The ways to its cables: a lead within a stop is too short on the line to be pressed."""
+    job = model.job.judgement.state.job
+    ends = [one.id for one in job.spans.values() if box.id in (one.a.box, one.b.box)]
+    if not ends:
+        return []
+    return [
+        padded(text(look, words.its_cables(box.id), 21, face="TB", cap=1.5), top=8),
+        *(thing_row(one, "plan", thing_title(job, one), model, send, look) for one in ends),
     ]
 
 

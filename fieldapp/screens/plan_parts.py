@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.job import Job
 from fieldapp import words
 from fieldapp.knobs import has_gauge, offered
 from fieldapp.messages import EditAccepted, EditTyped, Go
@@ -68,6 +69,24 @@ def row(look: Look, inside: ft.Control, press: Send, *, key: str, high: float = 
         row_button(look, content, press, key=key),
         border=ft.Border.only(top=ft.BorderSide(1.5, look.tokens["rule"])),
     )
+
+
+def thing_title(job: Job, thing: str) -> str:
+    """A box or a span in a list of them."""
+    if thing in job.boxes:
+        box = job.boxes[thing]
+        return words.box_title(box.id, box.kind, job.stops[box.stop].name)
+    span = job.spans[thing]
+    metres = words.metres(span.length_m.expected)
+    return f"{words.span_title(span.id, span.a.box, span.b.box)}, {metres}"
+
+
+def thing_row(
+    name: str, screen: str, title: str, model: Model, send: SendAny, look: Look
+) -> ft.Control:
+    """A row that leads to a thing of the plan."""
+    inside = text(look, title, 19, cap=1.6, max_lines=2, overflow=ft.TextOverflow.ELLIPSIS)
+    return row(look, inside, go(model, send, screen, name), key=f"thing-{name}")
 
 
 def head(look: Look, title: str, more: str = "") -> list[ft.Control]:

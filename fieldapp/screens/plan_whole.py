@@ -6,7 +6,6 @@ from itertools import zip_longest
 
 import flet as ft
 
-from engine.job import Job
 from fieldapp import words
 from fieldapp.knobs import SITE, offered
 from fieldapp.messages import CopyJobPressed
@@ -14,7 +13,7 @@ from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import Send, padded, text
 from fieldapp.runline import run_line
-from fieldapp.screens.plan_parts import go, name_field, row, side_by_side, wide
+from fieldapp.screens.plan_parts import go, name_field, side_by_side, thing_row, thing_title, wide
 from fieldapp.screens.shared import SendAny
 
 
@@ -33,9 +32,12 @@ def whole(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         wide(look, words.spans_button(), go(model, send, "spans"), key="spans"),
         wide(look, words.duplicate_button(), copy, key="duplicate"),
         padded(text(look, words.nothing_chosen(), 21, face="TB", cap=1.5), top=8),
-        *(_thing(one, "plan", _title(job, one), model, send, look) for one in _things(model)),
         *(
-            _thing(name, "sheets", words.meter_title(name, one.name), model, send, look)
+            thing_row(one, "plan", thing_title(job, one), model, send, look)
+            for one in _things(model)
+        ),
+        *(
+            thing_row(name, "sheets", words.meter_title(name, one.name), model, send, look)
             for name, one in job.meters.items()
         ),
     ]
@@ -52,19 +54,3 @@ def _things(model: Model) -> list[str]:
         rows = (spans, boxes) if part is not line else (boxes, spans)
         order += [one for both in zip_longest(*rows) for one in both if one is not None]
     return list(dict.fromkeys([*order, *job.boxes, *job.spans]))
-
-
-def _title(job: Job, thing: str) -> str:
-    if thing in job.boxes:
-        box = job.boxes[thing]
-        return words.box_title(box.id, box.kind, job.stops[box.stop].name)
-    span = job.spans[thing]
-    metres = words.metres(span.length_m.expected)
-    return f"{words.span_title(span.id, span.a.box, span.b.box)}, {metres}"
-
-
-def _thing(
-    name: str, screen: str, title: str, model: Model, send: SendAny, look: Look
-) -> ft.Control:
-    inside = text(look, title, 19, cap=1.6, max_lines=2, overflow=ft.TextOverflow.ELLIPSIS)
-    return row(look, inside, go(model, send, screen, name), key=f"thing-{name}")

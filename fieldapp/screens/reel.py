@@ -68,6 +68,7 @@ from fieldapp.screens.fields import field
 from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.putin import still_in
 from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.window import WIDE
 from fieldapp.words.units import kept_figure
 from fieldapp.worldclock import clock_of
 
@@ -344,6 +345,7 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     value = kept_figure(pad.digits, FIELDS.get(name, name))
     said = words.reel_typed(pad.digits, unit) if pad.digits else words.reel_type_it(name in MARKS)
     body: list[ft.Control] = []
+    beside: list[ft.Control] = []
     if pad.restored and pad.digits:
         were = words.reel_typing_line(pad.digits, unit, pad.since)
         body.append(padded(text(look, were, 17, "soft", "TI")))
@@ -355,7 +357,12 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body.append(_frost(pad, send, look))
     if name == "ohms":
         # nothing is judged in a word before it is kept: the bead alone moves
-        body += [typed, *_gauge(pad.at, check, look), _meter(model, pad, value, send, look)]
+        body += [typed, *_gauge(pad.at, check, look)]
+        meter = _meter(model, pad, value, send, look)
+        if look.shape == WIDE:
+            beside = [meter]
+        else:
+            body.append(padded(meter, bottom=4))
     if value is None:
         keep = slab(look, words.reel_type_it(name in MARKS), "", None, key="keep", fixed=True)
     else:
@@ -363,7 +370,8 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         press = Send(send, ReelKept())
         title = words.reel_keep(pad.digits, unit)
         keep = slab(look, title, comment, press, key="keep", fixed=True)
-    foot = [keys(look, lambda key: Send(send, KeyPressed(key))), padded(keep, top=8, bottom=8)]
+    pad_keys = keys(look, lambda key: Send(send, KeyPressed(key)), left=beside)
+    foot = [pad_keys, padded(keep, top=8, bottom=8)]
     if name != "ohms":
         body, foot = above_keys(look, typed, body, foot)
     return frame(look, top=top, body=body, actions=[], foot=ft.Column(foot, spacing=0))
@@ -403,4 +411,4 @@ def _meter(model: Model, pad: Pad, value: float | None, send: SendAny, look: Loo
         reach = words.meter_reach(accuracy.reach(value or 0.0), "loop_ohms")
     title = meter.name if meter else words.FIXED.no_meter
     row = [half(look, title, reach, Send(send, ReelMeter()), chosen=False, key="meter")]
-    return padded(ft.Row(row, spacing=0), bottom=4)
+    return ft.Row(row, spacing=0)

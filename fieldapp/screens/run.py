@@ -13,14 +13,12 @@ from fieldapp.drawing.gauge import mark
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faultview import find_more
 from fieldapp.finding import suspects
+from fieldapp.longline import in_column
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
-    GAP,
     LARGE,
-    MARGIN,
-    SLAB,
     Send,
     bar,
     cut,
@@ -65,10 +63,8 @@ AROUND = HEAD + 84.0 + 92.0 + 66.0
 """head, detail, slab and bar: the line gets what is left"""
 LEAST, MOST = 300.0, 540.0
 """how high the line is [dp]"""
-BELOW = 76.0
-"""what the photo's button takes where it stands below the slab"""
-TEST = 64.0
-"""and what the quiet below it takes, with its gap"""
+TEST = 68.0
+"""what the quiets below the slab take, with their gap; where letters are large the slab itself"""
 STILL_IN = 32.0
 """and a line about what is in for a test"""
 CONFLICT = 64.0
@@ -97,8 +93,12 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         _detail(model, at, verdict, send, look),
         *(still_in(model, at.box, None, look) if at else ()),
         _slab(model, at, verdict, send, look),
-        *([open_button(at, send, look)] if at else ()),
     ]
+    seconds = [_seconds(at, send, look)] if at else []
+    if look.scale >= LARGE:  # the slab stands fast, the others scroll with the line
+        body = [*body, *map(padded, seconds)]
+    else:
+        actions += seconds
     return frame(look, top=top, body=body, actions=actions, foot=bar(look, model, send))
 
 
@@ -146,19 +146,28 @@ def _around(model: Model, at: Point | None, look: Look) -> float:
     if look.shape == TURNED:
         return HEAD + conflicts
     around = AROUND + conflicts
-    around += TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
-    return around + (BELOW if look.scale >= LARGE else 0.0)
+    return around + TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
 
 
 def line_of(
-    model: Model, chosen: str | None, height: float, send: SendAny, look: Look
+    model: Model,
+    chosen: str | None,
+    height: float,
+    send: SendAny,
+    look: Look,
+    *,
+    mark: bool = False,
 ) -> ft.Control:
-    """The falling line with what was read, a box on it chosen; a press on a box leads to Run."""
+    """The falling line with what was read, a box on it chosen; a press on a box leads to Run.
+
+    ``mark``: what is chosen has a bar under it, as its words stand somewhere else.
+    """
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
+    line = run_line(judgement, here(model), suspects=suspects(model, model.job.id, judgement))
     picture = falling_line(
-        run_line(judgement, here(model), suspects=suspects(model, model.job.id, judgement)),
+        line,
         points,
         floor[0] if floor else None,
         words.floor(*floor) if floor else "",
@@ -166,6 +175,7 @@ def line_of(
         look.width,
         height,
         collapse=broken_line(judgement),
+        mark=mark,
         wording=words.WORDING,
         letters=look.scale,
     )
@@ -180,9 +190,7 @@ def line_of(
     ]
     speech = words.speak_line(told_volts, words.floor(*floor) if floor else "")
     drawn = pressable(look, picture, speech, press, prefix="box")
-    if picture.width > look.width:
-        return ft.Row([drawn], scroll=ft.ScrollMode.ALWAYS)
-    return drawn
+    return in_column(model, send, look, line, picture, drawn, chosen or "")
 
 
 def _detail(
@@ -203,17 +211,18 @@ def _detail(
             ]
         )
         word = words.VERDICTS[verdict.verdict]
+        by = dimension(verdict) or _was(model, verdict)
         second = ft.Row(
             [
                 canvas(look, drawn),
                 text(look, word, 19, ink, "TB", cap=1.2, expand=True, max_lines=1),
-                text(look, dimension(verdict) or _was(model, verdict), 16, "soft", cap=1.2),
+                *([text(look, by, 16, "soft", cap=1.2)] if by else ()),
             ],
             spacing=6,
         )
     else:
         first = text(look, words.point(str(at)), 20, face="TB", cap=1.2, max_lines=1)
-        second = text(look, expected(model, at), 17, "soft", cap=1.2, max_lines=1)
+        second = text(look, expected(model, at), 17, "soft", cap=1.2, max_lines=2)
     return ft.Row(
         [
             _stepper("left", before, model, send, look),
@@ -259,25 +268,18 @@ def _slab(
         return padded(text(look, words.no_predicted(), 18))
     if verdict is not None and verdict.verdict == OUTSIDE:
         find = Send(send, Go(route_of(Place("fault", model.job.id))))
-        return _beside_photo(at, words.find_fault(), find, send, look, find_more(model))
+        return slab(look, words.find_fault(), find_more(model), find)
     press = Go(route_of(Place("read", model.job.id, str(at), "volts")))
     title = words.log_here() if verdict is None else fixed.measure_again
     if verdict is not None and verdict.verdict != UNCLEAR:
         press = Go(route_of(Place("verdict", model.job.id, verdict.id)))
         title = words.see_verdict()
-    return _beside_photo(at, title, Send(send, press), send, look)
+    return slab(look, title, words.point(str(at)), Send(send, press))
 
 
-def _beside_photo(
-    at: Point, title: str, press: Send, send: SendAny, look: Look, more: str = ""
-) -> ft.Control:
-    """The slab, and a narrow button that photographs the box; below it where letters are large."""
-    more = more or words.point(str(at))
-    if look.scale >= LARGE:
-        photo = photo_button(at.box, words.photo_of(at.box), send, look, expand=True)
-        rows = [slab(look, title, more, press), pair(look, photo)]
-        return ft.Column(rows, spacing=GAP, tight=True)
-    narrow = 84.0
-    wide = look.width - 2 * MARGIN - narrow - GAP
-    photo = photo_button(at.box, words.photo_short(), send, look, width=narrow, height=SLAB)
-    return ft.Row([slab(look, title, more, press, width=wide), photo], spacing=GAP)
+def _seconds(at: Point, send: SendAny, look: Look) -> ft.Control:
+    """What is put in for a test at the point, and a photo of its box."""
+    large = look.scale >= LARGE
+    title = words.photo_of(at.box) if large else words.photo_short()
+    photo = photo_button(at.box, title, send, look, expand=True if large else 2)
+    return pair(look, open_button(at, send, look), photo)
