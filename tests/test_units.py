@@ -5,19 +5,35 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
+from headless import readable, sample, spoken, walk
 from hypothesis import given
 from hypothesis import strategies as st
-from test_german import small as german_small
 from test_german import sentences as german_sentences
+from test_german import small as german_small
+from test_report_pdf import texts_of
 from test_words import sentences, small_words
 
+import fieldapp.app as app
+from engine.diagnose.account import account
+from engine.jobfile import JobFile, read_job
+from engine.judge import judge
 from engine.standards.conductors import awg_area_mm2, awg_diameter_mm
 from fieldapp import words
+from fieldapp.drawing.shapes import Label
+from fieldapp.handover.labels import labels_of
+from fieldapp.handover.record import record
+from fieldapp.handover.sheets import GRIDS, sheets
+from fieldapp.messages import JobLoaded, KeyPressed, RouteChanged, TrialKey, TrialPad
+from fieldapp.model import Model
+from fieldapp.settings import Settings
+from fieldapp.update import update
 from fieldapp.words import units
 from fieldapp.words.manner import LANGUAGES, Manner, speaking
 
+Doc = dict[str, Any]
 FEET = {language: Manner(language, "feet", "awg") for language in LANGUAGES}
 METRIC = {language: Manner(language) for language in LANGUAGES}
 
@@ -125,7 +141,7 @@ def test_the_reader_of_metres_sees_what_it_should():
         assert not IN_METRES["en"].search(text), text
 
 
-METRIC_BY_NAME = ("spans_columns(", "table_problem(", "CHOICES_SAID", "choice_said(")
+METRIC_BY_NAME = ("spans_columns(", "table_problem(", "CHOICES_SAID", "setting_choice(")
 """a table of spans has a column that is called so, and the settings name both units"""
 NO_KIND_OF_BOX = ("kind_word(", "box_title(", "boxes_kind(")
 """their samples are kinds of reading: they say as it is what they do not know"""
@@ -153,3 +169,128 @@ def test_no_word_is_in_feet_unless_it_was_chosen(language):
     with speaking(METRIC[language]):
         left = [one for one in everything(language) if IN_AREAS_AND_METRES.search(one[1])]
     assert left == []
+
+
+# ---------------------------------------------------------------- every screen
+
+READ_THERE = (
+    ("L1.in", "volts", 53.4),
+    ("L2.in", "volts", 41.0),
+    ("C3", "metres", 205.0),
+    ("C4", "metres", 300.0),
+    ("C4", "loop_ohms", 60.0),
+)
+"""in a log of the marsh: one is as planned, one far below, a cable is much too long"""
+
+
+def read_there(doc: Doc) -> Doc:
+    """The marsh with readings, a reel with both marks and two plans of a length."""
+    body = {"t": "2031-06-03T07:10:00Z", "by": "Orla"}
+    log = [
+        {"id": f"r{n}", "what": "reading", "at": at, "kind": kind, "value": value, "meter": "M1", **body}
+        for n, (at, kind, value) in enumerate(READ_THERE)
+    ]
+    marks = {"first": 12.0, "second": 300.0, "ohms": 30.0, "grams": 39.0}
+    log.append({"id": "reel", "what": "note", "at": "C4", "text": "", "x_reel": marks, **body})
+    for n, (value, who) in enumerate(((262, "d1"), (249.5, "d2"))):
+        path = ["spans", "C3", "length_m"]
+        edit = {"what": "set", "path": path, "value": value, "was": 202, "as": "correction"}
+        log.append({"id": f"e{n}", "device": who, "seen": {who: 0}, "n": 1, **edit, **body})
+    return {**doc, "log": [*doc["log"], *log]}
+
+
+def places_in(file: JobFile) -> Iterator[str]:
+    """A route to each page that this job has, and to each pad with a length or a wire on it."""
+    job = judge(file).state.job
+    here = f"/j/{job.id}"
+    yield from (f"{here}/{page}" for page in PAGES)
+    for box in job.boxes.values():
+        yield from (f"{here}/{page}/{box.id}" for page in ("plan", "sheets", "whatif"))
+        yield from (f"{here}/plan/{box.id}/{what}" for what in ("lead", "mm2", "stop") if box.bond)
+    for span in job.spans:
+        yield f"{here}/run?at={job.spans[span].b}"
+        yield from (f"{here}/{page}/{span}" for page in ("plan", "sheets", "reel", "wires"))
+        yield f"{here}/plan/{span}/length"
+        yield f"{here}/read/{span}/metres"
+    longest = max(job.spans, key=lambda one: job.spans[one].length_m.expected)
+    yield f"{here}/whatif/{longest}"
+    yield from (f"{here}/reel/{longest}/{what}" for what in ("first", "second", "grams"))
+    readings = [entry.id for entry in file.entries if entry.what == "reading"]
+    yield from (f"{here}/verdict/{one}" for one in readings)
+
+
+PAGES = (
+    "now",
+    "steps",
+    "run",
+    "power",
+    "fault",
+    "leave",
+    "hand",
+    "plan",
+    "compare",
+    "spans",
+    "sign",
+)
+ANYWHERE = ("/new", "/samples", "/practice", "/shapes", "/settings/found", "/")
+
+
+def on_page(model: Model) -> tuple[str, ...]:
+    """All that can be read or heard where the model is."""
+    every = [*walk(app.views(model, lambda message: None))]
+    told = [text for one in every for text in (*readable(one), *spoken(one)) if text]
+    with words.speaking(model.settings.manner):
+        assert words.FIXED.went_wrong not in told, model.route
+    return tuple(told)
+
+
+def visited(doc: Doc, settings: Settings) -> Iterator[tuple[Model, tuple[str, ...]]]:
+    """A job gone through page by page: the model there, and what can be read."""
+    file = read_job(doc)
+    job = judge(file).state.job.id
+    model = Model(settings=settings, samples=(), now="2031-06-03T08:00:00Z")
+    model, _ = update(model, JobLoaded(job, file, "07:10", f"/j/{job}/now"))
+    for route in (*places_in(file), *ANYWHERE):
+        model, _ = update(model, RouteChanged(route))
+        if "/plan/" in route or "/reel/" in route or "/read/" in route:
+            for key in "12.5":
+                model, _ = update(model, KeyPressed(key))
+        yield model, on_page(model)
+        if "/whatif/" in route:
+            for press in (TrialPad(True), TrialKey("9"), TrialKey("."), TrialPad(False)):
+                model, _ = update(model, press)
+                yield model, on_page(model)
+
+
+TYPED = re.compile(r"columns|Spalten|Erste Zeile|First line|metres$|,generic\.")
+POINTED = re.compile(r"(?<![\d.])\d+\.\d+(?![\d.])")
+
+
+@pytest.mark.parametrize("language", sorted(LANGUAGES))
+@pytest.mark.parametrize("name", ["reedbed-hide", "orchard-gate"])
+def test_no_page_shows_metres_where_feet_are_chosen(name, language):
+    doc = sample(name)
+    doc = read_there(doc) if name == "reedbed-hide" else doc
+    chosen = Settings(language=language, lengths="feet", wire="awg")
+    left, feet = {}, 0
+    for model, told in visited(doc, chosen):
+        feet += sum(f"{words.NBSP}ft" in text for text in told)
+        for text in told:
+            if IN_METRES[language].search(text) and not TYPED.search(text):
+                left.setdefault(text, model.route)
+            if language == "de" and POINTED.search(text):
+                left.setdefault(text, model.route)
+    assert left == {} and feet > 100
+
+
+@pytest.mark.parametrize("language", sorted(LANGUAGES))
+def test_a_record_and_its_labels_are_in_feet_too(language):
+    judgement = judge(read_job(read_there(sample("reedbed-hide"))))
+    with speaking(FEET[language]):
+        texts = texts_of(record(judgement, account(judgement)))
+        pages = sheets(labels_of(judgement, "2031-05-04"), GRIDS["a4"])
+        texts += [one.text for page in pages for one in page.shapes if isinstance(one, Label)]
+    left = [one for one in texts if IN_METRES[language].search(one)]
+    assert all("TIA-568" in one for one in left), "a source is quoted as it was read"
+    assert sum(f"{words.NBSP}ft" in one for one in texts) > 20
+    assert any(f"{words.NBSP}AWG" in one for one in texts)

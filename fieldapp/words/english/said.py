@@ -286,7 +286,8 @@ def _heat_bundle(span: str, rise: float, most: float) -> str:
 
 @says("assumed")
 def _assumed(quantity: str, of: str, taken: str) -> str:
-    return f"{capital(quantity.replace('_', ' '))} of {of}: {tied(taken)}."
+    named = quantity.removesuffix("_m").replace("_", " ")
+    return f"{capital(named)} of {of}: {tied(taken)}."
 
 
 @says("told-unreadable")
