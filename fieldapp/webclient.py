@@ -57,6 +57,12 @@ PATCHES = (
         r'\[30,"Working\.\.\."\]',
         json.dumps([GROUND_SUN, GROUND_DARK, WAITING]),
     ),
+    # It looks for colours that the system forces alone, as one system does; others ask like this.
+    (
+        "more contrast",
+        r'"\(forced-colors: active\)"',
+        '"(forced-colors: active), (prefers-contrast: more)"',
+    ),
 )
 # Never settles: whoever waits for the animation runtime waits for ever, and nobody here does.
 RIVE_STUB = "globalThis.RiveNative = () => new Promise(() => {});\n"

@@ -138,6 +138,7 @@ KNOWN = (
     'a="https://cdn.example/npm/@rive-app/x@1/",',
     "b={spinner_size:0,startup_message:1},",
     'c=[30,"Working..."];',
+    'd("(forced-colors: active)");',
 )
 
 
@@ -152,6 +153,7 @@ def test_a_known_client_is_patched() -> None:
         'a="rive/",'
         "b={bgcolor_light:0,bgcolor_dark:1,startup_message:2},"
         f'c=["#FBFAF5", "#0A0F12", "{webclient.WAITING}"];'
+        'd("(forced-colors: active), (prefers-contrast: more)");'
     )
 
 
