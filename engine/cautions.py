@@ -19,20 +19,46 @@ ANSWERED = "x_caution"
 
 OF_KIND: dict[str, tuple[str, ...]] = {
     "feed": ("caution-mains",),
-    "off": ("caution-off",),
+    "off": ("caution-off", "caution-mains", "caution-unplug"),
+    "terminate": ("caution-eyes",),
     "pairs": ("caution-insulation",),
     "screens": ("caution-two-earths",),
-    "bond": ("caution-earth",),
-    "earth": ("caution-earth",),
+    "bond": ("caution-earth", "caution-metal"),
+    "earth": ("caution-earth", "caution-metal"),
+    "mount": ("caution-eyes",),
     "energise": ("caution-live",),
-    "volts": ("caution-live",),
+    "volts": ("caution-live", "caution-unplug"),
     "load": ("caution-known-load", "caution-live", "caution-unplug"),
+    "cold": ("caution-unplug",),
     "take-back": ("caution-unplug",),
 }
 """by the kind of step, the one that matters most first"""
 
+CLOSES_GLUE = "joint"
+"""kind of box whose fitting cuts wires and closes a shell over them"""
+BURIED = "buried"
+"""route of a span that is dug for"""
+
+OPENS = frozenset(
+    f"do-{what}"
+    for what in (
+        *("span", "span-open", "span-short", "ends", "wet", "pairs", "wires"),
+        *("turn", "box", "restart", "arrestor", "slow-endpoint", "too-long"),
+    )
+)
+"""what is done about a cause with hands on copper: the run is to be off for it"""
+
 OUTDOORS = "caution-thunder"
 LADDER = "caution-ladder"
+CODES = tuple(
+    dict.fromkeys(
+        (
+            *(OUTDOORS, LADDER, "caution-off", "caution-dig", "caution-metal"),
+            *(code for codes in OF_KIND.values() for code in codes),
+        )
+    )
+)
+"""every caution there is"""
 EVERYWHERE = frozenset({"announce", "walk"})
 """kinds that are about the whole route: thunder matters where any of it lies outdoors"""
 
@@ -91,6 +117,11 @@ def called_for(state: State, step: Step) -> tuple[Say, ...]:
     return tuple(one for each in said for one in each)
 
 
+def of_mending(state: State, do: Say | None) -> tuple[Say, ...]:
+    """The cautions of what is done about a cause: those of an open cable, or none."""
+    return (_said("caution-off", state), _said("caution-unplug")) if do and do.code in OPENS else ()
+
+
 def read_at(job: Job, step: Step, one: Say) -> str:
     """The stop at which a caution of a step counts as read: a ladder's where it stands."""
     if one.code == LADDER:
@@ -145,7 +176,13 @@ def _codes(job: Job, step: Step) -> Iterator[str]:
         yield LADDER
     if step.power == "dead":
         yield "caution-off"
+    if step.kind == "pull" and job.spans[step.span].route == BURIED:
+        yield "caution-dig"
     yield from OF_KIND.get(_work(step.kind, step.asks), ())
+    if step.kind == "fit" and job.boxes[step.box].kind == CLOSES_GLUE:
+        yield "caution-eyes"
+    if step.kind == "mount" and not stop.indoor:
+        yield "caution-metal"
 
 
 def _work(kind: str, asks: Asks | None) -> str:

@@ -9,7 +9,7 @@ from engine.diagnose.asking import BACK, HERE, Test
 from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import SURE, Foretold
 from engine.entries import POINT_KINDS
-from engine.faults import NONE, OTHER
+from engine.faults import NONE, OTHER, PAIR
 from engine.job import Job, Point
 from engine.judge import Judgement
 from engine.network import Standing
@@ -17,7 +17,7 @@ from engine.walks import between
 from fieldapp import words
 from fieldapp.drafts import reading_of
 from fieldapp.drawing.gauge import Sleeve
-from fieldapp.finding import SUSPECT, account_of
+from fieldapp.finding import SUSPECT, account_of, told_apart
 from fieldapp.model import Model
 from fieldapp.routes import ALONE, Place, route_of
 
@@ -76,7 +76,7 @@ def shown(model: Model, account: Account) -> Fault:
 def shown_of(account: Account, asked: tuple[str, str]) -> Fault:
     """The same for a cause and a place."""
     for one in account.faults:
-        if (one.cause, one.where) == asked:
+        if told_apart(one) == asked:
             return one
     if state_of(account) == AGREES:
         return account.best
@@ -84,11 +84,12 @@ def shown_of(account: Account, asked: tuple[str, str]) -> Fault:
 
 
 def alike(account: Account, fault: Fault) -> tuple[Fault, ...]:
-    """The same cause at other places, as likely: readings cannot tell them apart."""
+    """The same cause at other places, as likely: readings cannot tell them apart. Two at once are
+    at two places, and have a row each."""
     return tuple(
         one
         for one in account.faults
-        if one.cause == fault.cause
+        if one.cause == fault.cause != PAIR
         and one is not fault
         and abs(one.probability - fault.probability) < ALIKE * fault.probability
     )
@@ -130,6 +131,12 @@ def tag_of(job: Job, judgement: Judgement, where: str) -> str:
     return words.spot(at) if at else "…"
 
 
+def tags_of(job: Job, judgement: Judgement, fault: Fault) -> str:
+    """The same of a fault; of two at once that of each."""
+    places = [place for _, place in fault.parts] or [fault.where]
+    return ", ".join(dict.fromkeys(tag_of(job, judgement, place) for place in places))
+
+
 def where_of(judgement: Judgement, fault: Fault) -> str:
     """The place of a cause in words: its stops, or which reading it is of."""
     job, where = judgement.state.job, fault.where
@@ -169,8 +176,12 @@ def suspect_of(model: Model, reading: str) -> str:
     speaks = {one.reading: one.speaks for one in best.because}
     if best.cause in (NONE, OTHER) or speaks.get(reading) == AGAINST:
         return ""
-    tag = tag_of(model.job.judgement.state.job, model.job.judgement, best.where)
-    return words.suspect_line(words.cause_at(best.cause, tag), best.probability)
+    if best.parts:
+        what = words.also(tuple(words.cause_at(*part) for part in best.parts))
+    else:
+        tag = tag_of(model.job.judgement.state.job, model.job.judgement, best.where)
+        what = words.cause_at(best.cause, tag)
+    return words.suspect_line(what, best.probability)
 
 
 # ---------------------------------------------------------------- the next test

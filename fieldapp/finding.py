@@ -12,7 +12,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
-from engine.diagnose.account import Account, accounting
+from engine.diagnose.account import Account, Fault, accounting
 from engine.job import Job, Point
 from engine.judge import Judgement
 from engine.settled import is_return
@@ -58,6 +58,12 @@ def account_of(model: Model) -> Account | None:
     """The account of the job in hand, once it is there."""
     faults = found_of(model)
     return faults.account if faults is not None else None
+
+
+def told_apart(fault: Fault) -> tuple[str, str]:
+    """The cause and the place by which routes and presses name a fault; of two at once, which
+    are at no one place, the place is both causes with theirs."""
+    return fault.cause, fault.where or "+".join(f"{cause}@{where}" for cause, where in fault.parts)
 
 
 # ---------------------------------------------------------------- what is suspect

@@ -11,7 +11,7 @@ from engine.places import is_there
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.drafts import Draft
-from fieldapp.finding import account_of
+from fieldapp.finding import account_of, told_apart
 from fieldapp.halfdone import Mending
 from fieldapp.keeping import Result, keep
 from fieldapp.model import Model
@@ -22,7 +22,7 @@ def fault_of(model: Model, cause: str, where: str) -> Fault | None:
     """A cause at its place, of what was found."""
     account = account_of(model)
     faults = account.faults if account is not None else ()
-    return next((one for one in faults if (one.cause, one.where) == (cause, where)), None)
+    return next((one for one in faults if told_apart(one) == (cause, where)), None)
 
 
 def can_be_mended(model: Model, fault: Fault) -> bool:

@@ -89,6 +89,11 @@ def ends() -> Doc:
     return practised("joint.high", 2, ALL)
 
 
+def two() -> Doc:
+    """Too many ohms near the feed, and no link at the far end: two at once."""
+    return read(*FEED, ("C3", "loop_ohms", 45.0), ("C.in", "mbps", 0), ("A2.line", "volts", 44.0))
+
+
 def typed() -> Doc:
     """A figure that was mistyped, almost surely."""
     return practised("reading.typed", 1, FEW)
@@ -106,5 +111,6 @@ EVERY = {
     "box": box_dead,
     "ends": ends,
     "typed": typed,
+    "two": two,
 }
 """by the name of its pictures"""

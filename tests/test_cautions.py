@@ -8,11 +8,23 @@ from pathlib import Path
 
 import pytest
 
-from engine.cautions import OF_KIND, READ_LIKE, called_for, caution_of, due, of_reading
+from engine.cautions import (
+    CODES,
+    OF_KIND,
+    OPENS,
+    READ_LIKE,
+    called_for,
+    caution_of,
+    due,
+    of_mending,
+    of_reading,
+)
+from engine.diagnose.remedies import REMEDIES
 from engine.entries import POINT_KINDS
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.phrases import english
+from engine.say import say
 from engine.steps import RULES
 
 pytestmark = pytest.mark.pure
@@ -67,13 +79,29 @@ def test_each_kind_that_is_named_is_a_step():
         ("walk.site", ["caution-thunder"]),
         ("meter.site", []),
         ("feed.S", ["caution-mains"]),
-        ("off.S", ["caution-off"]),
+        ("off.S", ["caution-off", "caution-mains", "caution-unplug"]),
         ("pull.C4", ["caution-thunder", "caution-ladder", "caution-off"]),
         ("pairs.C3", ["caution-thunder", "caution-off", "caution-insulation"]),
-        ("bond.A1", ["caution-off", "caution-earth"]),
-        ("earth.EB2", ["caution-thunder", "caution-ladder", "caution-off", "caution-earth"]),
+        ("bond.A1", ["caution-off", "caution-earth", "caution-metal"]),
+        (
+            "earth.EB2",
+            [
+                *("caution-thunder", "caution-ladder", "caution-off"),
+                *("caution-earth", "caution-metal"),
+            ],
+        ),
+        ("fit.J1", ["caution-thunder", "caution-off", "caution-eyes"]),
+        (
+            "mount.C",
+            [
+                *("caution-thunder", "caution-ladder", "caution-off"),
+                *("caution-eyes", "caution-metal"),
+            ],
+        ),
+        ("terminate.C3", ["caution-thunder", "caution-off", "caution-eyes"]),
         ("energise.S", ["caution-live"]),
-        ("volts.L2.in", ["caution-thunder", "caution-ladder", "caution-live"]),
+        ("volts.L2.in", ["caution-thunder", "caution-ladder", "caution-live", "caution-unplug"]),
+        ("cold.S", ["caution-unplug"]),
         (
             "load.C",
             [
@@ -109,6 +137,55 @@ def test_the_steps_own_caution_is_the_one_of_its_work():
             assert step.caution.code in [said.code for said in called_for(one.state, step)]
 
 
+def test_who_is_to_dig_is_told_before_it_and_nobody_else():
+    doc = sample(REED)
+    assert not any("caution-dig" in codes(doc, f"pull.{span}") for span in ("C3", "C4"))
+    next(one for one in doc["spans"] if one["id"] == "C4")["route"] = "buried"
+    assert "caution-dig" in codes(doc, "pull.C4")
+    assert "caution-dig" not in codes(doc, "pull.C3"), "the other one lies in the open"
+    assert "caution-dig" not in codes(doc, "terminate.C4"), "it lies by then"
+
+
+def test_a_mending_with_hands_on_copper_wants_the_run_off_and_another_one_does_not():
+    state = judged(sample(REED), tick("off.S")).state
+    off, unplug = of_mending(state, say("do-ends", at="C4"))
+    assert (off.code, unplug.code) == ("caution-off", "caution-unplug")
+    assert off.parts["said"], "it names whose word that is"
+    assert of_mending(state, say("do-port-on", at="S")) == () == of_mending(state, None)
+
+
+def test_what_is_opened_for_a_mending_is_one_of_the_remedies():
+    assert {row.do for row in REMEDIES.values()} >= OPENS
+
+
+ROWS = {
+    "thunder": ("caution-thunder",),
+    "57 V on the pairs": ("caution-off", "caution-live"),
+    "unplugging under load": ("caution-unplug",),
+    "mains inside a box": ("caution-mains",),
+    "unknown metal, another's bond": ("caution-earth", "caution-metal"),
+    "ladder, roof, mast": ("caution-ladder",),
+    "digging": ("caution-dig",),
+    "two buildings": ("caution-two-earths",),
+    "flame, glue, cut ends, dust": ("caution-eyes",),
+    "the meter itself": ("caution-insulation",),
+    "the load itself": ("caution-known-load",),
+}
+"""what the trade warns of, and the cautions that say so"""
+
+
+def test_every_row_of_the_usual_cautions_has_one_and_every_one_defers_to_who_decides():
+    assert {code for codes_ in ROWS.values() for code in codes_} == {*CODES}
+    deciding = {"caution-mains": "licensed", "caution-two-earths": "licensed"}
+    deciding |= {
+        "caution-earth": "licensed",
+        "caution-dig": "rules",
+        "caution-insulation": "people",
+    }
+    for code, who in deciding.items():
+        assert who in english(say(code)).text, code
+
+
 def test_one_answer_holds_for_its_stop_and_day():
     doc, read = sample(REED), answer("caution-ladder", "hide")
     assert "caution-ladder" not in codes(doc, "pull.C4", read)
@@ -127,13 +204,19 @@ def test_thunder_is_asked_again_at_each_outdoor_stop():
     assert "caution-thunder" in codes(doc, "pull.C4", read)
 
 
+def off_of(step: str, *bodies: dict):
+    """What is said of 'off' before a step of the reedbed."""
+    (said,) = [one for one in due_of(sample(REED), step, *bodies) if one.code == "caution-off"]
+    return said
+
+
 def test_off_names_who_said_so_and_when():
-    said = due_of(sample(REED), "fit.J1", tick("off.S"))[-1]
+    said = off_of("fit.J1", tick("off.S"))
     assert said.parts["said"] == (("S", "Rafe", f"{DAY}T08:01:00Z"),)
     words = english(said).text
     assert "S is off, said by Rafe, 2031-05-04 08:01" in words
     assert "not what a wire is" in words and "known live" in words
-    nobody = due_of(sample(REED), "fit.J1")[-1]
+    nobody = off_of("fit.J1")
     assert nobody.parts["said"] == ()
 
 
@@ -221,9 +304,9 @@ def test_a_reading_that_a_step_asks_for_has_the_cautions_of_that_step():
 @pytest.mark.parametrize(
     ("at", "kind", "expected"),
     [
-        ("J1.a", "volts", ["thunder", "live"]),
-        ("L2.in", "milliamps", ["thunder", "ladder", "live"]),
-        ("L1.in", "watts", ["live"]),
+        ("J1.a", "volts", ["thunder", "live", "unplug"]),
+        ("L2.in", "milliamps", ["thunder", "ladder", "live", "unplug"]),
+        ("L1.in", "watts", ["live", "unplug"]),
         ("C4", "unbalance_ohms", ["thunder", "ladder", "off", "insulation"]),
         ("C2", "loop_ohms", ["off", "insulation"]),
     ],

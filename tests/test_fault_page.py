@@ -17,7 +17,7 @@ from engine.diagnose.account import Account, account
 from engine.diagnose.asking import asked_for
 from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import NextTest
-from engine.faults import NONE
+from engine.faults import NONE, PAIR
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.network import Standing
@@ -40,6 +40,7 @@ STATES = {
     "box": view.SETTLED,
     "ends": view.PARTED,
     "typed": view.SETTLED,
+    "two": view.PARTED,
 }
 
 
@@ -269,7 +270,7 @@ def test_rows_and_rest_come_to_one(name):
     for top in found.faults[:4]:
         below = view.others(found, top)
         told = [top, *view.alike(found, top), *below.rows]
-        assert len({(one.cause, one.where) for one in told}) == len(told)
+        assert len({view.told_apart(one) for one in told}) == len(told)
         assert sum(one.probability for one in told) + below.rest == pytest.approx(1)
         assert all(one.probability >= view.LEAST_ROW for one in below.rows)
 
@@ -560,3 +561,32 @@ def test_places_count_together_and_boxes_are_marked_too():
     assert [box.id for box in line.boxes if box.suspect] == ["L2"]
     assert [span.id for span in line.spans if span.state == "striped"] == ["C4"]
     assert all(span.state != "striped" for span in run_line(made, suspects=frozenset()).spans)
+
+
+def test_two_at_once_say_where_both_are_and_each_pair_can_be_put_on_top():
+    found = account_of("two")
+    pairs = [one for one in found.faults if one.cause == PAIR]
+    top, second = pairs[:2]
+    assert top is found.best and not view.alike(found, top), "no places to be told in one line"
+    names = [view.told_apart(one) for one in pairs]
+    assert len({*names}) == len(pairs)
+    assert view.shown_of(found, names[1]) is second and view.shown_of(found, names[0]) is top
+    where = view.where_of(judged(EVERY["two"]()), second)
+    assert all(place in where for _, place in second.parts)
+    for language in ("en", "de"):
+        with words.speaking(words.Manner(language)):
+            assert words.cause_name(PAIR) != PAIR
+
+
+def test_the_other_pair_of_two_at_once_is_pressed_to_the_top():
+    second = [one for one in account_of("two").faults if one.cause == PAIR][1]
+    cause, at = view.told_apart(second)
+
+    async def journey() -> None:
+        phone = await opened("two")
+        assert not phone.shows(words.sentence(second.say))
+        await phone.tap(f"cause-{cause}-{at}")
+        assert phone.shows(words.sentence(second.say))
+        phone.stop()
+
+    drive(journey)

@@ -16,7 +16,7 @@ from engine.jobfile import read_job
 from engine.judge import judge
 from fieldapp import messages as m
 from fieldapp.faultview import find_more, load_of, route_to, suspect_of
-from fieldapp.finding import SUSPECT, account_of, find, found_of, suspects, thing_at
+from fieldapp.finding import SUSPECT, account_of, find, found_of, suspects, thing_at, told_apart
 from fieldapp.mending import mended_drafts
 from fieldapp.model import Faults, JobRow, Model, OpenJob
 from fieldapp.services import Services
@@ -235,9 +235,8 @@ def test_of_two_at_once_both_are_found_and_the_first_is_mended():
     pair = evolve(faults.account.best, cause="pair", where="", parts=parts)
     both = replace(faults, account=evolve(faults.account, faults=(pair,)))
     model = replace(model, faults={JOB: both})
-    model, effects = after(
-        model, m.MendingOpened("pair", ""), m.TruthSaid("pair", ""), m.MendedPressed()
-    )
+    name = told_apart(pair)
+    model, effects = after(model, m.MendingOpened(*name), m.TruthSaid(*name), m.MendedPressed())
     (keep,) = keeps(effects)
     *finds, change = keep.drafts
     assert [(one["cause"], one["where"]) for one in finds] == list(parts)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from engine.cautions import CODES
 from fieldapp import words
 from fieldapp.store.files import read_journal
 from fieldapp.store.journal import decode
@@ -22,16 +23,15 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).parent.parent
 JOB = "REEDBED-HIDE"
 FIXED = words.FIXED
-CAUTIONS = ("live", "two-earths", "unplug", "insulation", "ladder", "thunder")
 
 
 def job_file(folder: Path) -> Path:
     """The sample with its cautions read at every stop today."""
     doc = json.loads((ROOT / "sample_jobs" / "reedbed-hide.json").read_text(encoding="utf-8"))
     stamp = f"{datetime.now(UTC).date().isoformat()}T00:00:00Z"
-    for n, (stop, code) in enumerate((s, c) for s in doc["stops"] for c in CAUTIONS):
+    for n, (stop, code) in enumerate((s, c) for s in doc["stops"] for c in CODES):
         note = {"id": f"c{n}", "device": "d", "n": n + 1, "t": stamp, "what": "note", "at": stop}
-        doc["log"].append({**note, "text": code, "x_caution": f"caution-{code}"})
+        doc["log"].append({**note, "text": code, "x_caution": code})
     path = folder / "job.json"
     path.write_text(json.dumps(doc), encoding="utf-8")
     return path

@@ -312,6 +312,14 @@ SHOWN = (
 )
 """what a test shows, and where"""
 DAY = f"30{NBSP}September{NBSP}2031"
+AT = {
+    "loop_ohms": "C4",
+    "unbalance_ohms": "C4",
+    "metres": "C4",
+    "earth_ohms": "EB2",
+    "celsius": "hide",
+}
+"""where what is not read at a port is read"""
 COME_TO = ("outside", "collapse", "stop", "nothing-read", "unclear", "no-band", "open", "agrees")
 """what a job can come to"""
 SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
@@ -373,7 +381,10 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         (43.7, None),
         *((None, None, state) for state in ("cycling", "starved", "off")),
     ),
-    "measure_at": tuple(("L2.in", kind) for kind in READING_KINDS),
+    "measure_at": tuple((AT.get(kind, "A2.line"), kind) for kind in READING_KINDS),
+    "its": (("volts",), ("milliamps",), ("mbps",), ("error_count",)),
+    "meter_reach": tuple((reach, kind) for reach in (0.04, 0.3, 12.0) for kind in READING_KINDS),
+    "new_stop_slab": (("230",), ("1234.5",)),
     "capital": (("**nothing** holds.",),),
     "plan_value": ((None,), ("Far unit",)),
     "advice_more": tuple(

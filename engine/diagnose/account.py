@@ -24,6 +24,7 @@ from engine.judge import Judgement
 from engine.predict import finish, part
 from engine.say import Say, say
 from engine.settled import is_return
+from engine.since import DRIFTED
 from engine.verdict import Verdict
 
 __all__ = [
@@ -206,13 +207,22 @@ class _Telling:
         """What it is, where from and to, and what it does."""
         more: dict = {row.size: size.get(row.size)} if row.size else {}
         if guess.cause == NONE:
-            more = {"readings": len(self.scene.readings), "outside": self.hearing.outside}
+            more = {
+                "readings": len(self.scene.readings),
+                "outside": self.hearing.outside,
+                "drifted": self._drifted(),
+            }
         if guess.cause == OTHER:
             first = self.hearing.first_outside
             more = {"first": first.reading.at if first else None}
         if guess.cause == PAIR:
             more = {"both": guess.parts}
         return say(row.fault, **where, **more)
+
+    def _drifted(self) -> int:
+        """How many readings are no longer as they were when the site was left."""
+        drifts = self.judgement.drifts
+        return sum(one.verdict == DRIFTED and not one.altered for one in drifts)
 
     # ------------------------------------------------------------ where
 

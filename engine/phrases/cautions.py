@@ -56,6 +56,29 @@ def _mains():
     return Phrase("The mains side of a supply is for licensed people. Do not open it.")
 
 
+@phrase("caution-dig")
+def _dig():
+    return Phrase(
+        "Before you dig: ask for the plans of what lies there already, then scan for it. Its owners "
+        "and local rules decide."
+    )
+
+
+@phrase("caution-metal")
+def _metal():
+    return Phrase(
+        "Metal you do not know, a lamp post, somebody else's bond: test for voltage before you "
+        "touch it."
+    )
+
+
+@phrase("caution-eyes")
+def _eyes():
+    return Phrase(
+        "Glasses on for cut ends, glue and drilling dust. No flame near gas, insulation or dry grass."
+    )
+
+
 @phrase("caution-two-earths")
 def _two_earths():
     return Phrase(

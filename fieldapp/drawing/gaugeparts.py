@@ -110,7 +110,7 @@ def ticks(
         if band and window.x(band[0]) - 3 <= x <= window.x(band[2]) + 3:
             continue
         said = scale.figure(round(i * step, 9))
-        label = Label(x, top + 21, said, "P", 15 * min(k, 1.3), "soft", "middle")
+        label = Label(x, top + 21, said, "P", 15 * k, "soft", "middle")
         frame = label_frame(label)
         if any(frame[0] < t[2] and t[0] < frame[2] for t in taken) and any(
             t[0] < x < t[2] for t in taken
@@ -140,7 +140,7 @@ def dimension(
     rise to ``level``. Words that are too wide for the picture are set smaller.
     """
     (x, foot), (end, other_foot) = one, other
-    size = 18 * min(k, 1.3)
+    size = 18 * k
     size *= min(1.0, (width - 2 * SIDE) / max(text_width("PB", size, text), 1.0))
     wide = text_width("PB", size, text)
     left, right = sorted((x, end))

@@ -1,6 +1,8 @@
 """How much room words take in a drawing, and how they are shortened when there is less."""
 
-from fieldapp.drawing.shapes import Label
+from dataclasses import replace
+
+from fieldapp.drawing.shapes import Label, Picture, Shape
 from fieldapp.faces import text_width
 
 Frame = tuple[float, float, float, float]
@@ -27,6 +29,35 @@ def overlap(one: Frame, other: Frame) -> float:
 def grown(frame: Frame, by: float) -> Frame:
     """The frame with a rim of this many dp on every side."""
     return frame[0] - by, frame[1] - by, frame[2] + by, frame[3] + by
+
+
+SMALL = 24.0
+"""letters of this size are read at any text scale [dp]"""
+CLEAR = 4.0
+"""between two labels [dp]"""
+
+
+def legible(picture: Picture, k: float) -> Picture:
+    """The picture with its small labels grown by ``k``, up to what is read at any scale. One that
+    would leave the picture is moved; one that would lie on another stays as it is."""
+    if k <= 1.0:
+        return picture
+    frames = {one: label_frame(one) for one in picture.shapes if isinstance(one, Label)}
+
+    def larger(one: Shape) -> Shape:
+        if not isinstance(one, Label) or one.size >= SMALL or one.rotate:
+            return one
+        new = replace(one, size=min(one.size * k, SMALL))
+        frame = label_frame(new)
+        new = replace(new, x=new.x + max(CLEAR - frame[0], 0.0))
+        new = replace(new, x=new.x - max(label_frame(new)[2] - picture.width + CLEAR, 0.0))
+        frame = grown(label_frame(new), CLEAR / 2)
+        if frame[0] < 0 or any(overlap(frame, f) for o, f in frames.items() if o is not one):
+            return one
+        frames[one] = label_frame(new)
+        return new
+
+    return replace(picture, shapes=tuple(map(larger, picture.shapes)))
 
 
 def shorten(text: str, face: str, size: float, width: float) -> str:

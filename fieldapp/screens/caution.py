@@ -33,6 +33,18 @@ def pad_cautions(pad: Pad, due: tuple[Say, ...], send: SendAny, look: Look) -> S
     return _shown(words.measure_at(pad.at, pad.kind), said, ReadingUnderstood(), send, look)
 
 
+def caution(said: str, look: Look) -> ft.Control:
+    """One caution among other words, on a page that is read before the work."""
+    return padded(
+        ft.Container(
+            text(look, said, 19, cap=1.6),
+            bgcolor=look.tokens["sheet"],
+            border=ft.Border.only(left=ft.BorderSide(6, look.tokens["ink"])),
+            padding=ft.Padding.only(left=12, right=12, top=8, bottom=8),
+        )
+    )
+
+
 def _shown(short: str, said: list[str], read: Any, send: SendAny, look: Look) -> Shown:
     body: list[ft.Control] = [
         padded(text(look, words.before_step(short), 18, "soft", "TI", cap=1.6), top=14)

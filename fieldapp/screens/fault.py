@@ -12,7 +12,7 @@ from engine.faults import OTHER
 from engine.verdict import OUTSIDE
 from fieldapp import faultview as view
 from fieldapp import words
-from fieldapp.finding import found_of
+from fieldapp.finding import found_of, told_apart
 from fieldapp.mending import can_be_mended
 from fieldapp.messages import Go, MendingOpened
 from fieldapp.model import Model
@@ -192,11 +192,11 @@ def _mend_slab(
     account: Account, fault_: Fault, model: Model, send: SendAny, look: Look
 ) -> list[ft.Control]:
     """The mending; a slip of a figure is mended by reading it again."""
-    title = words.plain(words.sentence(fault_.do)) if fault_.do is not None else ""
+    title = words.plain(words.sentence(fault_.do)).rstrip(".") if fault_.do is not None else ""
     if view.misread(fault_) or not can_be_mended(model, fault_):
         again = Send(send, Go(view.again_route(model, view.read_again(account, fault_))))
         return [slab(look, title or words.FIXED.measure_again, words.both_used(), again)]
-    opens = Send(send, MendingOpened(fault_.cause, fault_.where))
+    opens = Send(send, MendingOpened(*told_apart(fault_)))
     return [slab(look, title, words.then_say(), opens)]
 
 
@@ -204,7 +204,7 @@ def _mend_quiet(fault_: Fault, model: Model, send: SendAny, look: Look) -> list[
     """The way past the test, for who has found it already."""
     if view.misread(fault_) or not can_be_mended(model, fault_):
         return []
-    press = Send(send, MendingOpened(fault_.cause, fault_.where))
+    press = Send(send, MendingOpened(*told_apart(fault_)))
     return [padded(_wide_quiet(words.found_already(), press, "mend", look), bottom=8)]
 
 

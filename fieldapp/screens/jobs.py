@@ -4,6 +4,7 @@ Settings."""
 from __future__ import annotations
 
 from collections.abc import Set
+from typing import Any
 
 import flet as ft
 
@@ -34,6 +35,7 @@ from fieldapp.parts import (
     handed,
     notice,
     padded,
+    pair,
     quiet,
     row_button,
     slab,
@@ -102,7 +104,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                     key="samples",
                     width=look.width - 2 * MARGIN,
                 ),
-                _practise(send, look),
+                _practise(send, look, width=look.width - 2 * MARGIN),
             ],
         )
     asked = next((one for one in model.rows if _is_asked(one, model)), None)
@@ -113,22 +115,25 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             body=[*_code(model, send, look), *rows],
             actions=_more(asked, model, send, look),
         )
+    body, actions = [*_code(model, send, look), *rows], _slab(model, send, look)
+    open_file = quiet(
+        look,
+        fixed.open_file,
+        Send(send, FilePressed()),
+        key="open-file",
+        action=opens_file(look),
+        expand=True,
+    )
+    seconds = pair(look, open_file, _practise(send, look, expand=True))
+    if look.scale >= LARGE:  # the slab stands fast, the others scroll with the list
+        body.append(padded(seconds, top=12, bottom=12))
+    else:
+        actions.append(seconds)
     return frame(
         look,
         top=[head, *told(look, model), *news_line(model, send, look)],
-        body=[*_code(model, send, look), *rows],
-        actions=[
-            *_slab(model, send, look),
-            quiet(
-                look,
-                fixed.open_file,
-                Send(send, FilePressed()),
-                key="open-file",
-                action=opens_file(look),
-                width=look.width - 2 * MARGIN,
-            ),
-            _practise(send, look),
-        ],
+        body=body,
+        actions=actions,
     )
 
 
@@ -156,10 +161,9 @@ def _code(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return [ft.Container(ft.Column(out, spacing=0, tight=True), padding=ft.Padding.only(bottom=12))]
 
 
-def _practise(send: SendAny, look: Look) -> ft.Control:
+def _practise(send: SendAny, look: Look, **room: Any) -> ft.Button:
     """The way to the made-up sites."""
-    wide = look.width - 2 * MARGIN
-    return quiet(look, words.practise(), Send(send, Go(PRACTICE)), key="practise", width=wide)
+    return quiet(look, words.practise(), Send(send, Go(PRACTICE)), key="practise", **room)
 
 
 def _is_asked(row: JobRow, model: Model) -> bool:

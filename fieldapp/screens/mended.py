@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.cautions import of_mending
 from engine.faults import NONE, OTHER, PAIR
 from fieldapp import faultview as view
 from fieldapp import words
-from fieldapp.finding import account_of
+from fieldapp.finding import account_of, told_apart
 from fieldapp.mending import fault_of, mended_drafts
 from fieldapp.messages import MendedPressed, MendingClosed, TruthAsked, TruthSaid
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import LARGE, MARGIN, Send, half, padded, quiet, slab, text
 from fieldapp.screens import fault_parts as parts
+from fieldapp.screens.caution import caution
 from fieldapp.screens.shared import SendAny
 
 MOST_ASKED = 8
@@ -28,11 +30,11 @@ def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return [padded(text(look, words.gone(), 24), top=16)]
     title = words.sentence(fault.do) if fault.do is not None else words.sentence(fault.say)
     answers = (
-        ("that", words.it_was_that(), TruthSaid(fault.cause, fault.where)),
+        ("that", words.it_was_that(), TruthSaid(*told_apart(fault))),
         ("else", words.it_was_else(), TruthAsked()),
         ("unseen", words.it_was_unseen(), TruthSaid()),
     )
-    chosen = {(fault.cause, fault.where): "that", ("", ""): "unseen"}.get(mending.truth, "")
+    chosen = {told_apart(fault): "that", ("", ""): "unseen"}.get(mending.truth, "")
     chosen = "else" if mending.asks or (mending.truth and not chosen) else chosen
     halves = [
         half(look, name, "", Send(send, said), chosen=key == chosen, key=f"was-{key}", face="TM")
@@ -43,6 +45,10 @@ def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         asked = ft.Column([ft.Row([one]) for one in halves], spacing=0)
     body = [
         padded(text(look, title, 27, cap=1.4), top=12),
+        *(
+            caution(words.sentence(one), look)
+            for one in of_mending(model.job.judgement.state, fault.do)
+        ),
         *parts.how_to(fault, look),
         padded(text(look, words.was_it_that(), 22, face="TB", cap=1.4), top=8),
         padded(asked),
@@ -63,7 +69,7 @@ def _list(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         and not view.misread(one)
         and (one.cause, one.where) != own
     ]
-    rows = [*able[:MOST_ASKED], (OTHER, mending.where)]
+    rows = [*able[:MOST_ASKED], (OTHER, "" if mending.cause == PAIR else mending.where)]
     return [
         padded(text(look, words.what_was_it(), 22, face="TB", cap=1.4)),
         padded(

@@ -8,6 +8,7 @@ from engine.leave import Hold
 from engine.step import PHOTO, Step
 from fieldapp import returning, words
 from fieldapp.drawing.shapes import Picture
+from fieldapp.faces import text_width
 from fieldapp.messages import (
     Go,
     SheetClosed,
@@ -18,6 +19,7 @@ from fieldapp.messages import (
 from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import (
+    GAP,
     LARGE,
     MARGIN,
     Send,
@@ -29,6 +31,7 @@ from fieldapp.parts import (
     quiet,
     rule,
     slab,
+    slab_room,
     text,
     told,
 )
@@ -38,7 +41,7 @@ from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import cautions
 from fieldapp.screens.fields import field
 from fieldapp.screens.hand import news_line
-from fieldapp.screens.photo import photo_row, photo_slab
+from fieldapp.screens.photo import photo_button, photo_row, photo_slab
 from fieldapp.screens.power import power
 from fieldapp.screens.putin import put_in_button, still_in
 from fieldapp.screens.shared import (
@@ -126,7 +129,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     )
     body.append(padded(text(look, said.sentence, 28, cap=1.4), top=14))
     body += timed_body(model, step, look) if is_timed(step) else []
-    drawing = drawing_of(model, step, room, _drawing_height(look))
+    drawing = drawing_of(model, step, room, _drawing_height(look), look.scale)
     counts = is_timed(step) and running(model, step.id)[1] > 0
     of = photo_place(step)
     pictured = _asks_photo(step) and bool(model.job.judgement.state.photos.get(of))
@@ -143,10 +146,18 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
         body.append(
             padded(text(look, words.reopened(short_of(model, step.reopened_by)), 18, "soft", "TI"))
         )
-    body.append(padded(text(look, words.takes(step.minutes, step.needs), 18, "soft", "TI")))
-    body += map(padded, still_in(model, step.box, step.span, look))
+    takes = text(look, words.takes(step.minutes, step.needs), 18, "soft", "TI", expand=True)
+    side: list[ft.Control] = []
     if of and not _asks_photo(step):
-        body.append(photo_row(model, of, send, look, button=True))
+        if model.job.judgement.state.photos.get(of) or look.scale >= LARGE:
+            below = [photo_row(model, of, send, look, button=True)]
+        else:  # beside what it takes, so that both stay in sight
+            side, below = [photo_button(of, words.take_photo(), send, look, height=56)], []
+    else:
+        below = []
+    body.append(padded(ft.Row([takes, *side], spacing=GAP)))
+    body += map(padded, still_in(model, step.box, step.span, look))
+    body += below
     small = said.caution or (words.sentence(step.caution) if step.caution is not None else "")
     if small:
         body.append(_caution(small, look))
@@ -202,8 +213,7 @@ def _caution(caution: str, look: Look) -> ft.Control:
 def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     judgement = model.job.judgement
     done = sum(one.state == "done" for one in judgement.steps)
-    following = _following(step, model)
-    more = words.progress(done, len(judgement.steps), following)
+    more = _progress(done, len(judgement.steps), _following(step, model), look)
     if _asks_photo(step):
         taken = judgement.state.photos.get(step.asks.at, ())
         main = photo_slab(step.asks.at, len(taken), more, send, look)
@@ -232,10 +242,18 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
                 Send(send, SheetOpened("cannot", step.id)),
                 key="cannot",
                 expand=True,
+                short=words.cannot_short(),
             ),
             steps_button(model, send, look),
         ),
     ]
+
+
+def _progress(done: int, total: int, following: str, look: Look) -> str:
+    """How far one is and what follows; what follows has a name to be read whole, or none."""
+    room = slab_room(look)
+    whole = words.progress(done, total, following)
+    return whole if text_width("T", 16, whole) <= room else words.progress(done, total, "")
 
 
 def _following(step: Step, model: Model) -> str:

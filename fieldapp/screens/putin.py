@@ -28,10 +28,11 @@ def in_here(model: Model, box: str | None, span: str | None = None) -> tuple[Fit
 
 def still_in(model: Model, box: str | None, span: str | None, look: Look) -> list[ft.Control]:
     """One line for each thing that is in: what, who, when."""
-    return [
-        text(look, words.is_still_in(one.what, one.at, one.by, clock_of(one.t)), 18, face="TM")
-        for one in in_here(model, box, span)
-    ]
+    return [text(look, words.capital(_in(one)), 18, face="TM") for one in in_here(model, box, span)]
+
+
+def _in(one: Fitted) -> str:
+    return words.is_still_in(one.what, one.at, one.by, clock_of(one.t))
 
 
 def put_in_button(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -51,11 +52,10 @@ def put_in_button(step: Step, model: Model, send: SendAny, look: Look) -> list[f
     return [quiet(look, title, Send(send, act), key="put-in", width=wide)]
 
 
-def open_button(at: Point, send: SendAny, look: Look) -> ft.Control:
+def open_button(at: Point, send: SendAny, look: Look) -> ft.Button:
     """The quiet on Run that opens the sheet for a point."""
-    wide = look.width - 2 * MARGIN
     act = Send(send, SheetOpened(SHEET, str(at)))
-    return quiet(look, words.put_in(), act, key="to-put-in", width=wide, height=56)
+    return quiet(look, words.put_in(), act, key="to-put-in", expand=3)
 
 
 def sheet_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

@@ -18,6 +18,7 @@ from fieldapp.model import Model
 from fieldapp.paint import Look
 from fieldapp.parts import MARGIN, Send, bar, frame, padded, quiet, slab, text, told
 from fieldapp.routes import Place, route_of
+from fieldapp.screens.caution import caution
 from fieldapp.screens.putin import in_here
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
 from fieldapp.wires import ends_of
@@ -36,7 +37,7 @@ def testing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     marks = {box: (by, t) for box, by, t in _marks(said)}
     body = [
         padded(text(look, words.test_title(place.kind, place.at), 27, cap=1.4), top=12),
-        *(_caution(words.sentence(one), look) for one in said),
+        *(caution(words.sentence(one), look) for one in said),
     ]
     boxes = tuple(dict.fromkeys(_feeds(judgement, place.at)))
     for box in boxes:
@@ -75,17 +76,6 @@ def _feeds(judgement: Judgement, at: str) -> Iterator[str]:
     steps = {step.box for step in judgement.steps if step.kind == "off"}
     runs = {Point.parse(feed).box for feed in runs_of(state.job, state.network, at)}
     yield from sorted(runs & steps or steps)
-
-
-def _caution(said: str, look: Look) -> ft.Control:
-    return padded(
-        ft.Container(
-            text(look, said, 19, cap=1.6),
-            bgcolor=look.tokens["sheet"],
-            border=ft.Border.only(left=ft.BorderSide(6, look.tokens["ink"])),
-            padding=ft.Padding.only(left=12, right=12, top=8, bottom=8),
-        )
-    )
 
 
 def _off(box: str, said: tuple[str, str | None] | None, send: SendAny, look: Look) -> ft.Control:

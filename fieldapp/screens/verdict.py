@@ -169,6 +169,7 @@ def _gauge(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
         138 if found.verdict == OUTSIDE else 112,
         figure=lambda number: words.figure(number, reading.kind),
         scale=words.scale_of(reading.kind),
+        letters=look.scale,
     )
     speech = words.speak_gauge(
         value,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from fieldapp.words.english.figures import spot
 from fieldapp.words.english.said import says
 
 CAUSES: Mapping[str, str] = {
@@ -62,15 +63,18 @@ CAUSES: Mapping[str, str] = {
 }
 """every cause that can be found; a test holds it against the engine's list"""
 
+NOT_ONE = {"pair": "two at once"}
+"""what is weighed and no cause of its own"""
+
 
 def cause_name(cause: str) -> str:
     """A cause in a few words; one that is not known here goes by its own id."""
-    return CAUSES.get(cause, cause)
+    return NOT_ONE.get(cause) or CAUSES.get(cause, cause)
 
 
 @says("hold-found")
 def _hold_found(at: str, cause: str) -> str:
-    return f"**Found at {at}, not mended**: {cause_name(cause)}."
+    return f"**Found at {spot(at)}, not mended**: {cause_name(cause)}."
 
 
 @says("odd-cause")

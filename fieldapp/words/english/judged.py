@@ -13,6 +13,7 @@ from fieldapp.words.english.figures import (
     point,
     reach_of,
     speed,
+    spot,
     with_unit,
 )
 from fieldapp.words.english.said import says, sentence
@@ -121,7 +122,7 @@ def _no_band_no_such_box(at: str, box: str) -> str:
 
 @says("no-band-not-judged")
 def _no_band_not_judged(at: str, kind: str) -> str:
-    return f"{capital(KINDS[kind])} at {at}: the plan says **nothing to hold it against**."
+    return f"{capital(KINDS[kind])} at {spot(at)}: the plan says **nothing to hold it against**."
 
 
 @says("no-band-no-target")
@@ -158,18 +159,18 @@ READINGS = {**KINDS, "earth_ohms": "earth reading", "milliamps": "amps"}
 
 @says("hold-outside")
 def _hold_outside(at: str, kind: str, value: float) -> str:
-    return f"**{capital(with_unit(value, kind))} at {at}** has no settled cause."
+    return f"**{capital(with_unit(value, kind))} at {spot(at)}** has no settled cause."
 
 
 @says("hold-unclear")
 def _hold_unclear(at: str, kind: str, value: float) -> str:
-    return f"**{with_unit(value, kind)} at {at}** is unclear. Measure again."
+    return f"**{with_unit(value, kind)} at {spot(at)}** is unclear. Measure again."
 
 
 @says("hold-drifted")
 def _hold_drifted(at: str, kind: str, before: float, now: float) -> str:
     was = with_unit(before, kind)
-    return f"**{capital(with_unit(now, kind))} at {at}**, {was} when the site was left."
+    return f"**{capital(with_unit(now, kind))} at {spot(at)}**, {was} when the site was left."
 
 
 @says("hold-edit")

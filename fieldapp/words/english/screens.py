@@ -77,7 +77,6 @@ class Fixed:
     keep_reason: str = "Keep this reason"
     undo: str = "Undo"
     not_now: str = "Not now"
-    close: str = "Close"
     all: str = "all"
     here: str = "here"
     open_only: str = "open"
@@ -92,10 +91,6 @@ class Fixed:
     title_label: str = "Name of the job"
     keep_change: str = "Keep the change"
     no_finding: str = "Nothing breaks."
-    look: str = "Look"
-    sun: str = "sun"
-    dark: str = "dark"
-    phone: str = "as the phone"
     name: str = "Name"
     name_more: str = "It stands beside what you keep."
     waiting: str = "Reading the job"
@@ -103,11 +98,9 @@ class Fixed:
     went_wrong_more: str = "What was kept is on this phone. Go back and try another way."
     to_jobs: str = "To the jobs"
     open_holds: str = "Leave"
-    no_reading: str = "no reading"
     design: str = "design"
     today: str = "today"
     no_data: str = "power, no data"
-    in_: str = "IN"
 
 
 FIXED = Fixed()
@@ -154,6 +147,16 @@ def progress(done: int, total: int, following: str) -> str:
     """Under the slab of Now."""
     then = f" Next: {_lowered(following)}" if following else ""
     return f"done: {done} of {total}.{then}"
+
+
+def cannot_short() -> str:
+    """The quiet that says a step cannot be done, where letters are large."""
+    return "Cannot"
+
+
+def steps_short() -> str:
+    """The way to all steps, where letters are large."""
+    return "Steps"
 
 
 def all_steps(total: int) -> str:
@@ -218,17 +221,17 @@ def keep_slab(digits: str, kind: str) -> str:
 
 def over_range(digits: str, kind: str) -> str:
     """A figure nothing here can reach; keeping is allowed."""
-    return f"{typed_with_unit(digits, kind)}? Nothing here exceeds {with_unit(MOST[kind], kind)}"
+    return f"{typed_with_unit(digits, kind)}? Nothing here over {figure(MOST[kind], kind).removesuffix('.0')}"
 
 
 def below(value: float, kind: str) -> str:
     """The typed figure lies under the band."""
-    return f"below {with_unit(value, kind)}: is the lead seated?"
+    return f"below {figure(value, kind)}: is the lead seated?"
 
 
 def above(value: float, kind: str) -> str:
     """The typed figure lies over the band."""
-    return f"above {with_unit(value, kind)}: right point, right range?"
+    return f"above {figure(value, kind)}: right point and range?"
 
 
 def within(low: float, high: float, kind: str, today: bool) -> str:
@@ -245,7 +248,7 @@ def meter_reach(reach: float, kind: str) -> str:
 def were_typing(digits: str, at: str, since: str) -> str:
     """After a kill: what was on the pad."""
     when = f", {since}" if since else ""
-    return f"You were typing {digits} at {at}{when}"
+    return f"You were typing {digits} at {spot(at)}{when}"
 
 
 def verdict_state(standing: str, at: str) -> str:
@@ -278,13 +281,18 @@ def go_on_to(short: str) -> str:
     return f"Go on: {_lowered(short)}" if short else "Go on"
 
 
+_READ_OFF = {"milliamps", "error_count", "metres", "celsius", "earth_ohms"}
+"""what a meter shows by itself; it is also the shorter word, on a slab of one line"""
+
+
 def measure_at(at: str, kind: str) -> str:
     """The slab of a step that asks for a reading."""
     if kind == "volts":
         return f"Measure volts at {spot(at)}"
     if kind == "mbps":
         return f"Read the speed at {spot(at)}"
-    return f"Measure {KINDS[kind]} at {at}"
+    verb = "Read" if kind in _READ_OFF else "Measure"
+    return f"{verb} {KINDS[kind]} at {spot(at)}"
 
 
 def log_here(kind: str = "volts") -> str:
@@ -299,12 +307,12 @@ def see_verdict() -> str:
 
 def collapse_line(at: str, volts: float) -> str:
     """On the falling line where the cable breaks off."""
-    return f"Nothing runs past {at}: {volts:.0f}{NBSP}V cannot be held"
+    return f"Nothing runs past {spot(at)}: {volts:.0f}{NBSP}V cannot be held"
 
 
 def lets_go_line(at: str, watts: float, most: float) -> str:
     """On the falling line where a port is asked for more than it gives."""
-    return f"{at} lets go: {watts:.0f}{NBSP}W asked, {most:.0f}{NBSP}W given"
+    return f"{spot(at)} lets go: {watts:.0f}{NBSP}W asked, {most:.0f}{NBSP}W given"
 
 
 def no_longer_counts() -> str:

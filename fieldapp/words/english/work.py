@@ -17,7 +17,7 @@ def _thunder() -> str:
 
 @says("caution-ladder")
 def _ladder(stop: str) -> str:
-    return f"**Before you climb at {stop}**: wind, ice, dark? Does somebody know where you are?"
+    return f"**Before you climb at {stop}**: wind, ice, dark? Tie off. Does somebody know where you are?"
 
 
 @says("caution-live")
@@ -44,6 +44,21 @@ def _earth() -> str:
 @says("caution-mains")
 def _mains() -> str:
     return "**The mains side of a supply** is for licensed people. Do not open it."
+
+
+@says("caution-dig")
+def _dig() -> str:
+    return "**Before you dig**: ask who has pipes or cables there, then scan. Local rules decide."
+
+
+@says("caution-metal")
+def _metal() -> str:
+    return "**Metal you do not know**, lamp posts too: test for volts before you touch it."
+
+
+@says("caution-eyes")
+def _eyes() -> str:
+    return "**Glasses on**: cut ends, glue, dust. No flame near gas, insulation or dry grass."
 
 
 @says("caution-two-earths")

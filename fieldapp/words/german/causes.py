@@ -62,10 +62,13 @@ CAUSES: Mapping[str, str] = {
     "reading.no-short": "Kurzschluss am Ende fehlte",
 }
 
+NOT_ONE = {"pair": "zwei zugleich"}
+"""what is weighed and no cause of its own"""
+
 
 def cause_name(cause: str) -> str:
     """A cause in a few words; one that is not known here goes by its own id."""
-    return CAUSES.get(cause, cause)
+    return NOT_ONE.get(cause) or CAUSES.get(cause, cause)
 
 
 @says("hold-found")

@@ -9,6 +9,7 @@ from fieldapp.words.german.figures import (
     KINDS,
     MOST,
     NBSP,
+    SIDES,
     capital,
     comma,
     figure,
@@ -62,7 +63,7 @@ class Fixed:
     milliamps_too: str = "Auch Milliampere"
     kept_as_is: str = "der Wert ist behalten"
     waive: str = "Hinnehmen"
-    who_answers: str = "Wer steht dafür ein?"
+    who_answers: str = "Wer steht ein?"
     waive_it: str = "Hinnehmen"
     measure_it: str = "Messen"
     do_it: str = "Machen"
@@ -79,7 +80,6 @@ class Fixed:
     keep_reason: str = "Grund behalten"
     undo: str = "Rückgängig"
     not_now: str = "Nicht jetzt"
-    close: str = "Schließen"
     all: str = "alle"
     here: str = "hier"
     open_only: str = "offen"
@@ -94,10 +94,6 @@ class Fixed:
     title_label: str = "Name des Auftrags"
     keep_change: str = "Änderung behalten"
     no_finding: str = "Kein Mangel."
-    look: str = "Aussehen"
-    sun: str = "Sonne"
-    dark: str = "dunkel"
-    phone: str = "wie Handy"
     name: str = "Name"
     name_more: str = "Er steht bei allem, was du behältst."
     waiting: str = "Auftrag wird gelesen"
@@ -107,11 +103,9 @@ class Fixed:
     )
     to_jobs: str = "Zu den Aufträgen"
     open_holds: str = "Gehen"
-    no_reading: str = "kein Messwert"
     design: str = "Plan"
     today: str = "heute"
     no_data: str = "Strom, keine Daten"
-    in_: str = "IN"
 
 
 FIXED = Fixed()
@@ -157,6 +151,16 @@ def progress(done: int, total: int, following: str) -> str:
     """Under the slab of Now."""
     then = f" Dann: {following}" if following else ""
     return f"erledigt: {done} von {total}.{then}"
+
+
+def cannot_short() -> str:
+    """The quiet that says a step cannot be done, where letters are large."""
+    return "Geht nicht"
+
+
+def steps_short() -> str:
+    """The way to all steps, where letters are large."""
+    return "Schritte"
 
 
 def all_steps(total: int) -> str:
@@ -219,17 +223,17 @@ def keep_slab(digits: str, kind: str) -> str:
 
 def over_range(digits: str, kind: str) -> str:
     """A figure nothing here can reach; keeping is allowed."""
-    return f"{typed_with_unit(digits, kind)}? Mehr als {with_unit(MOST[kind], kind)} gibt es hier nicht"
+    return f"{typed_with_unit(digits, kind)}? Hier nichts über {figure(MOST[kind], kind).removesuffix(',0')}"
 
 
 def below(value: float, kind: str) -> str:
     """The typed figure lies under the band."""
-    return f"unter {with_unit(value, kind)}: sitzt die Leitung?"
+    return f"unter {figure(value, kind)}: sitzt die Leitung?"
 
 
 def above(value: float, kind: str) -> str:
     """The typed figure lies over the band."""
-    return f"über {with_unit(value, kind)}: Punkt und Messbereich richtig?"
+    return f"über {figure(value, kind)}: Punkt, Bereich richtig?"
 
 
 def within(low: float, high: float, kind: str, today: bool) -> str:
@@ -276,17 +280,30 @@ def go_on_to(short: str) -> str:
 
 _READ_OFF = {"mbps", "error_count", "metres"}
 """what stands somewhere to be read, and is not measured"""
+_ON_SLABS = {
+    "milliamps": "mA",
+    "loop_ohms": "Schleife",
+    "earth_ohms": "Erdung",
+    "error_count": "Frames",
+}
+"""kinds of reading whose names are long for a slab"""
 
 
 def measure_at(at: str, kind: str) -> str:
     """The slab of a step that asks for a reading."""
-    verb = "ablesen" if kind in _READ_OFF else "messen"
-    return f"{capital(KINDS[kind])} an {spot(at)} {verb}"
+    there = spot(at).replace(SIDES["line"], "Leitung")
+    return f"{_reading(kind)}: {there}"
+
+
+def _reading(kind: str) -> str:
+    """``Volt messen``, ``Tempo lesen``"""
+    verb = "lesen" if kind in _READ_OFF else "messen"
+    return f"{_ON_SLABS.get(kind, KINDS[kind])} {verb}"
 
 
 def log_here(kind: str = "volts") -> str:
     """The slab of Run."""
-    return f"{capital(KINDS[kind])} hier messen"
+    return f"Hier {_reading(kind)}"
 
 
 def see_verdict() -> str:
@@ -296,12 +313,12 @@ def see_verdict() -> str:
 
 def collapse_line(at: str, volts: float) -> str:
     """On the falling line where the cable breaks off."""
-    return f"Hinter {at} läuft nichts: {volts:.0f}{NBSP}V sind nicht zu halten"
+    return f"Hinter {spot(at)} läuft nichts: {volts:.0f}{NBSP}V sind nicht zu halten"
 
 
 def lets_go_line(at: str, watts: float, most: float) -> str:
     """On the falling line where a port is asked for more than it gives."""
-    return f"{at} schaltet ab: {watts:.0f}{NBSP}W verlangt, {most:.0f}{NBSP}W da"
+    return f"{spot(at)} schaltet ab: {watts:.0f}{NBSP}W verlangt, {most:.0f}{NBSP}W da"
 
 
 def no_longer_counts() -> str:

@@ -17,7 +17,9 @@ def _thunder() -> str:
 
 @says("caution-ladder")
 def _ladder(stop: str) -> str:
-    return f"**Bevor du bei {stop} hochsteigst**: Wind, Eis, dunkel? Weiß jemand, wo du bist?"
+    return (
+        f"**Bevor du bei {stop} hochsteigst**: Wind, Eis, dunkel? Sichern. Weiß jemand, wo du bist?"
+    )
 
 
 @says("caution-live")
@@ -50,6 +52,27 @@ def _earth() -> str:
 @says("caution-mains")
 def _mains() -> str:
     return "**Die Netzseite eines Netzteils** gehört der Elektrofachkraft. Nicht öffnen."
+
+
+@says("caution-dig")
+def _dig() -> str:
+    return (
+        "**Bevor du gräbst**: nach fremden Leitungen fragen, dann orten. "
+        "Örtliche Vorschriften entscheiden."
+    )
+
+
+@says("caution-metal")
+def _metal() -> str:
+    return "**Fremdes Metall**, auch ein Lichtmast: erst auf Spannung prüfen, dann anfassen."
+
+
+@says("caution-eyes")
+def _eyes() -> str:
+    return (
+        "**Schutzbrille auf**: Aderenden, Kleber, Staub. "
+        "Keine Flamme bei Gas, Dämmung oder trockenem Gras."
+    )
 
 
 @says("caution-two-earths")
@@ -151,7 +174,7 @@ def off_again(seconds: float) -> str:
 
 def first_time_back() -> str:
     """Under it."""
-    return "das war einmal, zweimal soll es sein"
+    return "einmal schon, zweimal soll es sein"
 
 
 def runs_on() -> str:
@@ -266,7 +289,7 @@ def lights_are_up() -> str:
 def stage_state(state: str) -> str:
     """A box of the walk, in a word or two."""
     return {
-        "open": "als Nächste",
+        "open": "dran",
         "proven": "geprüft",
         "outside": "außerhalb",
         "dark": "dunkel",
