@@ -197,16 +197,6 @@ def test_contrast_of_each_listed_pair(one, other, sun, dark):
     assert contrast(DARK[one], DARK[other]) == pytest.approx(dark, abs=0.06)
 
 
-@pytest.mark.parametrize("table", [SUN, DARK], ids=["sun", "dark"])
-def test_words_can_be_read(table):
-    """Whatever carries words has at least 4.5 : 1 on the ground, whatever carries lines 3 : 1."""
-    for name in ("ink", "soft", "copper_word", "tide", "signal"):
-        assert contrast(table[name], table["ground"]) >= 4.5
-        assert contrast(table[name], table["sheet"]) >= 4.5
-    for name in ("rule", "copper"):
-        assert contrast(table[name], table["ground"]) >= 3.0
-
-
 def test_both_tables_name_the_same_tokens():
     """A picture made for one look can be painted in the other."""
     assert SUN.keys() == DARK.keys()

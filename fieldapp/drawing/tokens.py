@@ -73,6 +73,7 @@ WORDS_ON: Mapping[str, frozenset[str]] = MappingProxyType(
         "signal": frozenset({"ground"}),
         "ground": frozenset({"ink", "signal"}),
         "sheet": frozenset({"ink"}),
+        "copper_word": frozenset({"ground"}),
         "on_copper": frozenset({"copper"}),
     }
 )
