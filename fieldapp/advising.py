@@ -178,7 +178,7 @@ def _limits(effect: m.Advise) -> Steps:
 
 def laid(effect: m.LayRun) -> dict[str, Any]:
     """The document of a new run. Raises ``BadPlan`` as ``propose`` does."""
-    ident = f"RUN-{effect.metres:g}".replace(".", "-").replace("+", "")
+    ident = f"RUN-{round(effect.metres, 1):g}".replace(".", "-").replace("+", "")
     return propose(
         effect.metres,
         watts=effect.watts,
