@@ -27,7 +27,7 @@ def checks(hand: Phone, span: str, figures: tuple[str, ...]) -> None:
     hand.tap(words.reel_type("first"), role="button")
     for name, digits in zip(NAMES, figures, strict=True):
         hand.wait_route(f"{page}/{name}")
-        unit = words.REEL_FIELDS[name][1]
+        unit = words.reel_unit(name)
         for key in digits:
             hand.tap(FIXED.reading_key_point if key == "." else key, exact=True)
         hand.tap(words.reel_keep(digits, unit), role="button")

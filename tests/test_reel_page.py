@@ -169,7 +169,7 @@ def test_digits_survive_a_dead_battery_and_go_once_kept():
         await again.tap("keep")
         assert kept(again)[-1][KEY] == {"first": 391.0}
         await again.go(f"{PAGE}/first")
-        assert again.shows(words.reel_type_it("m")), "what is kept is no longer typed"
+        assert again.shows(words.reel_type_it(True)), "what is kept is no longer typed"
         again.stop()
 
     drive(journey)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -22,12 +23,31 @@ from engine.jobfile import JobFile, read_job
 from engine.judge import judge
 from engine.standards.conductors import awg_area_mm2, awg_diameter_mm
 from fieldapp import words
+from fieldapp.drafts import as_shown
 from fieldapp.drawing.shapes import Label
+from fieldapp.halfdone import Pad, Taken
 from fieldapp.handover.labels import labels_of
 from fieldapp.handover.record import record
 from fieldapp.handover.sheets import GRIDS, sheets
-from fieldapp.messages import JobLoaded, KeyPressed, RouteChanged, TrialKey, TrialPad
+from fieldapp.messages import (
+    JobLoaded,
+    Keep,
+    KeepPressed,
+    KeyPressed,
+    NewKey,
+    PlanPadKept,
+    PutSetting,
+    ReelKept,
+    RouteChanged,
+    SettingPicked,
+    TrialKey,
+    TrialMoved,
+    TrialPad,
+    TrialStepped,
+)
 from fieldapp.model import Model
+from fieldapp.pad import place_record
+from fieldapp.planmoves import run_metres
 from fieldapp.settings import Settings
 from fieldapp.update import update
 from fieldapp.words import units
@@ -187,7 +207,15 @@ def read_there(doc: Doc) -> Doc:
     """The marsh with readings, a reel with both marks and two plans of a length."""
     body = {"t": "2031-06-03T07:10:00Z", "by": "Orla"}
     log = [
-        {"id": f"r{n}", "what": "reading", "at": at, "kind": kind, "value": value, "meter": "M1", **body}
+        {
+            "id": f"r{n}",
+            "what": "reading",
+            "at": at,
+            "kind": kind,
+            "value": value,
+            "meter": "M1",
+            **body,
+        }
         for n, (at, kind, value) in enumerate(READ_THERE)
     ]
     marks = {"first": 12.0, "second": 300.0, "ohms": 30.0, "grams": 39.0}
@@ -294,3 +322,93 @@ def test_a_record_and_its_labels_are_in_feet_too(language):
     assert all("TIA-568" in one for one in left), "a source is quoted as it was read"
     assert sum(f"{words.NBSP}ft" in one for one in texts) > 20
     assert any(f"{words.NBSP}AWG" in one for one in texts)
+
+
+# ---------------------------------------------------------------- what is typed
+
+HERE = "/j/REEDBED-HIDE"
+A_FOOT = Settings(lengths="feet", wire="awg")
+
+
+def typing(route: str, digits: str, key: type = KeyPressed) -> Model:
+    """The marsh in feet, with digits typed on the pad of a route."""
+    file = read_job(sample("reedbed-hide"))
+    model = Model(settings=A_FOOT, now="2031-06-03T08:00:00Z")
+    model, _ = update(model, JobLoaded("REEDBED-HIDE", file, "07:10", f"{HERE}/now"))
+    model, _ = update(model, RouteChanged(route))
+    for one in digits:
+        model, _ = update(model, key(one))
+    return model
+
+
+def drafts(model: Model, message: Any) -> list[Doc]:
+    """What a press would keep."""
+    _, effects = update(model, message)
+    return [draft for one in effects if isinstance(one, Keep) for draft in one.drafts]
+
+
+@pytest.mark.parametrize(
+    ("route", "digits", "press", "where", "value"),
+    [
+        ("plan/C4/length", "900", PlanPadKept(), ("value",), 900 * 0.3048),
+        ("plan/A1/lead", "1.5", PlanPadKept(), ("value", "lead_m"), 1.5 * 0.3048),
+        ("plan/A1/mm2", "6", PlanPadKept(), ("value", "mm2"), 13.302),
+        ("plan/A1/mm2", "00", PlanPadKept(), ("value", "mm2"), 67.431),
+        ("read/C2/metres", "3,5", KeepPressed(), ("value",), 3.5 * 0.3048),
+        ("reel/C4/first", "1575", ReelKept(), ("x_reel", "first"), 1575 * 0.3048),
+        ("reel/C4/grams", "36", ReelKept(), ("x_reel", "grams"), 36 / 0.9144),
+    ],
+)
+def test_what_is_typed_in_feet_is_kept_in_metres(route, digits, press, where, value):
+    (draft,) = drafts(typing(f"{HERE}/{route}", digits), press)
+    for name in where:
+        draft = draft[name]
+    assert draft == pytest.approx(value, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("thing", "digits"), [("C4/length", "839.9"), ("A1/lead", "1.3"), ("A1/mm2", "9")]
+)
+def test_typing_what_the_plan_shows_changes_nothing(thing, digits):
+    model = typing(f"{HERE}/plan/{thing}", digits)
+    assert any(digits in one and "in the plan" in one for one in on_page(model)) or "mm2" in thing
+    assert drafts(model, PlanPadKept()) == []
+
+
+def test_a_new_run_is_as_long_as_it_is_typed():
+    model = typing("/new", "1542", NewKey)
+    with speaking(model.settings.manner):
+        assert run_metres(model.new) == pytest.approx(470.0016)
+    assert f"1542{words.NBSP}ft" in on_page(model)
+
+
+def test_a_trial_moves_by_feet_and_ends_at_the_plans_own_again():
+    model = typing(f"{HERE}/whatif/C4", "")
+    for by, shown in ((1, "840"), (1, "841"), (-1, "840"), (-1, "839")):
+        model, _ = update(model, TrialStepped(by))
+        assert f"{shown}{words.NBSP}ft" in on_page(model)
+    model, _ = update(model, TrialMoved(839.9 * 0.3048))
+    assert model.trial.value == 256.0 and words.tried_is_plan() in on_page(model)
+
+
+def test_digits_live_through_a_kill_as_they_were_typed():
+    kept_place = place_record(typing(f"{HERE}/plan/C4/length", "12,5"))
+    assert kept_place["pad"]["digits"] == "12.5"
+
+
+@pytest.mark.parametrize(("key", "value"), [("lengths", "metres"), ("wire", "mm2")])
+def test_what_is_half_typed_goes_with_its_unit(key, value):
+    model, effects = update(typing(f"{HERE}/plan/C4/length", "12"), SettingPicked(key, value))
+    assert model.pad is None and place_record(model)["pad"] is None
+    assert PutSetting(key, value) in effects and len(effects) > 1, "the place is written down anew"
+
+
+def test_a_made_up_meter_shows_what_the_pad_would_take():
+    """Its figure is in feet, and what is kept of it is what stood there."""
+    for pad, digits in (("metres", "840"), ("volts", "41.0")):
+        taken = Taken((), digits, {})
+        with speaking(A_FOOT.manner):
+            value = units.kept_figure(digits, pad)
+            there = Pad("C4", pad, digits, taken=taken)
+            there = replace(there, taken=replace(taken, of=there.asks, keys={"moment": "m1"}))
+            assert as_shown(there, {"value": value}) == {"value": value, "moment": "m1"}

@@ -429,7 +429,7 @@ def test_a_drag_moves_line_sentence_and_figure_and_nothing_is_kept():
         assert phone.shows(words.tried_value(310, "metres")), phone.texts()
         assert line_of(phone) != before
         assert phone.shows(words.tried_apart(54, "metres"))
-        assert phone.shows("L1.in to L2.in is 514")
+        assert phone.shows("L1 IN to L2 IN is 514")
         await phone.tap("trial-back")
         assert line_of(phone) == before
         assert len(phone.shelf.journals["REEDBED-HIDE"].records) == entries
@@ -483,7 +483,7 @@ def test_the_plans_own_line_lies_thin_beneath_and_has_its_name():
             await phone.tap("trial-right")
         assert words.tried_beneath() in phone.texts()
         assert phone.shows("Holds: C has"), "and what it breaks beside the volts is said too"
-        assert phone.shows("L2.in may never start")
+        assert phone.shows("L2 IN may never start")
 
     drive(journey)
 
