@@ -41,6 +41,10 @@ class Pad:
     since: str = ""
     """time of the first key, for the line after a kill"""
     restored: bool = False
+    keyed: int = 0
+    """how many keys were pressed here"""
+    quiet: bool = False
+    """nothing was pressed for a while: what is said of the figure is read aloud"""
     beside: str = ""
     """the reading whose moment this one shares"""
     again: str = ""

@@ -104,6 +104,13 @@ class KeyPressed:
 
 
 @dataclass(frozen=True)
+class PadQuiet:
+    """No key was pressed on the pad since the one of this number."""
+
+    keyed: int
+
+
+@dataclass(frozen=True)
 class KeyTimed:
     """The time of the first key."""
 

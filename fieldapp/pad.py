@@ -108,9 +108,9 @@ def _same_stop(job: OpenJob, a: str, b: str) -> bool:
 
 
 def place_record(model: Model) -> dict[str, Any]:
-    """Where one is, as a record: the route, and the digits half typed."""
+    """Where one is, as a record: the route, and what stands on the pad, digits or none yet."""
     pad = model.pad
-    typing = pad is not None and pad.digits and model.place.screen in TYPED_ON
+    typing = pad is not None and model.place.screen in TYPED_ON
     return {
         "route": model.route,
         "job": model.job.id if model.job else model.last_job,

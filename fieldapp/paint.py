@@ -157,6 +157,8 @@ def _rect(look: Look, shape: Rect) -> list[cv.Shape]:
 
 
 def _label(look: Look, shape: Label) -> list[cv.Shape]:
+    if not shape.text:
+        return []
     place = ft.Alignment(ANCHORS[shape.anchor], 0)
     styles = []
     if shape.halo:

@@ -26,28 +26,27 @@ from fieldapp.comfort import with_comfort
 from fieldapp.drafts import (
     change_draft,
     moved_draft,
-    reading_draft,
     settled_drafts,
     timer_draft,
 )
 from fieldapp.finding import HANDLERS as FINDING
 from fieldapp.finding import with_faults
-from fieldapp.halfdone import PlanEdit
 from fieldapp.gathering import HANDLERS as GATHERING
 from fieldapp.gathering import with_gathering
+from fieldapp.halfdone import PlanEdit
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.handing import with_making
 from fieldapp.keeping import Result, keep
+from fieldapp.keying import HANDLERS as KEYING
 from fieldapp.labelled import HANDLERS as LABELLED
 from fieldapp.mending import HANDLERS as MENDING
 from fieldapp.meterform import HANDLERS as METERS
-from fieldapp.meters import brought, meters_of
 from fieldapp.model import Model, OpenJob, Sheet, Strip
 from fieldapp.moving import HANDLERS as MOVING
 from fieldapp.moving import go, remembered
 from fieldapp.onsite import HANDLERS as ONSITE
 from fieldapp.onsite import with_what_is_shown
-from fieldapp.pad import typed, types_gauge, without_figures
+from fieldapp.pad import without_figures
 from fieldapp.planmoves import HANDLERS as PLANNING
 from fieldapp.planmoves import value_set
 from fieldapp.practising import HANDLERS as PRACTISING
@@ -57,7 +56,6 @@ from fieldapp.questions import (
     conflict_of,
     edit_value,
     here,
-    stand_ins,
     stop_of_entry,
     value_at,
     wait_started,
@@ -73,15 +71,12 @@ from fieldapp.sideways import HANDLERS as SIDEWAYS
 from fieldapp.signing import HANDLERS as SIGNING
 from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
-from fieldapp.words.units import kept_figure
 
 STRIP_SECONDS = 8.0
 STAYS = frozenset({"photo", "note"})
 """kinds of entry after which the page of a step stays"""
 UNITS = frozenset({"lengths", "wire"})
 """settings that say in which unit a figure is typed"""
-MOST_WATTS = 100.0
-"""more than any port here gives: a known load is not set higher"""
 
 
 def update(model: Model, message: Any) -> Result:
@@ -124,68 +119,6 @@ def _told(model: Model, message: m.Told) -> Result:
 
 def _told_seen(model: Model, message: m.ToldSeen) -> Result:
     return replace(model, told=None), ()
-
-
-# ---------------------------------------------------------------- the pad
-
-
-def _key_pressed(model: Model, message: m.KeyPressed) -> Result:
-    pad = model.pad
-    if pad is None:
-        return model, ()
-    digits = typed(pad.digits, message.key, zeros=types_gauge(pad))
-    model = replace(model, pad=replace(pad, digits=digits, restored=False), told=None)
-    first = not pad.digits and digits
-    return remembered(model, *((m.TellTime(),) if first else ()))
-
-
-def _key_timed(model: Model, message: m.KeyTimed) -> Result:
-    if model.pad is None:
-        return model, ()
-    return remembered(replace(model, pad=replace(model.pad, since=message.at)))
-
-
-def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
-    """A known load asks what it is: the first time at a stop, and when it is pressed again."""
-    pad = model.pad
-    boxes = stand_ins(model.job, pad.at)
-    if message.standing == "known":
-        if not boxes:
-            return model, ()
-        known = pad.box in boxes and pad.watts is not None
-        if not known or pad.standing == "known":
-            return replace(model, sheet=Sheet("load", pad.at)), ()
-    return remembered(replace(model, pad=replace(pad, standing=message.standing)))
-
-
-def _method_picked(model: Model, message: m.MethodPicked) -> Result:
-    return remembered(replace(model, pad=replace(model.pad, method=message.method)))
-
-
-def _load_picked(model: Model, message: m.LoadPicked) -> Result:
-    watts = min(max(message.watts, 0.0), MOST_WATTS)
-    pad = replace(model.pad, standing="known", box=message.box, watts=watts)
-    return remembered(replace(model, pad=pad))
-
-
-def _next_meter(model: Model, message: m.NextMeter) -> Result:
-    meters = meters_of(model, model.job, model.pad.kind)
-    if not meters:
-        return model, ()
-    place = meters.index(model.pad.meter) if model.pad.meter in meters else -1
-    chosen = meters[(place + 1) % len(meters)]
-    return remembered(replace(model, pad=replace(model.pad, meter=chosen)))
-
-
-def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
-    value = kept_figure(model.pad.digits, model.pad.kind) if model.pad else None
-    if value is None:
-        return model, ()
-    return keep(model, *brought(model, model.pad.meter), reading_draft(model, value))
-
-
-def _speed_picked(model: Model, message: m.SpeedPicked) -> Result:
-    return keep(model, reading_draft(model, message.mbps))
 
 
 # ---------------------------------------------------------------- steps, holds, leaving
@@ -410,14 +343,6 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.SamplePicked: _sample_picked,
     m.Told: _told,
     m.ToldSeen: _told_seen,
-    m.KeyPressed: _key_pressed,
-    m.KeyTimed: _key_timed,
-    m.StandingPicked: _standing_picked,
-    m.MethodPicked: _method_picked,
-    m.LoadPicked: _load_picked,
-    m.NextMeter: _next_meter,
-    m.KeepPressed: _keep_pressed,
-    m.SpeedPicked: _speed_picked,
     m.StepPressed: _step_pressed,
     m.StepsShown: _steps_shown,
     m.TakeBack: _take_back,
@@ -435,6 +360,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.Kept: _kept,
     m.NotKept: _not_kept,
     m.StripGone: _strip_gone,
+    **KEYING,
     **ONSITE,
     **HANDING,
     **FINDING,

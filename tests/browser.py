@@ -19,9 +19,18 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from playwright.sync_api import BrowserContext, Page, Playwright
-from playwright.sync_api import Error as BrowserError
+if TYPE_CHECKING:
+    from playwright.sync_api import BrowserContext, Page, Playwright
+
+try:
+    from playwright.sync_api import Error as BrowserError
+except ImportError:  # what has a name, and which name fits best, is asked without a browser too
+
+    class BrowserError(Exception):
+        """Never raised."""
+
 
 FLAGS = (
     "--no-sandbox",

@@ -202,7 +202,7 @@ def person_is_asked_for(hand: Phone, hold: Hold) -> None:
     hand.scroll_to(words.find_fault(), exact=True)
     row = hand.box(words.find_fault(), exact=True).y
     asked = [node for node in hand.nodes() if node.box.y == row and node.tappable]
-    assert [node.line for node in asked] == [words.find_fault(), FIXED.who_answers]
+    assert [node.first_line for node in asked] == [words.find_fault(), FIXED.who_answers]
     hand.tap_at(*asked[1].box.centre)
     for label in (FIXED.name_label, FIXED.role_label):
         hand.scroll_to(label, role="textbox")

@@ -81,7 +81,8 @@ def test_all_three_go_in_two_presses_from_leave_and_each_alone(on_site, tmp_path
     assert name == "reedbed-hide-record.pdf"
     is_whole(data, tmp_path, pages_in(record))
     assert hand.has(words.written_line(pages_in(data), len(data), 1))
-    hand.tap(words.kind_of_file("html"), exact=True, role="button")
+    as_page = words.speak_setting(words.report_as(), words.kind_of_file("html"), False)
+    hand.tap(as_page, exact=True, role="button")
     name, data = into_a_file(hand, words.speak_hand(words.document("report"), words.to_a_file()))
     assert name == "reedbed-hide-record.html" and data.startswith(b"<!DOCTYPE html>")
     assert not any(one.line.endswith(words.share()) for one in hand.nodes()), "no phone"
@@ -90,14 +91,12 @@ def test_all_three_go_in_two_presses_from_leave_and_each_alone(on_site, tmp_path
 
 @pytest.mark.browser
 def test_where_sharing_comes_to_nothing_the_file_is_still_there(
-    new_phone: Callable[..., Phone], tmp_path: Path
+    new_phone: Callable[..., Phone],
 ) -> None:
     """A browser without anything to share with: it says so, nothing is told as sent."""
     from shots import counted, finished, served
 
-    path = tmp_path / "job.json"
-    path.write_text(json.dumps(counted(finished())), encoding="utf-8")
-    with served(path, as_phone=True) as url:
+    with served(counted(finished()), as_phone=True) as url:
         hand = new_phone()
         hand.open(url)
         hand.go(f"/j/{JOB}/hand")

@@ -15,6 +15,7 @@ from fieldapp import effects as world
 from fieldapp import messages as m
 from fieldapp.drafts import reading_draft
 from fieldapp.halfdone import Pad
+from fieldapp.keying import MOST_WATTS
 from fieldapp.model import Model, OpenJob
 from fieldapp.pad import MOST_DIGITS, place_record, typed
 from fieldapp.questions import (
@@ -33,7 +34,7 @@ from fieldapp.questions import (
 from fieldapp.routes import place_of
 from fieldapp.services import Services
 from fieldapp.settings import Settings
-from fieldapp.update import HANDLERS, MOST_WATTS, STRIP_SECONDS, update
+from fieldapp.update import HANDLERS, STRIP_SECONDS, update
 
 R = "/j/REEDBED-HIDE"
 

@@ -272,20 +272,22 @@ def _papers(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 def _choice(key: str, model: Model, send: SendAny, look: Look) -> ft.Control:
     """One setting as halves."""
     chosen = getattr(model.settings, key)
-    return ft.Row(
-        [
+    name = words.labels_as() if key == "labels" else words.report_as()
+    halves = []
+    for value in CHOICES[key]:
+        said = words.kind_of_file(value) if key == "kind" else words.paper(value)
+        halves.append(
             half(
                 look,
-                words.kind_of_file(value) if key == "kind" else words.paper(value),
+                said,
                 _grid(value) if key == "labels" else "",
                 Send(send, SettingPicked(key, value)),
                 chosen=value == chosen,
                 key=f"{key}-{value}",
+                says=words.speak_setting(name, said, value == chosen),
             )
-            for value in CHOICES[key]
-        ],
-        spacing=0,
-    )
+        )
+    return ft.Row(halves, spacing=0)
 
 
 def _grid(value: str) -> str:

@@ -52,12 +52,15 @@ from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.fields import field
 from fieldapp.screens.hand import hand_button
 from fieldapp.screens.photo import opens_camera
-from fieldapp.screens.shared import SendAny, ribbon_of, strip
+from fieldapp.screens.shared import SendAny, kept_so_far, ribbon_of, strip
 from fieldapp.screens.since import since_block
 from fieldapp.worldclock import clock_of, day_of
 
 CABLE = 64.0
 WORDS = 20.0
+PLUG, AROUND = 56.0, 400.0
+"""the least the cable takes to its plug, and what stands above and below it where nothing more is
+told: it comes down to the box that it plugs into [dp]"""
 SUSPECT = 18.0
 """letters of what an outside reading points to"""
 
@@ -67,7 +70,8 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     judgement = model.job.judgement
     number = len(judgement.blockers)
     rows = [_Row(hold, model, send, look) for hold in judgement.holds]
-    pictures = knot_cable([(row.height, row.state) for row in rows] + [(56.0, "plug")])
+    down = max(PLUG, look.height - AROUND - sum(row.height for row in rows))
+    pictures = knot_cable([(row.height, row.state) for row in rows] + [(down, "plug")])
     body: list[ft.Control] = [
         *since_block(model, send, look),
         padded(text(look, words.held_title(number), 28, cap=1.4), top=12),
@@ -188,11 +192,7 @@ def _box(model: Model, number: int, send: SendAny, look: Look) -> ft.Control:
     fixed = words.FIXED
     if not number:
         return slab(look, fixed.leave_site, fixed.leave_site_more, Send(send, LeavePressed()))
-    judgement = model.job.judgement
-    done = sum(step.state == "done" for step in judgement.steps)
-    readings = sum(v.current for v in judgement.verdicts)
-    photos = sum(len(names) for names in judgement.state.photos.values())
-    more = words.leave_summary(done, len(judgement.steps), readings, photos)
+    more = kept_so_far(model.job.judgement)
     return slab(look, words.held_box(number), more, None, plain=True, key="held")
 
 
@@ -236,7 +236,7 @@ class _Row:
         column: list[ft.Control] = [
             ft.Row(
                 [
-                    tag(look, stops[hold.at].name if hold.at in stops else words.thing_of(hold.at)),
+                    tag(look, self._thing()),
                     text(look, place, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1),
                 ],
                 spacing=10,
@@ -263,6 +263,11 @@ class _Row:
             vertical_alignment=ft.CrossAxisAlignment.START,
             key=f"hold-{hold.id}",
         )
+
+    def _thing(self) -> str:
+        """The name of what holds."""
+        stop = self.model.job.judgement.state.job.stops.get(self.hold.at)
+        return stop.name if stop else words.spot(words.thing_of(self.hold.at))
 
     def _buttons(self) -> list[list[ft.Control]]:
         """What can be done, two in a row, or one where letters are large; then the repair."""
@@ -293,6 +298,7 @@ class _Row:
             height=56,
             expand=True,
             action=opens_camera(self.look) if takes_photo else None,
+            says="\n".join((title, self._thing(), words.plain(self.says))),
         )
 
     def _is_outside(self) -> bool:

@@ -211,7 +211,7 @@ def _row(stage: Stage, is_here: bool, walk: PowerWalk, model: Model, look: Look)
                 text(
                     look, word, 19, ink, "TM" if is_here else "T", cap=1.6, expand=True, max_lines=1
                 ),
-                text(look, _read(stage, model), 17, "soft", "P", cap=1.6),
+                *_read(stage, model, look),
             ],
             spacing=8,
             vertical_alignment=ft.CrossAxisAlignment.CENTER,
@@ -221,11 +221,11 @@ def _row(stage: Stage, is_here: bool, walk: PowerWalk, model: Model, look: Look)
     )
 
 
-def _read(stage: Stage, model: Model) -> str:
-    """What was read at a box: its figures."""
+def _read(stage: Stage, model: Model, look: Look) -> list[ft.Control]:
+    """What was read at a box: its figures, if any."""
     figures = [
         words.with_unit(abs(verdict.reading.figure), verdict.reading.kind)
         for verdict in model.job.judgement.verdicts
         if verdict.current and (verdict.reading.at, verdict.reading.kind) in stage.done
     ]
-    return words.listed(figures)
+    return [text(look, words.listed(figures), 17, "soft", "P", cap=1.6)] if figures else []

@@ -50,7 +50,7 @@ from fieldapp.screens.load import load_actions, load_body
 from fieldapp.screens.madeup import made_up_meter, shown_beside
 from fieldapp.screens.shared import SendAny, places
 from fieldapp.stepview import Bands, bands_of, sleeve
-from fieldapp.window import WIDE
+from fieldapp.window import TURNED, WIDE
 from fieldapp.words.units import kept_figure
 
 SPEEDS = (0, 10, 100, 1000)
@@ -92,8 +92,10 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if meter:  # its button says what the mark says, and the keys need the height
         look = replace(look, above=None)
     if pad.kind == "mbps":
-        body = [*(padded(one, top=12) for one in meter), _speeds(pad, send, look)]
-        return frame(look, top=top, body=body, actions=[])
+        body, speeds = [padded(one, top=12) for one in meter], _speeds(pad, send, look)
+        if look.shape == TURNED:  # at the thumb
+            return frame(look, top=top, body=body, actions=[], foot=speeds)
+        return frame(look, top=top, body=[*body, speeds], actions=[])
     moment = moment_of(pad, model.job.judgement.state)
     bands = bands_of(model, pad.at, pad.kind, standing_of(pad), pad.meter, moment)
     ways = _ways(model, pad, bands, send, look)
@@ -233,7 +235,7 @@ def _keep(pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:
     value = kept_figure(pad.digits, pad.kind)
     if value is None:
         return slab(look, words.FIXED.type_it, "", None, key="keep", fixed=True)
-    return slab(
+    keep = slab(
         look,
         words.keep_slab(pad.digits, pad.kind),
         comment(pad, value, bands),
@@ -241,6 +243,8 @@ def _keep(pad: Pad, bands: Bands, send: SendAny, look: Look) -> ft.Control:
         key="keep",
         fixed=True,
     )
+    keep.content = ft.Semantics(content=keep.content, live_region=pad.quiet)
+    return keep
 
 
 def comment(pad: Pad, value: float, bands: Bands) -> str:

@@ -6,6 +6,7 @@ from math import inf
 
 from fieldapp.words.english.figures import NBSP, metres, speed, with_unit
 from fieldapp.words.english.plans import kind_word
+from fieldapp.words.english.sheetnames import held_together
 
 COMPARED = {
     "works": "works as expected",
@@ -27,7 +28,7 @@ def compared(code: str, of: str) -> str:
     if code == "boxes":
         return f"boxes: {kind_word(of)}"
     if code == "cable":
-        return of
+        return held_together(of)
     return f"volts at {of}" if code == "end-volts" else COMPARED[code]
 
 
@@ -127,6 +128,7 @@ def needs_title(name: str) -> str:
 
 def need_line(name: str, amount: float, cable: bool) -> str:
     """One thing it needs."""
+    name = held_together(name)
     return f"{metres(amount)} of {name}" if cable else f"{amount:.0f} × {name}"
 
 

@@ -127,11 +127,6 @@ def speak_step(short: str) -> str:
     return f"Drawing: {short}"
 
 
-def speak_of(button: str, what: str) -> str:
-    """A button that stands in many rows, for a screen reader: its word, then what it is of."""
-    return f"{button}\n{what}"
-
-
 def speak_mini(title: str) -> str:
     """The small falling line of a job's row."""
     return f"{title}, its falling line"

@@ -129,7 +129,7 @@ def _sheet(box: str, title: str) -> StepWords:
     return StepWords(
         f"Read the label on **{box}**. The plan says: {held_together(title)}.",
         "The wrong variant is the commonest surprise.",
-        f"{box} is what the plan says",
+        f"{box} is as the plan says",
         f"Label of {box} against its sheet",
     )
 
@@ -277,7 +277,7 @@ def _cold(box: str) -> StepWords:
     return StepWords(
         f"**{box}** off for 10 seconds, on again. **Twice.**",
         "What comes back only by hand is dark after the first outage.",
-        "All came back by itself, twice",
+        "Came back by itself, twice",
         f"Cold start of {box}, twice",
     )
 

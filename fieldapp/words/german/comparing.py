@@ -7,6 +7,7 @@ from math import inf
 from fieldapp.words.english.comparing import hours
 from fieldapp.words.german.figures import NBSP, decimal, metres, speed, with_unit
 from fieldapp.words.german.plans import kind_word
+from fieldapp.words.german.sheetnames import _titled
 
 COMPARED = {
     "works": "läuft im Normalfall",
@@ -28,7 +29,7 @@ def compared(code: str, of: str) -> str:
     if code == "boxes":
         return f"Boxen: {kind_word(of)}"
     if code == "cable":
-        return of
+        return _titled(of)
     return f"Volt: {of}" if code == "end-volts" else COMPARED[code]
 
 
@@ -122,6 +123,7 @@ def needs_title(name: str) -> str:
 
 def need_line(name: str, amount: float, cable: bool) -> str:
     """One thing it needs."""
+    name = _titled(name)
     return f"{metres(amount)} {name}" if cable else f"{amount:.0f} × {name}"
 
 

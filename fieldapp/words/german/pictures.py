@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from fieldapp.drawing.wording import Wording
-from fieldapp.words.english.pictures import (  # noqa: F401
+from fieldapp.words.english.pictures import (
     _reach,
     minutes,
-    speak_of,
     stop_and_place,
 )
 from fieldapp.words.german.figures import (
