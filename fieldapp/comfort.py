@@ -13,7 +13,7 @@ from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import messages as m
 from fieldapp.keeping import Result
 from fieldapp.model import Model, Running
-from fieldapp.runline import run_line
+from fieldapp.runline import span_states
 from fieldapp.settings import Settings
 
 LETTERS: Mapping[str, float] = MappingProxyType({"phone": 1.0, "larger": 1.3, "largest": 1.6})
@@ -83,11 +83,9 @@ def _of_reading(message: m.Kept, after: Model) -> str:
 
 
 def proven_anew(before: Judgement, after: Judgement) -> tuple[str, ...]:
-    """The spans of the line that are copper now and were not."""
-    was = {span.id for span in run_line(before).spans if span.state == "copper"}
-    return tuple(
-        span.id for span in run_line(after).spans if span.state == "copper" and span.id not in was
-    )
+    """The spans that are copper now and were not."""
+    was, now = span_states(before), span_states(after)
+    return tuple(span for span in now if now[span] == "copper" != was.get(span))
 
 
 def _running(before: Model, message: Any, model: Model) -> Result:
