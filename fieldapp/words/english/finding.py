@@ -170,11 +170,12 @@ def find_fault() -> str:
 
 
 def find_more(causes: int, parts: bool, sure: bool) -> str:
-    """Under it: ``five causes fit; one test parts them``."""
+    """Under it: ``five fit; one test parts them``."""
     if sure:
         return "one cause stands out"
-    fit = f"{count(causes)} {'cause fits' if causes == 1 else 'causes fit'}"
-    return f"{fit}; one test parts them" if parts and causes > 1 else fit
+    if parts and causes > 1:
+        return f"{count(causes)} fit; one test parts them"
+    return f"{count(causes)} {'cause fits' if causes == 1 else 'causes fit'}"
 
 
 def none_fits() -> str:

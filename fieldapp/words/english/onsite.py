@@ -151,7 +151,7 @@ def for_two() -> str:
 
 def copy_it() -> str:
     """The button of the hold about the copy, and the slab of its step."""
-    return "Copy the record"
+    return "Copy it off"
 
 
 def photo_it() -> str:

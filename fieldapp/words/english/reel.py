@@ -362,8 +362,8 @@ def reel_why_use() -> str:
 def reel_use_then(measured: bool) -> str:
     """What will come of it."""
     if measured:
-        return "The plan will count with this wire's ohms as measured."
-    return "The plan stays as it is; the reason goes into the record."
+        return "The plan counts with its ohms."
+    return "The reason goes into the record."
 
 
 def reel_own_reason() -> str:

@@ -149,6 +149,11 @@ def progress(done: int, total: int, following: str) -> str:
     return f"done: {done} of {total}.{then}"
 
 
+def progress_short(done: int, total: int, following: str) -> str:
+    """The same where what follows has a long name."""
+    return f"{done}/{total}. Next: {_lowered(following)}"
+
+
 def cannot_short() -> str:
     """The quiet that says a step cannot be done, where letters are large."""
     return "Cannot"

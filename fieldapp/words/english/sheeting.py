@@ -391,7 +391,7 @@ def own_name_it() -> str:
 
 def own_unchanged() -> str:
     """Under the slab while nothing is changed."""
-    return "nothing is changed yet: press an answer"
+    return "nothing changed: press an answer"
 
 
 def own_kind(kind: str) -> str:

@@ -141,7 +141,7 @@ def written_by(by: str, in_force: bool) -> str:
 
 def plans_disagree(path: str) -> str:
     """On Run and in the plan, where two plans stand against each other."""
-    return f"Two plans for {place_of_path(path)}: choose one"
+    return f"Two plans for {place_of_path(path)}: choose"
 
 
 # ---------------------------------------------------------------- a known load
@@ -186,7 +186,7 @@ def load_slab(box: str, value: float) -> str:
 
 def load_held() -> str:
     """Under it: what is fitted for a test must come out again."""
-    return "it holds you here until it is out again"
+    return "it holds you here until it is out"
 
 
 def more_watts() -> str:

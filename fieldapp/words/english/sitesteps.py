@@ -14,7 +14,7 @@ def _walk(stops: tuple[str, ...], far: str, metres: float) -> StepWords:
     return StepWords(
         f"Walk the route with the plan to **{far}**, {_metres(metres)}. Photograph what is there.",
         "Plans lie. What is put right now costs a minute, later a day.",
-        "Walked, and the plan is right",
+        "Walked, the plan is right",
         f"Walk the route to {far}, with a photo",
     )
 
@@ -76,7 +76,7 @@ def _photo_bond(box: str, earth: str | None) -> StepWords:
     return StepWords(
         f"Photograph the earth lead of **{box}**, both its ends.",
         "Whoever comes back sees whether it is still as it was.",
-        f"The earth lead of {box} is photographed",
+        f"Earth of {box} photographed",
         f"Photo of {box}'s earth lead",
     )
 

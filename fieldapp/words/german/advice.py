@@ -119,7 +119,7 @@ _metres = metres
 
 HOLDS = {
     "worst": "",
-    "expected": "hält nur im Normalfall",
+    "expected": "hält im Normalfall",
     "not": "hält noch nicht",
 }
 """how far a plan holds with a change"""

@@ -164,7 +164,7 @@ def for_two() -> str:
 
 def copy_it() -> str:
     """The button of the hold about the copy, and the slab of its step."""
-    return "Bericht kopieren"
+    return "Kopieren"
 
 
 def photo_it() -> str:

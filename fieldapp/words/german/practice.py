@@ -24,7 +24,7 @@ from fieldapp.words.german.finding import cause_at
 
 def practise() -> str:
     """The way to the made-up sites."""
-    return "An erfundener Linie üben"
+    return "Linie zum Üben"
 
 
 def practice_title() -> str:

@@ -153,6 +153,11 @@ def progress(done: int, total: int, following: str) -> str:
     return f"erledigt: {done} von {total}.{then}"
 
 
+def progress_short(done: int, total: int, following: str) -> str:
+    """The same where what follows has a long name."""
+    return f"{done}/{total}. Dann: {following}"
+
+
 def cannot_short() -> str:
     """The quiet that says a step cannot be done, where letters are large."""
     return "Geht nicht"

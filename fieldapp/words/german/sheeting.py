@@ -307,7 +307,7 @@ def own_value(key: str, value: Any, times: float) -> str:
 
 def own_keep(value: str) -> str:
     """The slab with the template's answer."""
-    return f"{value} behalten"
+    return f"Bleibt {value}"
 
 
 def own_keep_open() -> str:
@@ -317,7 +317,7 @@ def own_keep_open() -> str:
 
 def own_take(value: str) -> str:
     """The slab with what was typed."""
-    return f"{value} nehmen"
+    return f"Neu: {value}"
 
 
 def own_type_part(part: str) -> str:
@@ -387,7 +387,7 @@ def own_name_it() -> str:
 
 def own_unchanged() -> str:
     """Under the slab while nothing is changed."""
-    return "noch nichts geändert: Antwort drücken"
+    return "nichts geändert: Antwort drücken"
 
 
 def own_kind(kind: str) -> str:

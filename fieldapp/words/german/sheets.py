@@ -174,7 +174,7 @@ def written_by(by: str, in_force: bool) -> str:
 
 def plans_disagree(path: str) -> str:
     """On Run and in the plan, where two plans stand against each other."""
-    return f"{place_of_path(path)}, zwei Pläne: einen wählen"
+    return f"{place_of_path(path)}: zwei Pläne, wählen"
 
 
 # ---------------------------------------------------------------- a known load

@@ -14,7 +14,7 @@ def _walk(stops: tuple[str, ...], far: str, metres: float) -> StepWords:
     return StepWords(
         f"Mit dem Plan bis **{far}** gehen, {_metres(metres)}. Fotografieren, was da ist.",
         "Pläne lügen. Jetzt berichtigt kostet eine Minute, später einen Tag.",
-        "Abgegangen, der Plan stimmt",
+        "Gegangen, Plan stimmt",
         f"Weg bis {far} abgehen, mit Foto",
     )
 
@@ -30,7 +30,7 @@ def _reel(span: str, length_m: float, title: str, ohms: float | None) -> StepWor
     return StepWords(
         f"Trommel für **{span}** ansehen: Aufdruck, {metres(length_m)} und Reserve.{pair}",
         "Kupferkaschiertes abzulehnen ist billig, es wieder herauszuziehen teuer.",
-        f"Die Trommel für {span} stimmt",
+        f"Trommel für {span} stimmt",
         f"Trommel für {span}, {metres(length_m)}",
     )
 
@@ -61,7 +61,7 @@ def _screens(span: str, here: str, there: str) -> StepWords:
         f"Volt zwischen Schirm von **{span}** und Erdschiene messen. "
         f"Mehr als 1{NBSP}V: **nicht verbinden**.",
         f"{here} und {there} können auf zwei Spannungen liegen; der Unterschied flösse über den Schirm.",
-        f"{span}: höchstens 1{NBSP}V, gemessen",
+        f"{span}: bis 1{NBSP}V, gemessen",
         f"Schirm von {span} zur Erdschiene",
     )
 
@@ -81,7 +81,7 @@ def _photo_bond(box: str, earth: str | None) -> StepWords:
     return StepWords(
         f"Erdleitung von **{box}** fotografieren, beide Enden.",
         "Wer wiederkommt, sieht, ob sie noch ist wie zuvor.",
-        f"Erdleitung von {box} fotografiert",
+        f"Erdung {box} fotografiert",
         f"Foto der Erdleitung von {box}",
     )
 
@@ -152,7 +152,7 @@ def _sign() -> StepWords:
     return StepWords(
         "Bericht unterschreiben. **Abgemeldet, Tor zu.**",
         "Da steht, wer dafür einsteht.",
-        "Unterschrieben, abgemeldet",
+        "Unterschrieben, gemeldet",
         "Bericht unterschreiben",
     )
 

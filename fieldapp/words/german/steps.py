@@ -62,7 +62,7 @@ def _feed(box: str, name: str, volts: float, granted: float | None) -> StepWords
     return StepWords(
         f"**{box}** am Port ablesen: eine Quelle, **eingeschaltet**.{grant}",
         "Draußen hat nichts eigenen Strom. Ohne das sagt kein Messwert etwas.",
-        f"{box} ist Quelle, eingeschaltet",
+        f"{box} speist, eingeschaltet",
         f"{box} ablesen: Quelle, an",
         "Die Netzseite eines Netzteils gehört der Elektrofachkraft. Nicht öffnen.",
     )
@@ -84,7 +84,7 @@ def _pull(span: str, length_m: float, near: str, far: str, outdoor: bool) -> Ste
     return StepWords(
         f"**{span}** ziehen, {metres(length_m)}, {near} bis {far}. **Enden verschlossen.**",
         "In ein offenes Ende kriecht Wasser weit hinein. An beiden Enden Reserve lassen.",
-        f"{span} liegt, Enden verschlossen",
+        f"{span} liegt, Enden dicht",
         f"{span} ziehen, {metres(length_m)}",
         "Abstand zu Netzleitungen. Bevor du hochsteigst, weiß jemand, wo du bist."
         if outdoor
@@ -97,7 +97,7 @@ def _terminate(span: str) -> StepWords:
     return StepWords(
         f"Stecker an **{span}**: beide Enden gleich belegt, Verschraubung **vorher** aufs Kabel.",
         "Ein gekreuztes oder gesplittetes Paar zeigt sich an keiner Spannung.",
-        f"Beide Enden von {span} sind fertig",
+        f"{span}: beide Enden fertig",
         f"Stecker an {span}, beide Enden",
     )
 
@@ -118,7 +118,7 @@ def _sheet(box: str, title: str) -> StepWords:
     return StepWords(
         f"Typenschild von **{box}** lesen. Im Plan steht: {_titled(title)}.",
         "Die falsche Variante ist die häufigste Überraschung.",
-        f"{box} ist, was im Plan steht",
+        f"{box} ist wie im Plan",
         f"Typenschild von {box} mit Datenblatt",
     )
 
@@ -137,8 +137,8 @@ def _speeds(
     return StepWords(
         f"Haben **{a}** und **{b}** ein gemeinsames Tempo?{only}",
         "Zwei Enden ohne gemeinsames Tempo: Strom, LEDs, keine Daten.",
-        f"{a} und {b}: Tempo gemeinsam",
-        f"{a} und {b}: Tempo gemeinsam",
+        f"{a} und {b}: Tempo passt",
+        f"{a} und {b}: Tempo passt",
     )
 
 
@@ -214,7 +214,7 @@ def _mount(box: str, name: str) -> StepWords:
     return StepWords(
         f"**{box}**, {name}, montieren. **Nicht anstecken.**",
         "Angesteckt wird zuletzt, wenn alles davor geprüft ist.",
-        f"{box} hängt, nicht angesteckt",
+        f"{box} hängt, abgesteckt",
         f"{box} montieren, nicht anstecken",
         "Bevor du hochsteigst: Wind, Eis, dunkel? Weiß jemand, wo du bist?",
     )
@@ -277,7 +277,7 @@ def _cold(box: str) -> StepWords:
     return StepWords(
         f"**{box}** 10 Sekunden aus, wieder an. **Zweimal.**",
         "Was nur von Hand wiederkommt, ist nach dem ersten Stromausfall dunkel.",
-        "Alles kam von selbst, zweimal",
+        "Kam zweimal von selbst",
         f"Kaltstart von {box}, zweimal",
     )
 
@@ -307,6 +307,6 @@ def _take_back() -> StepWords:
     return StepWords(
         "Zwischenleitung, bekannte Last, **Kurzschlüsse**, Schilder abnehmen. Werkzeug zählen.",
         "Was zum Test drin war, ist ein Fehler, sobald du weg bist.",
-        "Von mir ist nichts mehr drin",
+        "Von mir ist nichts drin",
         "Leitungen, Lasten, Kurzschlüsse raus",
     )

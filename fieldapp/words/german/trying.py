@@ -145,7 +145,7 @@ def tried_gauge_name(gauge: float) -> str:
 
 def tried_gauge(holds: bool) -> str:
     """Under a gauge to choose."""
-    return "hält" if holds else "hält nicht"
+    return "hält" if holds else "fällt"
 
 
 def tried_plan_it() -> str:
