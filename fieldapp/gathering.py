@@ -12,7 +12,6 @@ from hashlib import sha256
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from engine.copied import not_copied
 from engine.jobfile import BadFile, JobFile
 from engine.log import fold
 from engine.say import say
@@ -20,6 +19,7 @@ from fieldapp import messages as m
 from fieldapp.exchange.everything import everything
 from fieldapp.exchange.packing import Packed, job_text, pack
 from fieldapp.exchange.unpacking import photographed
+from fieldapp.handing import sent_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import BLINK, PRESS
 from fieldapp.keeping import Result
@@ -162,7 +162,7 @@ class Gathering:
     async def _go(
         self, effect: m.GiveAll, files: tuple[Packed, ...], data: bytes, send: Send
     ) -> None:
-        """Let it be put or sent; each job that had news is then logged as copied."""
+        """Let it be put or sent; each job that the last copy does not hold is then logged."""
         name = f"{STEM}-{self._shelf.world.now().astimezone().date().isoformat()}.zip"
         try:
             if effect.way == m.SHARE:
@@ -187,7 +187,8 @@ class Gathering:
         job = one.name.rpartition(".")[0]
         try:
             file: JobFile = await self._shelf.read(job)
-            if not not_copied(fold(file)):
+            sent = sent_of(fold(file))
+            if sent is not None and not sent.is_older:
                 return
             journal = await self._shelf.journal(job)
             draft = {"what": "export", "sha256": sha256(one.data).hexdigest(), "to": name}

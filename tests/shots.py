@@ -354,6 +354,77 @@ def named(doc: Callable[[], dict], name: str) -> Callable[[], dict]:
     return made
 
 
+def all_done() -> dict:
+    """The reedbed job with all done, copied off and signed: nothing is left, nothing holds."""
+    doc = finished()
+    return {**doc, "log": [*doc["log"], {"id": "y1", "what": "export", "to": "r.json", "by": "Orla"}]}
+
+
+def read_twice() -> dict:
+    """Two readings at the joint and at the far end; one of no band, one with a missing meter."""
+    doc = accepted()
+    taken = (("again", "J1.a", 51.2), ("far", "L2.in", 47.9), ("farther", "L2.in", 48.4))
+    more = [
+        {"id": ident, "what": "reading", "at": at, "kind": "volts", "value": value, "meter": "M1"}
+        for ident, at, value in taken
+    ]
+    bare = {"id": "bare", "what": "reading", "at": "S.out", "kind": "volts", "value": 3.0}
+    more.append({**bare, "meter": "M1", "by": "Orla", "with": {"*": "off"}})
+    return {**doc, "log": [*doc["log"], *more]}
+
+
+def set_aside() -> dict:
+    """Steps that could not be done, were done by another, or came open again."""
+    doc = worked_on()
+    said = (
+        ("reel.C3", "not-here", "Ivo", "the drum is still at the gate"),
+        ("reel.C4", "done", "Bartholomew Featherstonehaugh-Quill", ""),
+        ("announce.site", "undone", "Ivo", ""),
+        ("sheet.L1", "not-here", "Orla", "not here"),
+    )
+    more = [
+        {"id": f"a{n}", "what": "step", "step": step, "state": state, "by": by, "why": why}
+        | {"t": "2025-06-03T15:10:00Z"}
+        for n, (step, state, by, why) in enumerate(said)
+    ]
+    return {**doc, "log": [*doc["log"], *more]}
+
+
+def forty() -> dict:
+    """Forty boxes at twenty stops, the first third of them read."""
+    doc = warned(plan_jobs.posts(40))
+    judged = judge(read_job(doc))
+    points = [step.asks.at for step in judged.steps if step.id.startswith("volts.")][:20]
+    for n, at in enumerate(points):
+        band = band_for(judged.state, judged.prediction, at, "volts", AS_PLANNED)
+        taken = {"at": at, "kind": "volts", "value": round(band.expected, 2), "meter": "M1"}
+        doc["log"].append({"id": f"r{n}", "what": "reading", "by": "Orla", **taken})
+    return doc
+
+
+def long_named() -> dict:
+    """Every name has sixty letters, that of who works there too."""
+    who = "Bartholomew Featherstonehaugh-Quill of the reserve"
+    doc = {**worked_on(), **plan_jobs.long_names(), "log": worked_on()["log"]}
+    log = [{**entry, "by": who} if "by" in entry else entry for entry in doc["log"]]
+    return {**doc, "log": log}
+
+
+def split() -> dict:
+    """A run with a splitter, read as far as the fork and into its branch."""
+    doc = warned(plan_jobs.branched())
+    taken = (("S.out", 53.5), ("R1.in", 52.9), ("X.in", 51.0), ("G.in", 44.0))
+    for n, (at, value) in enumerate(taken):
+        body = {"what": "reading", "at": at, "kind": "volts", "value": value, "by": "Orla"}
+        doc["log"].append({"id": f"r{n}", "t": f"2025-06-03T14:{n:02d}:00Z", **body})
+    return doc
+
+
+def collapsed() -> dict:
+    """A load that the run cannot hold."""
+    return warned(plan_jobs.collapsing())
+
+
 FAULTY = tuple(named(doc, name) for name, doc in fault_jobs.EVERY.items())
 """jobs whose readings point to something, one a state of the page"""
 
@@ -547,7 +618,6 @@ def _everything_out(hand: Phone) -> None:
 
 
 SETTLED = (
-    Shot("settings-foot", "/settings", _scrolled(words.everything_title())),
     Shot("shapes", "/shapes"),
     Shot("shapes-cable", "/shapes", _scrolled(words.speak_sign("branch"))),
     Shot("shapes-verdicts", "/shapes", _scrolled(words.speak_sign("earlier"))),
@@ -562,6 +632,7 @@ SETTLED = (
     Shot("settings-away", "/settings", _meter_away),
     Shot("everything", "/settings/everything"),
     Shot("everything-out", "/settings/everything", _everything_out),
+    Shot("settings-foot", "/settings", _scrolled(words.everything_title())),
 )
 CAUTIONED = (
     Shot("jobs-three", "/"),
@@ -873,6 +944,82 @@ TRIPS = (
 BROKEN = (
     Shot("practice-pairs", f"{practice_jobs.JOB}/read/C4/loop_ohms", _found(words.take_made_up())),
 )
+ALL_DONE = (
+    Shot("now-nothing-left", f"{JOB}/now"),
+    Shot("leave-free", f"{JOB}/leave"),
+    Shot("run-all-copper", f"{JOB}/run"),
+    Shot("steps-done", f"{JOB}/steps"),
+)
+
+
+def _over(hand: Phone) -> None:
+    for key in "410":
+        hand.tap(key, exact=True)
+
+
+def _opened_again(hand: Phone) -> None:
+    """Typed, then the page is gone and opened again."""
+    _typed(hand)
+    hand.pause(SETTLE)
+    hand.page.reload()
+    hand.wait_for("You were typing")
+
+
+READ_TWICE = (
+    Shot("run-twice", f"{JOB}/run?at=J1.a"),
+    Shot("run-twice-far", f"{JOB}/run?at=L2.in"),
+    Shot("verdict-no-band", f"{JOB}/verdict/bare"),
+    Shot("read-over", f"{JOB}/read/L2.in/volts", _over),
+    Shot("read-points", f"{JOB}/read/L2.in/volts", _found(FIXED.point)),
+    Shot("read-restored", f"{JOB}/read/A2.line/volts", _opened_again),
+)
+SET_ASIDE = (
+    Shot("steps-aside", f"{JOB}/steps"),
+    Shot("steps-here", f"{JOB}/steps", _found(FIXED.here)),
+    Shot("now-reopened", f"{JOB}/now?step=announce.site"),
+    Shot("now-done", f"{JOB}/now?step=reel.C4"),
+)
+FORTY = (
+    Shot("run-forty", "/j/POSTS-40/run"),
+    Shot("run-forty-end", "/j/POSTS-40/run?at=E1.in"),
+    Shot("now-forty", "/j/POSTS-40/now"),
+    Shot("steps-forty", "/j/POSTS-40/steps"),
+    Shot("leave-forty", "/j/POSTS-40/leave"),
+    Shot("verdict-forty", "/j/POSTS-40/verdict/r5"),
+    Shot("power-forty", "/j/POSTS-40/power"),
+    Shot("hand-forty", "/j/POSTS-40/hand"),
+)
+LONG_NAMES = (
+    Shot("jobs-names", "/"),
+    Shot("now-names", "/j/NAMES/now?step=fit.L2"),
+    Shot("now-names-walk", "/j/NAMES/now?step=walk.site"),
+    Shot("now-names-pull", "/j/NAMES/now?step=pull.C4"),
+    Shot("run-names", "/j/NAMES/run?at=L2.in"),
+    Shot("read-names", "/j/NAMES/read/L2.in/volts"),
+    Shot("verdict-names", "/j/NAMES/verdict/outside"),
+    Shot("leave-names", "/j/NAMES/leave"),
+    Shot("steps-names", "/j/NAMES/steps"),
+    Shot("fault-names", "/j/NAMES/fault", lambda hand: _weighed(hand)),
+    Shot("hand-names", "/j/NAMES/hand"),
+)
+SPLIT = (
+    Shot("run-split", "/j/BRANCHED/run"),
+    Shot("run-split-fork", "/j/BRANCHED/run?at=X.in"),
+    Shot("run-split-branch", "/j/BRANCHED/run?at=G.in"),
+    Shot("now-split", "/j/BRANCHED/now?step=fit.X"),
+    Shot("now-split-pull", "/j/BRANCHED/now?step=pull.C5"),
+    Shot("steps-split", "/j/BRANCHED/steps"),
+    Shot("leave-split", "/j/BRANCHED/leave"),
+    Shot("verdict-split", "/j/BRANCHED/verdict/r3"),
+    Shot("fault-split", "/j/BRANCHED/fault", lambda hand: _weighed(hand)),
+)
+COLLAPSED = (
+    Shot("run-collapse", "/j/COLLAPSE/run"),
+    Shot("now-collapse", "/j/COLLAPSE/now"),
+    Shot("leave-collapse", "/j/COLLAPSE/leave"),
+    Shot("jobs-collapse", "/"),
+)
+TWO_BOXES = (Shot("run-two-boxes", "/j/BOXES-2/run"), Shot("now-two-boxes", "/j/BOXES-2/now"))
 RETURN_LEFT = (
     Shot("return-jobs", "/"),
     Shot("return-visit", f"{JOB}/now"),
@@ -919,6 +1066,11 @@ LARGE += ("practice-list", "practice-jobs", "practice-so-far", "practice-now", "
 LARGE += ("practice-taken", "practice-lights", "practice-pairs")
 LARGE += ("return-visit", "return-visit-many", "return-leave", "return-leave-light", "return-begun")
 LARGE += ("return-leave-unsure", "return-verdict", "return-jobs")
+LARGE += tuple(
+    shot.name
+    for shots in (ALL_DONE, READ_TWICE, SET_ASIDE, FORTY, LONG_NAMES, SPLIT, COLLAPSED)
+    for shot in shots
+)
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 LARGE += ("hand-signed", "sign-empty", "sign-drawn")
 LARGE += ("settings", "settings-foot", "settings-meters", "settings-away", "everything")
@@ -1020,6 +1172,14 @@ def states() -> tuple[tuple[tuple[Shot, ...], tuple[dict, ...], bool], ...]:
         (COMPARED, (planned(), farther(), samples[-1])),
         (LOOSE, (loose(),)),
         (FAULTS, faulty),
+        (ALL_DONE, (all_done(),)),
+        (READ_TWICE, (read_twice(),)),
+        (SET_ASIDE, (set_aside(),)),
+        (FORTY, (forty(),)),
+        (LONG_NAMES, (long_named(),)),
+        (SPLIT, (split(),)),
+        (COLLAPSED, (collapsed(),)),
+        (TWO_BOXES, (warned(plan_jobs.of_boxes(2)),)),
         (RETURN_LEFT, (left_again(),)),
         (RETURN_MANY, (left_much_open(),)),
         (RETURN_DRIFTED, (drifted_since(),)),

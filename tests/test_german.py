@@ -380,6 +380,7 @@ def test_a_sentence_of_several_words_is_never_the_english_one():
 
 BOTH = {
     "Farend",
+    "Hand",
     "Plan",
     "Name",
     "IN",

@@ -645,7 +645,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "meter_line": (("QX-4471", DAY), ("", DAY), ("QX-4471", ""), ("", "")),
     "meter_day_row": ((DAY,), ("",)),
     "day_said": ((2031, 6, 14), (2031, 12, 1)),
-    "day_typed": (("14062031",), ("1406",), ("",)),
+    "day_typed": (("14062031",), ("14",), ("",)),
     "everything_holds": ((1, 0, 24_000), (3, 1, 2_300_000), (12, 40, 160_000_000)),
     "visit_reason": (*((reason,) for reason in words.VISIT_REASONS), ("moon",)),
     "record_reason": (*((reason,) for reason in words.VISIT_REASONS), ("",)),

@@ -17,7 +17,7 @@ SETTINGS: Mapping[str, tuple[str, str]] = {
     "look": ("Look", ""),
     "letters": ("Letters", ""),
     "hand": ("Hand", "what stands at the edge stands at this thumb"),
-    "buzz": ("Buzz", "at each key, and when a reading is kept"),
+    "buzz": ("Buzz", "at each key, and for each reading"),
     "awake": ("Keep the screen lit", "a page of wires always does"),
     "language": ("Words", ""),
 }

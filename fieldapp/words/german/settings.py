@@ -17,7 +17,7 @@ SETTINGS: Mapping[str, tuple[str, str]] = {
     "look": ("Aussehen", ""),
     "letters": ("Schrift", ""),
     "hand": ("Hand", "was am Rand steht, steht an diesem Daumen"),
-    "buzz": ("Vibrieren", "bei jeder Taste und wenn ein Wert behalten ist"),
+    "buzz": ("Vibrieren", "bei jeder Taste und bei jedem Messwert"),
     "awake": ("Bildschirm an lassen", "bei den Adern eines Steckers immer"),
     "language": ("Wörter", ""),
 }
@@ -93,12 +93,12 @@ def meter_new() -> str:
 
 def meter_begin() -> str:
     """The first page."""
-    return "Welches Gerät kommt am nächsten?"
+    return "Welches Messgerät kommt am nächsten?"
 
 
 def meter_begin_why() -> str:
     """Under it."""
-    return "Seine % und Digits stehen bereit; tippe darüber, was dein Gerät angibt."
+    return "Seine % und Digits stehen bereit; tippe darüber, was bei deinem steht."
 
 
 def meter_day_question() -> str:

@@ -40,7 +40,7 @@ SIGN_NAMES: Mapping[str, str] = {
     "fan-design": "blasser Fächer",
     "fan-today": "voller Fächer",
     "floor": "schraffierter Boden",
-    "knot": "Knoten",
+    "knot": "Schlaufe",
     "taped": "umwickelt",
     "plug": "Stecker",
     "odds": "Aderenden",
@@ -50,14 +50,14 @@ SIGN_LINES: Mapping[str, str] = {
     "source": "speist die Strecke",
     "injector": "gibt den Strom dazu",
     "repeater": "Winkel: weg von der Einspeisung",
-    "long-span": "eine Welle: das lange Paar",
+    "long-span": "eine Welle: das lange Kabel",
     "arrestor": "zwei Spitzen, ein Spalt",
     "joint": "eine Naht quer durch",
     "splitter": "aus einer Linie werden mehr",
     "endpoint": "hier endet die Strecke",
-    "round": "trifft das lange Paar",
-    "teeth": "treffen das Wetter",
-    "jack": "trifft Geräte, Patchkabel",
+    "round": "zum langen Kabel",
+    "teeth": "zur Wetterseite",
+    "jack": "zu einem kurzen Patchkabel",
     "wrong": "Box und Bruch in dieser Farbe",
     "earth": "die Box ist geerdet",
     "copper": "geprüft",
@@ -73,7 +73,7 @@ SIGN_LINES: Mapping[str, str] = {
     "outside": "klar neben dem Band",
     "no-band": "nichts, woran er sich misst",
     "sleeve": "eine Vorhersage: das Band von heute",
-    "bead": "ein Messwert; der Balken: so weit kann das Gerät irren",
+    "bead": "ein Messwert; der Balken: so weit kann das Messgerät irren",
     "design-band": "alles, was der Plan erlaubt",
     "earlier": "was hier früher gemessen wurde",
     "here": "wo du stehst",
@@ -114,7 +114,7 @@ def sign_line(key: str) -> str:
 
 
 def speak_sign(key: str) -> str:
-    """A sign for a screen reader: ``Knoten: das hält dich hier.``"""
+    """A sign for a screen reader: ``Schlaufe: das hält dich hier.``"""
     return f"{capital(sign_name(key))}: {sign_line(key)}."
 
 
