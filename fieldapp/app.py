@@ -17,6 +17,7 @@ from fieldapp.messages import (
     CameBack,
     FilePicked,
     Go,
+    LineMoved,
     LookChanged,
     PhotoPicked,
     Push,
@@ -61,6 +62,7 @@ from fieldapp.screens.visit import visit
 from fieldapp.screens.whatif import whatif
 from fieldapp.screens.wires import wires
 from fieldapp.services import Services
+from fieldapp.sideways import where
 from fieldapp.update import update
 from fieldapp.wide import placed
 
@@ -305,6 +307,7 @@ def App(  # noqa: N802 - a component
         if line is not None:
             with contextlib.suppress(Exception):  # it may be gone before it is drawn
                 await line.scroll_to(offset=line.data[1])
+                send(LineMoved(where(latest.current.place), line.data[1]))
 
     line = row_in(shown.current[-1].controls)
     chosen = line.data[0] if line is not None else None

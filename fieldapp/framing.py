@@ -37,7 +37,7 @@ def turned(
     left = _column([*top, _body(body, scroll=scroll)])
     if not actions and foot is None:
         return [ft.SafeArea(ft.Row([_fixed([left], look)], alignment=CENTRE), expand=True)]
-    acts = [_block(actions)] if actions else []
+    acts = [_block(actions, top=0, bottom=GAP / 2)] if actions else []  # height is dear here
     if foot is not None and not actions:
         acts, foot = [foot], None
     block = ft.Column(
@@ -113,10 +113,10 @@ def _body(body: Controls, *, scroll: bool) -> ft.Control:
     )
 
 
-def _block(actions: Controls) -> ft.Control:
+def _block(actions: Controls, *, top: float = GAP, bottom: float = GAP) -> ft.Control:
     return ft.Container(
         ft.Column(actions, spacing=GAP, tight=True),
-        padding=ft.Padding.only(left=MARGIN, right=MARGIN, top=GAP, bottom=GAP),
+        padding=ft.Padding.only(left=MARGIN, right=MARGIN, top=top, bottom=bottom),
         visible=bool(actions),
     )
 

@@ -11,7 +11,7 @@ from fieldapp.drawing.arrow import rub_out
 from fieldapp.keyboard import on_pad
 from fieldapp.paint import GAP, MARGIN, Look, canvas
 from fieldapp.parts import Send, handed, text
-from fieldapp.window import WIDE
+from fieldapp.window import TURNED, WIDE
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
 HEIGHT, LOW_HEIGHT = 72.0, 60.0
@@ -20,12 +20,14 @@ WIDTH = 130.0
 """of a key where there is more room than a phone has"""
 OVER_KEYS = 560.0
 """a window as high as this has room for digits, keys and slab one over the other [dp]"""
-DIGITS, LOW_DIGITS = 138.0, 84.0
-"""how high what is typed stands above the keys; in a window lower than 780 dp [dp]"""
+DIGITS, LOW_DIGITS, LYING_DIGITS = 138.0, 84.0, 64.0
+"""how high what is typed stands; in a window lower than 780 dp; on a phone on its side [dp]"""
 
 
 def digits_height(look: Look) -> float:
     """How high the picture of the digits is. [dp]"""
+    if look.shape == TURNED:
+        return LYING_DIGITS
     return DIGITS if look.height >= 780 else LOW_DIGITS
 
 

@@ -17,6 +17,7 @@ from fieldapp.parts import (
     frame,
     half,
     padded,
+    pair,
     quiet,
     text,
     told,
@@ -36,11 +37,11 @@ def visit(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Two presses at most; or only look, which opens nothing."""
     was = left(model.job.judgement)
     body = _how_left(was, model, look) if was is not None else []
-    choices = _reasons(send, look)
-    if look.shape == TURNED:  # at the thumb there is room for the reasons alone
-        body += map(padded, _people(model, send, look))
+    why, choices = text(look, words.visit_why(), 19, cap=1.6), _reasons(send, look)
+    if look.shape == TURNED:  # at the thumb there is room for the reasons alone, two side by side
+        body += map(padded, [*_people(model, send, look), why])
     else:
-        choices = [*_people(model, send, look), *choices]
+        choices = [*_people(model, send, look), why, *choices]
     look_on = quiet(
         look,
         words.only_look(),
@@ -100,6 +101,7 @@ def _people(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _reasons(send: SendAny, look: Look) -> list[ft.Control]:
     """Each begins the visit."""
+    lying = look.shape == TURNED and look.scale < LARGE
     rows = [
         quiet(
             look,
@@ -107,13 +109,13 @@ def _reasons(send: SendAny, look: Look) -> list[ft.Control]:
             Send(send, VisitOpened(reason)),
             key=f"visit-{reason}",
             height=60,
-            size=20,
+            size=18 if lying else 20,
             corner=14,
-            width=look.width - 2 * MARGIN,
+            width=None if lying else look.width - 2 * MARGIN,
+            expand=lying or None,
         )
         for reason in VISIT_REASONS
     ]
-    return [
-        text(look, words.visit_why(), 19, cap=1.6),
-        ft.Column(rows, spacing=GAP, tight=True),
-    ]
+    if lying:
+        return [pair(look, *rows[i : i + 2]) for i in range(0, len(rows), 2)]
+    return [ft.Column(rows, spacing=GAP, tight=True)]
