@@ -143,8 +143,10 @@ def slab(
     wide = look.width - 2 * MARGIN if width is None else width
     room = slab_room(look, wide, arrow=not plain)
     high = SLAB if look.scale < LARGE else None
-    lines: list[ft.Control] = [text(look, title, 22, ink, "TB", cap=1.1 if fixed else 1.5)]
-    if lines_needed("TB", 22, title, room) > 1:  # two lines of it leave no room for another
+    needed = lines_needed("TB", 22, title, room)
+    size = 22 if needed <= MOST_LINES else 18  # a sentence rather than a name
+    lines: list[ft.Control] = [text(look, title, size, ink, "TB", cap=1.1 if fixed else 1.5)]
+    if needed > 1:  # two lines of it leave no room for another
         more, high = "", None
     if more and look.scale < 1.6:
         # a long name takes a second line rather than lose its end

@@ -7,6 +7,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from jobs import active, chain, endpoint, run, source
+
 from engine.planning import applied, turn_round
 
 Doc = dict[str, Any]
@@ -123,6 +125,20 @@ def branched() -> Doc:
     last.update(to="J.a", length_m=40)
     doc["spans"].append({**last, "id": "C6", "from": "J.b", "to": "G.in", "length_m": 22})
     return doc
+
+
+def posts(count: int) -> Doc:
+    """So many boxes with something to be read at each, two at a stop."""
+    parts: list[Any] = [source()]
+    for _ in range(count - 2):
+        parts += [run(10), active(0.1)]
+    doc = chain(*parts, run(10), endpoint(1))
+    names = {f"p{i}": {"at_m": 20 * i, "name": f"Post {i}"} for i in range(count // 2)}
+    doc |= {"id": f"POSTS-{count}", "title": "Posts along the dyke", "stops": names, "earths": {}}
+    doc["meters"] = [{"id": "M1", "sheet": "generic.meter", "name": "One"}]
+    for i, box in enumerate(doc["boxes"]):
+        box["stop"] = f"p{i // 2}"
+    return {**doc, "log": []}
 
 
 def of_boxes(count: int) -> Doc:

@@ -228,6 +228,10 @@ def _nearest(frame: Frame, to: Point) -> Point:
 # ---- the dimension of a reading outside -------------------------------------------------------
 
 
+LEAD_FROM = 30.0
+"""from this distance on words are led to [dp]"""
+
+
 @dataclass(frozen=True)
 class Measure:
     """A dimension line from ``top`` to ``foot`` at ``x``, and the words that belong to it. [dp]"""
@@ -300,9 +304,21 @@ def dimension_words(scene: Scene, measure: Measure | None, figures: Figures) -> 
             if label:
                 # The fan's name must not read on from these words.
                 scene.table.words.append(grown(drawn_frame(label), 8))
-                return [label]
+                return [*_dimension_lead(measure, label, drawn), label]
     label = place(scene.table, _dimension_spots(scene, measure, drawn, 15.0), 1e9)
-    return [label] if label else []
+    return [*_dimension_lead(measure, label, drawn), label] if label else []
+
+
+def _dimension_lead(measure: Measure, label: Label, figure: list[Label]) -> list[Shape]:
+    """A thin line from the dimension to its words where they stand apart from it and from the
+    figure that they belong to."""
+    frame, start = drawn_frame(label), (measure.x, (measure.top + measure.foot) / 2)
+    end = _nearest(frame, start)
+    beside = any(_apart(frame, drawn_frame(one)) < LEAD_FROM for one in figure)
+    if beside or hypot(end[0] - start[0], end[1] - start[1]) < LEAD_FROM:
+        return []
+    line = _stroke(start, end, "signal")
+    return [line] if line else []
 
 
 def _dimension_spots(

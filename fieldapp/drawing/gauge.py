@@ -30,7 +30,9 @@ from fieldapp.faces import text_width
 
 __all__ = ["VERDICTS", "Figure", "Sleeve", "conductor_ends", "gauge", "mark", "sleeves"]
 
-DESIGN = 26.0
+DESIGN, DIMENSION, FIGURES = 26.0, 14.0, 4.0
+"""how high the design band is; what the words above and the figures below need more where they are
+twice as large [dp]"""
 REACH_OFF = BEAD_HALO + 1.5
 """Smallest distance of the reach's end strokes, 3 dp wide, from the middle of the bead. [dp]"""
 
@@ -98,7 +100,7 @@ def gauge(
         values = list(design or (0.0, 1.0))
     window = window_for(values, width)
     dimensioned = bool(dimension_text and bead and band) and verdict == "outside"
-    height, y = _line_y(height, dimensioned)
+    height, y = _line_y(height, dimensioned, k)
     shapes: list[Shape] = []
     if design:
         shapes += _design(window, design, y)
@@ -151,12 +153,13 @@ def sleeves(
     return Picture(width, height, tuple(shapes))
 
 
-def _line_y(height: float, dimensioned: bool) -> tuple[float, float]:
+def _line_y(height: float, dimensioned: bool, k: float) -> tuple[float, float]:
     """The height, raised where it would not do, and the level of the line in it.
 
     The dimension needs room above the line, the figures below it.
     """
-    above, below = (76.0 if dimensioned else SLEEVE / 2 + 3), 62.0
+    above = 76.0 + DIMENSION * (k - 1) if dimensioned else SLEEVE / 2 + 3
+    below = 62.0 + FIGURES * (k - 1)
     height = max(height, above + below)
     return height, above + 0.3 * (height - above - below)
 
@@ -216,7 +219,8 @@ def _ends(
     if x1 - x0 >= halves[0] + halves[1] + 10:
         texts = [(low, x0, halves[0]), (high, x1, halves[1])]
     else:
-        both = f"{low}–{high}"
+        # ends that read alike are one figure
+        both = high if low == figure(band[2]) else f"{low}–{high}"
         texts = [(both, (x0 + x1) / 2, text_width("PB", size, both) / 2)]
     shapes: list[Shape] = []
     for text, x, half in texts:

@@ -47,6 +47,7 @@ from fieldapp.screens.putin import put_in_button, still_in
 from fieldapp.screens.shared import (
     SendAny,
     act_of,
+    kept_so_far,
     ribbon_of,
     short_of,
     slab_words,
@@ -112,7 +113,10 @@ def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
 def _nothing(model: Model, send: SendAny, look: Look):
     fixed = words.FIXED
     leave = Send(send, Go(route_of(Place("leave", model.job.id))))
-    body = [padded(text(look, fixed.all_done, 30, cap=1.4), top=16)]
+    body = [
+        padded(text(look, fixed.all_done, 30, cap=1.4), top=16),
+        padded(text(look, kept_so_far(model.job.judgement), 20, "soft", cap=1.8)),
+    ]
     return body, [
         slab(look, fixed.see_leave, "", leave),
         pair(look, steps_button(model, send, look)),
@@ -251,9 +255,9 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
 
 def _progress(done: int, total: int, following: str, look: Look) -> str:
     """How far one is and what follows; what follows has a name to be read whole, or none."""
-    room = slab_room(look)
-    whole = words.progress(done, total, following)
-    return whole if text_width("T", 16, whole) <= room else words.progress(done, total, "")
+    said = (words.progress(done, total, following), words.progress_short(done, total, following))
+    fits = [one for one in said if text_width("T", 16, one) <= slab_room(look)]
+    return fits[0] if fits else words.progress(done, total, "")
 
 
 def _following(step: Step, model: Model) -> str:

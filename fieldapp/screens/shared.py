@@ -123,6 +123,14 @@ def step_route(model: Model, step: Step) -> str:
     return route_of(Place("now", model.job.id, step.id))
 
 
+def kept_so_far(judgement: Judgement) -> str:
+    """How many steps are done, and what is kept, in a line."""
+    done = sum(step.state == "done" for step in judgement.steps)
+    readings = sum(v.current for v in judgement.verdicts)
+    photos = sum(len(names) for names in judgement.state.photos.values())
+    return words.leave_summary(done, len(judgement.steps), readings, photos)
+
+
 def short_of(model: Model, ident: str) -> str:
     """A step's name in a list, by its id."""
     found = next((step for step in model.job.judgement.steps if step.id == ident), None)

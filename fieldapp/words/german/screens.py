@@ -15,7 +15,6 @@ from fieldapp.words.german.figures import (
     figure,
     metres,
     reach_of,
-    several,
     spot,
     things,
     typed_with_unit,
@@ -118,7 +117,7 @@ WAIVERS = ("Teil bestellt", "machen andere", "heute kein Zugang", "mit Kunden ab
 
 
 def _holds(number: int) -> str:
-    return "1 Halt" if number == 1 else f"{number} Halte"
+    return f"{number} offen"
 
 
 def kept(at: str) -> str:
@@ -133,7 +132,7 @@ def job_line(length_m: float, boxes: int, next_stop: str) -> str:
 
 
 def held_by(number: int) -> str:
-    """``2 Halte``"""
+    """``2 offen``"""
     return _holds(number) if number else "frei"
 
 
@@ -400,7 +399,7 @@ def held_title(number: int) -> str:
 
 def held_box(number: int) -> str:
     """The box the cable plugs into."""
-    return capital(several(number, "ein Halt", "Halte")) if number else FIXED.leave_site
+    return f"Noch {number} offen" if number else FIXED.leave_site
 
 
 def leave_summary(done: int, total: int, readings: int, photos: int) -> str:
