@@ -1,8 +1,9 @@
 """How much room words take in a drawing, and how they are shortened when there is less."""
 
 from dataclasses import replace
+from math import inf
 
-from fieldapp.drawing.shapes import Label, Picture, Shape
+from fieldapp.drawing.shapes import Label, Picture, Rect, Shape
 from fieldapp.faces import text_width
 
 Frame = tuple[float, float, float, float]
@@ -39,7 +40,8 @@ CLEAR = 4.0
 
 def legible(picture: Picture, k: float) -> Picture:
     """The picture with its small labels grown by ``k``, up to what is read at any scale. One that
-    would leave the picture is moved; one that would lie on another stays as it is."""
+    would leave the picture is moved; one that would lie on another stays as it is, and one on a tag
+    grows as far as that has room."""
     if k <= 1.0:
         return picture
     frames = {one: label_frame(one) for one in picture.shapes if isinstance(one, Label)}
@@ -47,7 +49,7 @@ def legible(picture: Picture, k: float) -> Picture:
     def larger(one: Shape) -> Shape:
         if not isinstance(one, Label) or one.size >= SMALL or one.rotate:
             return one
-        new = replace(one, size=min(one.size * k, SMALL))
+        new = replace(one, size=min(one.size * min(k, _room(one, picture)), SMALL))
         frame = label_frame(new)
         new = replace(new, x=new.x + max(CLEAR - frame[0], 0.0))
         new = replace(new, x=new.x - max(label_frame(new)[2] - picture.width + CLEAR, 0.0))
@@ -58,6 +60,20 @@ def legible(picture: Picture, k: float) -> Picture:
         return new
 
     return replace(picture, shapes=tuple(map(larger, picture.shapes)))
+
+
+def _room(label: Label, picture: Picture) -> float:
+    """How many times as large a label can be on what it is set on; any size where that is nothing."""
+    left, top, right, bottom = label_frame(label)
+    holders = (
+        one
+        for one in picture.shapes
+        if isinstance(one, Rect) and one.fill
+        if one.x <= left and right <= one.x + one.w and one.y <= label.y <= one.y + one.h
+    )
+    wide = max(right - left, 1.0)
+    rooms = [min((one.w - 2 * CLEAR) / wide, one.h / (bottom - top)) for one in holders]
+    return max(min(rooms, default=inf), 1.0)
 
 
 def shorten(text: str, face: str, size: float, width: float) -> str:
