@@ -99,7 +99,7 @@ def _own(words: list[str]) -> int:
     if words and words[0] in LATER:
         print(f"{words[0]} is not built in this version.", file=sys.stderr)
         return 2
-    from fieldapp.exchange.reading import read_file
+    from fieldapp.exchange.reading import read_files
 
     args = parser().parse_args(words)
     if args.address and not args.lan:
@@ -107,7 +107,7 @@ def _own(words: list[str]) -> int:
             "--address goes with --lan: without it only this computer is served.", file=sys.stderr
         )
         return 2
-    files = {name: read_file(name) for name in args.files}
+    files = {at: one for name in args.files for at, one in read_files(name).items()}
     if None in files.values():
         return 2
     try:

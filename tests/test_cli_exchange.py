@@ -20,6 +20,8 @@ from engine.merge import merged
 from engine.showable import showable
 from fieldapp.__main__ import main
 from fieldapp.exchange import document, pack, unpack
+from fieldapp.exchange.everything import everything
+from fieldapp.exchange.packing import Packed
 from fieldapp.store.files import open_files, read_journal, read_picture
 from fieldapp.store.journal import decode, head_of
 
@@ -57,6 +59,19 @@ def put(name: str, data: bytes | str) -> str:
 
 
 ZIP = pack(NUMBERED, {SUM: PICTURE}).data
+
+
+def test_a_zip_of_all_jobs_comes_in_job_by_job(desk):
+    """One that cannot be read holds up no other."""
+    other = pack({**NUMBERED, "id": "OTHER"}, {SUM: PICTURE})
+    whole = everything((pack(NUMBERED, {SUM: PICTURE}), Packed("bad.json", b"{}"), other))
+    assert desk.farend("import", put("all.zip", whole)) == 2
+    assert desk.out.splitlines() == [
+        "all.zip, trial.zip: new job TRIAL, 4 entries and 1 photo.",
+        "all.zip, other.zip: new job OTHER, 4 entries and 1 photo.",
+    ]
+    assert desk.err.startswith("all.zip, bad.json: ")
+    assert desk.kept("OTHER")["log"] == desk.kept()["log"]
 
 
 # ---------------------------------------------------------------- in

@@ -18,7 +18,7 @@ from engine.readings_csv import readings_csv
 from fieldapp.exchange.bringing import Brought
 from fieldapp.exchange.packing import pack
 from fieldapp.exchange.perform import bring_to
-from fieldapp.exchange.reading import read_file
+from fieldapp.exchange.reading import read_files
 from fieldapp.exchange.records import document
 from fieldapp.exchange.unpacking import Incoming, photographed
 from fieldapp.jpeg import NotAPicture
@@ -189,11 +189,13 @@ async def _import(args: argparse.Namespace, folder: Path) -> int:
 
 
 async def _import_one(name: str, shelf: Shelf) -> bool:
-    incoming = read_file(name)
-    brought = await bring_in(name, incoming, shelf) if incoming else None
-    if brought is not None:
-        print(f"{name}: {came(brought)}.")
-    return brought is not None
+    all_came = True
+    for at, incoming in read_files(name).items():
+        brought = await bring_in(at, incoming, shelf) if incoming else None
+        if brought is not None:
+            print(f"{at}: {came(brought)}.")
+        all_came = all_came and brought is not None
+    return all_came
 
 
 async def bring_in(name: str, incoming: Incoming, shelf: Shelf) -> Brought | None:

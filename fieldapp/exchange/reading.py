@@ -1,4 +1,4 @@
-"""A job file of the disk, or a zip of one with its photos, as the commands take it."""
+"""A job file of the disk, a zip of one with its photos, or one of all jobs, as the commands take it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from pathlib import Path
 
 from engine.fields import Problem
 from engine.jobfile import BadFile
+from fieldapp.exchange.everything import parts_of
 from fieldapp.exchange.limits import LIMITS
 from fieldapp.exchange.unpacking import Incoming, unpack
 
@@ -16,9 +17,36 @@ def read_file(name: str) -> Incoming | None:
     try:
         return unpack(_bytes_of(Path(name)))
     except BadFile as bad:
-        for problem in bad.problems:
-            print(f"{name}: {problem.line()}", file=sys.stderr)
-        return None
+        return _told(name, bad)
+
+
+def read_files(name: str) -> dict[str, Incoming | None]:
+    """What a job file, a zip of one or a zip of all brings: by the name it is told under, None
+    where it cannot be read, which is told.
+    """
+    found: dict[str, Incoming | None] = {}
+    at = name
+    try:
+        data = _bytes_of(Path(name))
+        parts = parts_of(data)
+        for part, inside in ((name, data),) if parts is None else parts:
+            at = name if parts is None else f"{name}, {part}"
+            found[at] = _read(at, inside)
+    except BadFile as bad:
+        found[at] = _told(at, bad)
+    return found
+
+
+def _read(at: str, data: bytes) -> Incoming | None:
+    try:
+        return unpack(data)
+    except BadFile as bad:
+        return _told(at, bad)
+
+
+def _told(at: str, bad: BadFile) -> None:
+    for problem in bad.problems:
+        print(f"{at}: {problem.line()}", file=sys.stderr)
 
 
 def _bytes_of(path: Path) -> bytes:

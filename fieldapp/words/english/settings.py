@@ -81,7 +81,7 @@ def meter_line(serial: str, day: str) -> str:
 def meter_accuracy(kinds: Mapping[str, tuple[float, float]]) -> str:
     """What a meter reads, and how far out that can be: ``volts 0.5 % + 2``"""
     return ", ".join(
-        f"{KINDS[kind]} {own_figure(percent)}{NBSP}% + {own_figure(digits)}"
+        f"{KINDS[kind]} {own_figure(percent)}{NBSP}%{NBSP}+{NBSP}{own_figure(digits)}"
         for kind, (percent, digits) in kinds.items()
     )
 

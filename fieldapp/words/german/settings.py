@@ -81,7 +81,7 @@ def meter_line(serial: str, day: str) -> str:
 def meter_accuracy(kinds: Mapping[str, tuple[float, float]]) -> str:
     """What a meter reads, and how far out that can be: ``volts 0.5 % + 2``"""
     return ", ".join(
-        f"{KINDS[kind]} {own_figure(percent)}{NBSP}% + {own_figure(digits)}"
+        f"{KINDS[kind]} {own_figure(percent)}{NBSP}%{NBSP}+{NBSP}{own_figure(digits)}"
         for kind, (percent, digits) in kinds.items()
     )
 
@@ -243,7 +243,7 @@ def everything_made(done: int, of: int) -> str:
 @says("told-everything-out")
 def _everything_out(name: str, jobs: int) -> str:
     many = "Der Auftrag ist" if jobs == 1 else f"Alle {jobs} Aufträge sind"
-    return f"{many} in {name}. Hebe sie woanders auf als dieses Handy."
+    return f"{many} in {name}. Bewahre sie nicht nur auf diesem Handy auf."
 
 
 @says("told-everything-in")
