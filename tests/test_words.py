@@ -1238,3 +1238,83 @@ def test_prose_is_told_from_tokens():
         "finding.",
     ):
         assert not prose(f"x = {text!r}"), text
+
+
+# ---------------------------------------------------------------- no words that nobody says
+
+
+def _named(node: ast.AST) -> set[str]:
+    """The names a piece of source asks for, but for those it makes itself."""
+    inside = list(ast.walk(node))
+    own = {
+        one.arg
+        for args in inside
+        if isinstance(args, ast.arguments)
+        for one in (*args.args, *args.kwonlyargs)
+    }
+    names = {one.id for one in inside if isinstance(one, ast.Name)}
+    names |= {one.name for said in inside if isinstance(said, ast.ImportFrom) for one in said.names}
+    return names - own if isinstance(node, ast.FunctionDef) else names
+
+
+def _asked_for() -> set[str]:
+    """The names of words that the app asks for, whatever language is spoken."""
+    out: set[str] = set()
+    for path in (ROOT / "fieldapp").rglob("*.py"):
+        if "words" not in path.parts:
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                match node:
+                    case ast.Attribute(value=ast.Name(id="words"), attr=name):
+                        out.add(name)
+                    case ast.ImportFrom(module=str(module), names=names) if module.startswith(
+                        words.__name__
+                    ):
+                        out |= {one.name for one in names}
+    return out
+
+
+def unsaid(language: str, asked_for: set[str]) -> set[str]:
+    """Public names of a language's words that nobody says: neither the app nor other words."""
+    needs: dict[str, set[str]] = {}
+    waiting = set(asked_for)
+    for path in (Path(words.__file__).parent / language).glob("*.py"):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            match node:
+                case ast.FunctionDef(decorator_list=[_, *_]):  # said by its code
+                    waiting |= _named(node)
+                case ast.FunctionDef(name=name) | ast.ClassDef(name=name):
+                    needs.setdefault(name, set()).update(_named(node))
+                case ast.Assign(targets=targets):
+                    for target in targets:
+                        if isinstance(target, ast.Name):
+                            needs.setdefault(target.id, set()).update(_named(node.value))
+                case ast.AnnAssign(target=ast.Name(id=name), value=value) if value is not None:
+                    needs.setdefault(name, set()).update(_named(value))
+                case ast.Import() | ast.ImportFrom():
+                    pass
+                case _:
+                    waiting |= _named(node)
+    said: set[str] = set()
+    while waiting:
+        name = waiting.pop()
+        if name in needs and name not in said:
+            said.add(name)
+            waiting |= needs[name]
+    return {name for name in needs.keys() - said if not name.startswith("_")}
+
+
+@pytest.mark.parametrize("language", ["english", "german"])
+def test_there_are_no_words_that_nobody_says(language):
+    asked = _asked_for()
+    assert len(asked) > 300
+    assert unsaid(language, asked) == set()
+
+
+def test_words_that_nobody_says_would_be_seen():
+    assert "measure_at" in unsaid("english", _asked_for() - {"measure_at"})
+
+
+def test_what_stands_by_itself_is_said_somewhere():
+    sources = [path.read_text(encoding="utf-8") for path in (ROOT / "fieldapp").rglob("*.py")]
+    used = set(re.findall(r"(?:FIXED|fixed)\.(\w+)", "\n".join(sources)))
+    assert {one.name for one in fields(FIXED)} - used == set()

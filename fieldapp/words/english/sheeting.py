@@ -45,7 +45,7 @@ ASKED: Mapping[str, tuple[str, str, str]] = {
     "category": ("Which category is it?", "", ""),
     "material": ("What is its wire made of?", "", ""),
     "copper_percent": ("How much of the wire is copper?", "%", "by volume"),
-    "awg": ("Which gauge is its wire?", "AWG", "the smaller the number, the thicker"),
+    "awg": ("Which gauge is its wire?", "AWG", "in AWG the smaller number is the thicker wire"),
     "stranded": ("Is its wire solid or stranded?", "", ""),
     "ohms_per_km": ("How many ohms has a kilometre?", "Ω/km", "of one wire, at 20 °C"),
     "screened": ("Is it screened?", "", ""),
@@ -243,6 +243,8 @@ def own_meant(key: str, meter: bool) -> str:
         return "± percent of the reading, and so many of the last digit"
     if "reach_m" in key:
         return "on its own cable, by the maker"
+    if key == "awg" and not units.in_gauges():
+        return "in brackets the gauge that is printed on cable"
     return tied(ASKED.get(key, ("", "", ""))[2])
 
 

@@ -157,6 +157,11 @@ def progress_short(done: int, total: int, following: str) -> str:
     return f"{done}/{total}. Dann: {following}"
 
 
+def mend_the_plan() -> str:
+    """The slab where a plan breaks a rule that must not be broken."""
+    return "Plan nachbessern"
+
+
 def cannot_short() -> str:
     """The quiet that says a step cannot be done, where letters are large."""
     return "Geht nicht"

@@ -50,7 +50,7 @@ ASKED: Mapping[str, tuple[str, str, str]] = {
     "category": ("Welche Kategorie hat es?", "", ""),
     "material": ("Woraus sind die Adern?", "", ""),
     "copper_percent": ("Wie viel der Ader ist Kupfer?", "%", "vom Volumen"),
-    "awg": ("Welches Drahtmaß hat es?", "AWG", "je kleiner die Zahl, desto dicker"),
+    "awg": ("Welches Drahtmaß hat es?", "AWG", "bei AWG: je kleiner die Zahl, desto dicker"),
     "stranded": ("Draht oder Litze?", "", ""),
     "ohms_per_km": ("Wie viel Ohm hat ein Kilometer?", "Ω/km", f"einer Ader, bei 20{NBSP}°C"),
     "screened": ("Ist es geschirmt?", "", ""),
@@ -243,6 +243,8 @@ def own_meant(key: str, meter: bool) -> str:
         return "± Prozent vom Messwert und so viele Digits"
     if "reach_m" in key:
         return "auf eigenem Kabel, laut Hersteller"
+    if key == "awg" and not units.in_gauges():
+        return "in Klammern das Maß, das auf Kabeln steht"
     return ASKED.get(key, ("", "", ""))[2]
 
 

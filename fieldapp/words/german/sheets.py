@@ -248,4 +248,4 @@ def oddities_title() -> str:
 
 def would_have_shown(ohms: float) -> str:
     """The least that this reading would have told."""
-    return f"Er hätte **{reach_of(ohms, 'loop_ohms')}** zu viel gezeigt."
+    return f"Schon **{reach_of(ohms, 'loop_ohms')}** zu viel hätte er gezeigt."

@@ -138,7 +138,7 @@ def _speeds(
         f"Haben **{a}** und **{b}** ein gemeinsames Tempo?{only}",
         "Zwei Enden ohne gemeinsames Tempo: Strom, LEDs, keine Daten.",
         f"{a} und {b}: Tempo passt",
-        f"{a} und {b}: Tempo passt",
+        f"Tempo von {a} und {b}",
     )
 
 
