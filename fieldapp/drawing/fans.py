@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from fieldapp.drawing.fallscale import FallPoint, Scale, known
-from fieldapp.drawing.letters import Frame
+from fieldapp.drawing.letters import Frame, grown
 from fieldapp.drawing.placing import Table, cable_frames, drawn_frame
 from fieldapp.drawing.shapes import Label, Path, Point, Shape
 from fieldapp.faces import text_width
@@ -13,6 +13,8 @@ from fieldapp.faces import text_width
 EDGE_WIDTH = 1.6
 TODAY_WIDTH = 2.0
 DASH = (6.0, 4.0)
+RIM = 5.0
+"""what a name's halo and tails take around its letters [dp]"""
 
 
 @dataclass(frozen=True)
@@ -171,6 +173,8 @@ def _beside(text: str, fan: Fan, table: Table, size: float) -> Label | None:
         for y in (above, below):
             label = Label(right, y, text, "PM", size, "ink", "end", halo="ground")
             frame = drawn_frame(label)
-            if table.clears(frame) and table.cost(frame) < 1:
+            # its halo and tails stay off the floor
+            inside = table.inside(grown(frame, RIM))
+            if inside and table.clears(frame) and table.cost(frame) < 1:
                 return label
     return None

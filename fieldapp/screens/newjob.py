@@ -50,12 +50,12 @@ def _metres(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     )
     foot = [pad, padded(main, top=8, bottom=8)]
     asked = [padded(text(look, words.how_far(), 28, cap=1.5), top=8)]
-    if look.shape == TURNED:  # the keys leave no room below them
-        asked.append(padded(samples))
-    else:
+    if look.shape != TURNED:  # there the keys leave no room below them
         foot.append(padded(samples, bottom=8))
     typed = spoken(look, digits, words.far_metres(new.digits))
     body, foot = above_keys(look, typed, asked, foot)
+    if look.shape == TURNED:
+        body.append(padded(samples))
     return frame(look, top=top, body=body, actions=[], foot=ft.Column(foot, spacing=0))
 
 

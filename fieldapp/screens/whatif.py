@@ -68,8 +68,8 @@ from fieldapp.trial import (
 )
 from fieldapp.words import units
 
-HEIGHT, LOW = 206.0, 176.0
-"""of the line; of the line over the pad [dp]"""
+HEIGHT, LOW, LOWEST = 206.0, 176.0, 164.0
+"""of the line; of the line over the pad; where letters are large [dp]"""
 SMALL = 780.0
 """a window lower than this has no room for a high line"""
 DRAG_MS = 24
@@ -162,7 +162,7 @@ def _line(
         floor_words,
         None,
         look.width,
-        LOW if low else HEIGHT,
+        LOWEST if crowded else LOW if low else HEIGHT,
         key=False,
         collapse=broken_line(judgement),
         extremes=extremes,
@@ -197,7 +197,7 @@ def _said(model: Model, after: Ground | None, value: float, look: Look) -> list[
     if len(same) > 1:
         more.append(words.tried_alike(", ".join(same)))
     return [
-        padded(ft.Semantics(content=text(look, said, 19, cap=1.35), live_region=True)),
+        padded(ft.Semantics(content=text(look, said, 19, cap=1.25), live_region=True)),
         *(padded(text(look, one, 17, "soft", cap=1.25)) for one in more),
     ]
 
