@@ -535,6 +535,24 @@ def test_readings_never_cover_each_other():
         assert not any(overlap(one, other) for other in frames[i + 1 :])
 
 
+def test_an_axis_without_volts_has_no_figures():
+    """Nothing is fed: round numbers beside the line would be made up."""
+    picture = falling_line(evenly(3), {}, None, "", None, 390)
+    assert not [said for said in words(picture) if said.endswith("V")]
+
+
+def test_where_the_cable_breaks_off_at_the_floor_nothing_is_written_over_its_break():
+    first = {"S": FallPoint(54.0, 54.0, 54.0)}
+    picture = falling_line(reedbed(), first, *FLOOR, None, 390, collapse="S lets go")
+    floor = label(picture, FLOOR[1])
+    broken = [one for one in picture.shapes if getattr(one, "stroke", "") == "signal"]
+    assert broken
+    left, _, right, _ = drawn_frame(floor)
+    for stroke in broken:
+        xs = [x for x, _ in stroke.points] if isinstance(stroke, Path) else [stroke.x1, stroke.x2]
+        assert max(xs) < left or min(xs) > right
+
+
 def test_forty_boxes_stay_paintable():
     """A wide picture, and not too many shapes for a phone."""
     line = evenly(40)

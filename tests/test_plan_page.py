@@ -292,6 +292,25 @@ def test_a_branch_is_chosen_by_touch_and_has_openings():
     drive(journey)
 
 
+def test_a_box_leads_to_each_of_its_cables():
+    """A lead within a stop is too short on the line to be pressed: here it is a row."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(reedbed(),), link="/j/REEDBED-HIDE/plan/L1")
+        spans = plan_in(phone, "REEDBED-HIDE").state.job.spans
+        ends = [one.id for one in spans.values() if "L1" in (one.a.box, one.b.box)]
+        assert len(ends) == 2
+        assert [key for key in phone.keys if key.startswith("thing-")] == [
+            f"thing-{one}" for one in ends
+        ]
+        assert not phone.has(f"plan-+{ends[0]}"), "no opening on the line"
+        await phone.tap(f"thing-{ends[0]}")
+        assert phone.route == f"/j/REEDBED-HIDE/plan/{ends[0]}" and phone.has("put-joint")
+        phone.stop()
+
+    drive(journey)
+
+
 @pytest.mark.parametrize("make", [branched, lambda: sample("tide-mill")])
 def test_the_line_leads_to_whatever_is_chosen(make):
     """Every box and span that power reaches lies on the line towards it."""

@@ -10,7 +10,9 @@ import flet as ft
 import flet.canvas as cv
 import pytest
 from headless import Phone, drive, sample, walk, warned
+from left_jobs import left_job
 
+from engine.entries import VISIT_REASONS
 from engine.jobfile import read_job
 from engine.judge import judge
 from fieldapp import words
@@ -209,6 +211,26 @@ def test_the_keys_of_a_pad_keep_their_size_at_the_lower_right():
     drive(journey)
 
 
+def row_with(phone: Phone, *keys: str) -> ft.Row | None:
+    """A row that holds all of these."""
+    every = (c for c in phone.controls() if isinstance(c, ft.Row))
+    within = ((row, {getattr(one, "key", None) for one in walk(row)}) for row in every)
+    return next((row for row, there in within if set(keys) <= there and "keep" not in there), None)
+
+
+def test_beside_the_keys_stands_what_else_is_chosen_there():
+    """Above them it would be pushed out of the window."""
+
+    async def journey() -> None:
+        phone = await opened(TABLET, link=f"{JOB}/reel/C4/ohms")
+        assert row_with(phone, "meter", "key-1")
+        await phone.wear(size=(390, 844))
+        assert phone.has("meter") and not row_with(phone, "meter", "key-1")
+        phone.stop()
+
+    drive(journey)
+
+
 def test_the_plan_goes_across_and_its_third_column_tries_the_sheets():
     async def journey() -> None:
         phone = await opened(TABLET, link=f"{JOB}/plan/A2")
@@ -249,6 +271,28 @@ def test_a_phone_on_its_side_has_two_halves_and_no_ribbon():
                 assert [button.expand for button in bar] == [None] * 3, "rows, not columns"
         await phone.go(f"{JOB}/run")
         assert phone.has("bar-now") and phone.has("box-S")
+        phone.stop()
+
+    drive(journey)
+
+
+def test_on_a_phone_on_its_side_all_that_answers_is_beside_the_words():
+    """Reasons for coming back two by two, over the three rows of the bar; speeds at the thumb."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(warned(left_job()),), size=LYING, link=f"{JOB}/now")
+        reasons = [f"visit-{reason}" for reason in VISIT_REASONS]
+        for pair in zip(reasons[::2], reasons[1::2], strict=True):
+            row = next(
+                c
+                for c in phone.controls()
+                if isinstance(c, ft.Row)
+                and [getattr(one, "key", "") for one in c.controls] == [*pair]
+            )
+            assert all(button.height == 60 and button.expand for button in row.controls)
+        phone.stop()
+        phone = await opened(LYING, link=f"{JOB}/read/C.in/mbps")
+        assert row_with(phone, "back", "speed-0")
         phone.stop()
 
     drive(journey)
