@@ -13,6 +13,7 @@ import flet as ft
 from engine.showable import showable
 from fieldapp import words
 from fieldapp.drawing.arrow import arrow
+from fieldapp.drawing.letters import shorten
 from fieldapp.faces import lines_needed, text_width
 from fieldapp.framing import turned, upright, with_above
 from fieldapp.keyboard import MAIN
@@ -30,8 +31,9 @@ MOST_LINES = 2
 QUIET = 60.0
 BAR_HEIGHT, BAR_ROW = 66.0, 56.0
 """of the bar; of one of its rows where the phone lies on its side [dp]"""
-HEADER, HEADER_BUTTON = 56.0, 76.0
-"""how high a screen's head is; about what a button in it takes with its gap [dp]"""
+HEADER, HEADER_BUTTON, IN_TWO = 56.0, 76.0, 1.7
+"""how high a screen's head is; about what a button in it takes with its gap [dp]; what two lines
+hold of words that break where they may [lines]"""
 LARGE = 1.3
 """from this text scale on nothing with words has a fixed height"""
 
@@ -434,15 +436,20 @@ def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft
     # a name that takes more than a line is set smaller rather than cut
     beside = sum(HEADER_BUTTON for one in (left, right) if one is not None)
     room = look.width - 2 * 12 - beside * min(look.scale, 1.4)
-    size = 24 if lines_needed("TB", 24 * min(look.scale, 1.3), title, room) == 1 else 20
+    grown = min(look.scale, 1.3)
+    size = 24 if lines_needed("TB", 24 * grown, title, room) == 1 else 20
+    title = shorten(title, "TB", size * grown, IN_TWO * room)
+    more = shorten(more, "TI", 17 * grown, IN_TWO * room)
     lines: list[ft.Control] = [text(look, title, size, "ink", "TB", cap=1.3, **two_lines)]
     if more:
         lines.append(text(look, more, 17, "soft", "TI", cap=1.3, **two_lines))
-    middle = ft.Column(lines, spacing=0, expand=True)
+    # both as wide as there is room, else the shorter one is read first
+    stretch = ft.CrossAxisAlignment.STRETCH
+    middle = ft.Column(lines, spacing=0, expand=True, horizontal_alignment=stretch)
     row = [control for control in (left, middle, right) if control is not None]
     return ft.Container(
         ft.Row(handed(look, row), spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
-        padding=ft.Padding.only(left=12, right=12, top=10, bottom=6),
+        padding=ft.Padding.only(left=12, right=12, top=10, bottom=GAP),
     )
 
 

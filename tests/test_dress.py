@@ -102,14 +102,18 @@ def test_what_comes_next_is_named_whole_or_not_at_all(language):
         assert 0 < named < len(steps), "where there is room it is named"
 
 
-def test_a_long_name_in_a_screen_s_head_takes_two_lines():
-    title = "Reedbed hide behind the old pumping station by the sluice"
-    press = Send(nothing, Go("/"))
-    look = looking()
-    buttons = [quiet(look, name, press, key=name) for name in ("Jobs", "Plan")]
-    head = header(look, buttons[0], title, "470 m", buttons[1])
-    (name,) = [one for one in texts(head) if one.value == title]
-    assert name.max_lines == 2 and name.style.size < 24
+def test_a_long_name_in_a_screen_s_head_takes_two_lines_and_keeps_its_end():
+    def name_of(title: str) -> ft.Text:
+        press, look = Send(nothing, Go("/")), looking()
+        left, right = (quiet(look, name, press, key=name) for name in ("Jobs", "Plan"))
+        return next(texts(header(look, left, title, "470 m", right).content.controls[1]))
+
+    assert name_of("Reedbed hide").style.size == 24
+    long = name_of("Reedbed hide behind the old pumps")
+    assert long.value == "Reedbed hide behind the old pumps"
+    assert long.max_lines == 2 and long.style.size < 24
+    longest = name_of(f"Reedbed hide {'behind the old pumping station ' * 3}by the sluice").value
+    assert longest.startswith("Reedbed hide") and longest.endswith("sluice") and "…" in longest
 
 
 def test_the_surest_odds_stand_beside_their_conductor_ends():
@@ -135,7 +139,7 @@ def test_small_letters_grow_within_the_picture_and_off_each_other():
     assert [one.text for one in grown] == ["A2", "sluice", "camera", "IN"]
     assert grown[0].size > 17 and grown[2].size > 17 and grown[3] == large
     frames = [label_frame(one) for one in grown]
-    assert all(0 <= left and right <= 260 for left, _, right, _ in frames)
+    assert all(left >= 0 and right <= 260 for left, _, right, _ in frames)
     assert not any(overlap(a, b) for i, a in enumerate(frames) for b in frames[:i])
 
 
@@ -151,7 +155,7 @@ def test_a_gauge_s_figures_grow_with_the_phone_s_letters(verdict):
     drawn, grown = labels(2.0)
     assert max(one.size for one in grown) == pytest.approx(1.6 * max(one.size for one in plain))
     frames = [label_frame(one) for one in grown]
-    assert all(0 <= f[0] and f[2] <= 390 and 0 <= f[1] and f[3] <= drawn.height for f in frames)
+    assert all(f[0] >= 0 and f[2] <= 390 and f[1] >= 0 and f[3] <= drawn.height for f in frames)
     assert not any(overlap(a, b) for i, a in enumerate(frames) for b in frames[:i])
 
 

@@ -16,7 +16,7 @@ LINE = 5.0
 CABLE = 60.0
 CABLE_CASING = 3.0
 LEAD = 14.0
-EDGE = 12.0
+EDGE, SMALLEST = 12.0, 14.0
 SLICE = 40.0
 
 Arrival = tuple[str, str]
@@ -138,6 +138,8 @@ def arrival_words(
     thick = min(CABLE, max(CABLE / 170 * frame.h, 16.0)) if form == "cable" else LEAD
     shapes: list[Shape] = []
     size = 18 * k
+    while size > SMALLEST and text_width("TMI", size, place) > room:
+        size -= 1
     words = shorten(place, "TMI", size, room)
     if words:
         x = EDGE if side == 0 else width - EDGE

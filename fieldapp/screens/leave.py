@@ -11,8 +11,9 @@ from engine.step import PHOTO
 from engine.verdict import OUTSIDE
 from fieldapp import words
 from fieldapp.drawing.knots import knot_cable
+from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.shapes import Picture
-from fieldapp.faces import lines_needed
+from fieldapp.faces import lines_needed, text_width
 from fieldapp.faultview import suspect_of
 from fieldapp.messages import (
     CopyPressed,
@@ -233,6 +234,9 @@ class _Row:
         stops = model.job.judgement.state.job.stops
         stop = stops.get(hold.stop or "")
         place = words.where_you_stand(stop.name, stop.id == here(model)) if stop else ""
+        size = 17 * min(look.scale, 1.4)
+        beside = text_width("PB", 18 * min(look.scale, 1.4), self._thing()) + 30
+        place = shorten(place, "TI", size, look.width - CABLE - MARGIN - beside - 6)
         column: list[ft.Control] = [
             ft.Row(
                 [

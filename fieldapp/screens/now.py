@@ -17,7 +17,7 @@ from fieldapp.messages import (
     StepPressed,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look
+from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
     GAP,
     LARGE,
@@ -100,7 +100,7 @@ def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
     leave = Send(send, Go(route_of(Place("leave", model.job.id))))
     body = [padded(text(look, words.sentence(hold.say), 28, cap=1.4), top=16)]
     actions = [
-        slab(look, fixed.mend_plan, fixed.first_mend, plan),
+        slab(look, words.mend_the_plan(), fixed.first_mend, plan),
         pair(
             look,
             quiet(look, fixed.waive, leave, key="to-waive", expand=True),
@@ -188,7 +188,7 @@ def _turned(picture: Picture, cost: str, look: Look) -> ft.Control:
     return padded(
         ft.Row(
             [
-                spoken(look, picture, words.FIXED.turned),
+                ft.Semantics(content=canvas(look, picture), exclude_semantics=True),
                 ft.Column([title, text(look, cost, 18)], spacing=0, expand=True),
             ],
             spacing=12,

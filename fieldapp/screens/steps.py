@@ -11,6 +11,7 @@ from engine.step import Step
 from fieldapp import words
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture, Rect
+from fieldapp.faces import text_width
 from fieldapp.messages import Go, StepPressed, StepsShown
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -42,7 +43,7 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             stop = judgement.state.job.stops[here]
             rows.append(
                 ft.Container(
-                    ft.Row([tag(look, words.stop_header(stop.name, stop.at_m))]),
+                    _stop_tag(words.stop_header(stop.name, stop.at_m), look),
                     padding=ft.Padding.only(left=MARGIN, top=14, bottom=6),
                     key=f"stop-{here}-{step.id}",
                 )
@@ -80,6 +81,13 @@ def _shown(model: Model, steps: Sequence[Step]) -> list[Step]:
         "open": lambda step: step.state == "open",
     }[model.shown]
     return [step for step in steps if keeps(step)]
+
+
+def _stop_tag(said: str, look: Look) -> ft.Control:
+    """The stop's tag; a name too long for the column takes two lines within it."""
+    wide = text_width("PB", 18 * min(look.scale, 1.4), said) + 20
+    one = tag(look, said)
+    return ft.Row([one if wide <= look.width - 2 * MARGIN else ft.Container(one, expand=True)])
 
 
 def _halves(model: Model, send: SendAny, look: Look) -> ft.Control:

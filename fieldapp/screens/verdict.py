@@ -18,10 +18,11 @@ from fieldapp.drafts import standing_like
 from fieldapp.drawing.digits import reading_picture
 from fieldapp.drawing.gauge import gauge, mark
 from fieldapp.drawing.shapes import Picture
+from fieldapp.faces import lines_needed
 from fieldapp.faultview import find_more
 from fieldapp.messages import Go, PutElsewhere, SheetOpened, TakeBack
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
+from fieldapp.paint import MARGIN, Look, canvas
 from fieldapp.parts import (
     LARGE,
     Send,
@@ -46,6 +47,8 @@ from fieldapp.worldclock import clock_of
 
 CLOSE = 60.0
 """how high the figure is where much is said below it [dp]"""
+FEW_LINES = 3
+"""of what is told, above two rows of buttons"""
 LOW = 700.0
 """a window lower than this has no room for two rows of buttons [dp]"""
 
@@ -65,9 +68,16 @@ def verdict(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     else:
         body, actions = _body(model, found, look), _actions(model, found, send, look)
         # where room is short few buttons stand fast: the others scroll with the words
-        fast = 1 if look.scale >= LARGE else 2 if look.height < LOW else len(actions)
+        tight = look.height < LOW or _is_long(model, found, look)
+        fast = 1 if look.scale >= LARGE else 2 if tight else len(actions)
         body, actions = [*body, *(padded(one) for one in actions[fast:])], actions[:fast]
     return frame(look, top=top, body=body, actions=actions, foot=foot)
+
+
+def _is_long(model: Model, found: Verdict, look: Look) -> bool:
+    """Whether what is told takes the room of a row of buttons."""
+    wide = look.width - 2 * MARGIN
+    return lines_needed("T", 22, _told(model, found), wide) > FEW_LINES
 
 
 def _head(reading: Reading, look: Look) -> ft.Control:

@@ -151,7 +151,13 @@ def progress(done: int, total: int, following: str) -> str:
 
 def progress_short(done: int, total: int, following: str) -> str:
     """The same where what follows has a long name."""
-    return f"{done}/{total}. Next: {_lowered(following)}"
+    then = f" Next: {_lowered(following)}" if following else ""
+    return f"{done}/{total}.{then}"
+
+
+def mend_the_plan() -> str:
+    """The slab where a plan breaks a rule that must not be broken."""
+    return "Mend the plan"
 
 
 def cannot_short() -> str:

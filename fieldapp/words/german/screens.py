@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from fieldapp.words.english.screens import one_after_the_other, version  # noqa: F401
 from fieldapp.words.german.figures import (
+    _SHORT_KINDS,
     KINDS,
     MOST,
     NBSP,
@@ -29,7 +30,7 @@ class Fixed:
     title: str = "Farend"
     jobs: str = "Aufträge"
     new: str = "Neu"
-    settings: str = "Einstellungen"
+    settings: str = "Optionen"
     no_jobs: str = "Noch keine Aufträge."
     plan_a_run: str = "Linie planen"
     open_file: str = "Datei öffnen"
@@ -154,7 +155,8 @@ def progress(done: int, total: int, following: str) -> str:
 
 def progress_short(done: int, total: int, following: str) -> str:
     """The same where what follows has a long name."""
-    return f"{done}/{total}. Dann: {following}"
+    then = f" Dann: {following}" if following else ""
+    return f"{done}/{total}.{then}"
 
 
 def mend_the_plan() -> str:
@@ -289,13 +291,6 @@ def go_on_to(short: str) -> str:
 
 _READ_OFF = {"mbps", "error_count", "metres"}
 """what stands somewhere to be read, and is not measured"""
-_ON_SLABS = {
-    "milliamps": "mA",
-    "loop_ohms": "Schleife",
-    "earth_ohms": "Erdung",
-    "error_count": "Frames",
-}
-"""kinds of reading whose names are long for a slab"""
 
 
 def measure_at(at: str, kind: str) -> str:
@@ -307,7 +302,7 @@ def measure_at(at: str, kind: str) -> str:
 def _reading(kind: str) -> str:
     """``Volt messen``, ``Tempo lesen``"""
     verb = "lesen" if kind in _READ_OFF else "messen"
-    return f"{_ON_SLABS.get(kind, KINDS[kind])} {verb}"
+    return f"{_SHORT_KINDS.get(kind, KINDS[kind])} {verb}"
 
 
 def log_here(kind: str = "volts") -> str:
