@@ -121,7 +121,7 @@ _metres = metres
 
 HOLDS = {
     "worst": "",
-    "expected": "holds, not yet at worst",
+    "expected": "holds, not at worst",
     "not": "does not hold yet",
 }
 """how far a plan holds with a change"""

@@ -26,7 +26,7 @@ TO_DO: Mapping[str, str] = {
     "do-wet": "**Cut the wet end of {at} back** to bright wire, and seal it.",
     "do-pairs": "**Make the ends of {at} again**, all eight wires.",
     "do-wires": "**Make both ends of {at} again**, in one colour order.",
-    "do-load": "**See what {at} does now**: heater, lights, motor. Plan for it, or replace it.",
+    "do-load": "**See what {at} does now**, then plan for it.",
     "do-load-off": "**See that {at} is plugged in and on**; else replace it.",
     "do-load-varies": "**A known load in place of {at}**, then measure again.",
     "do-turn": "**Port off, then turn {at} round.**",

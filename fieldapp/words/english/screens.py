@@ -24,7 +24,7 @@ from fieldapp.words.english.figures import (
 class Fixed:
     """Words that stand by themselves."""
 
-    title: str = "Farend"
+    title: str = "Farend: power and data over long cables"
     jobs: str = "Jobs"
     new: str = "New"
     settings: str = "Settings"
@@ -304,6 +304,11 @@ def measure_at(at: str, kind: str) -> str:
         return f"Read the speed at {spot(at)}"
     verb = "Read" if kind in _READ_OFF else "Measure"
     return f"{verb} {KINDS[kind]} at {spot(at)}"
+
+
+def way_to(end: str) -> str:
+    """At a fork of Run, the way to one of its far ends."""
+    return f"Towards {end}"
 
 
 def log_here(kind: str = "volts") -> str:

@@ -120,4 +120,4 @@ def speak_sign(key: str) -> str:
 
 def sign_stop() -> str:
     """A made-up place, for the tag."""
-    return "sluice"
+    return "weir"

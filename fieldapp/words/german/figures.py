@@ -22,6 +22,13 @@ KINDS = {
     "mbps": "Tempo",
     "error_count": "defekte Frames",
 }
+_SHORT_KINDS = {
+    "milliamps": "mA",
+    "loop_ohms": "Schleife",
+    "earth_ohms": "Erdung",
+    "error_count": "Frames",
+}
+"""what they are called on a button, where that is shorter"""
 EARTH_METHODS = {"3-pole": ("dreipolig", "zwei Spieße"), "clamp": ("Zange", "ohne Spieße")}
 VERDICTS = {
     "inside": "im Band",

@@ -27,7 +27,7 @@ TO_DO: Mapping[str, str] = {
     "do-wet": "**Das nasse Ende von {at} kürzen**, bis der Draht blank ist, und abdichten.",
     "do-pairs": "**Die Enden von {at} neu machen**, alle acht Adern.",
     "do-wires": "**Beide Enden von {at} neu machen**, in derselben Farbfolge.",
-    "do-load": "**Nachsehen, was {at} gerade tut**: Heizung, Licht, Motor. Einplanen oder ersetzen.",
+    "do-load": "**Nachsehen, was {at} gerade tut**, dann so planen.",
     "do-load-off": "**Nachsehen, ob {at} steckt und an ist**; sonst ersetzen.",
     "do-load-varies": "**Bekannte Last statt {at}**, dann neu messen.",
     "do-turn": "**Port aus, dann {at} umdrehen.**",

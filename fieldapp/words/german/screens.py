@@ -27,7 +27,7 @@ from fieldapp.words.german.figures import (
 class Fixed:
     """Words that stand by themselves."""
 
-    title: str = "Farend"
+    title: str = "Farend: Strom und Daten über lange Kabel"
     jobs: str = "Aufträge"
     new: str = "Neu"
     settings: str = "Optionen"
@@ -303,6 +303,11 @@ def _reading(kind: str) -> str:
     """``Volt messen``, ``Tempo lesen``"""
     verb = "lesen" if kind in _READ_OFF else "messen"
     return f"{_SHORT_KINDS.get(kind, KINDS[kind])} {verb}"
+
+
+def way_to(end: str) -> str:
+    """At a fork of Run, the way to one of its far ends."""
+    return f"Richtung {end}"
 
 
 def log_here(kind: str = "volts") -> str:

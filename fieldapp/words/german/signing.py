@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fieldapp.words.german.figures import several
 from fieldapp.words.german.said import says
 
-SIGN_ROLES = ("Errichter", "Kontakt vor Ort", "Eigentümer")
+SIGN_ROLES = ("Errichter", "Kontakt", "Eigentümer")
 """what those who sign are, most often; ours"""
 
 

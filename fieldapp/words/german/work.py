@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fieldapp.words.english.work import clock_left, listed, time_of  # noqa: F401
-from fieldapp.words.german.figures import KINDS, NBSP, count, spot
+from fieldapp.words.german.figures import _SHORT_KINDS, KINDS, NBSP, count, spot
 from fieldapp.words.german.said import says
 from fieldapp.worldclock import clock_of
 
@@ -304,7 +304,7 @@ def stage_waits() -> str:
 
 def its(kind: str) -> str:
     """The quiet that reads what a box lacks: ``Auch Tempo``."""
-    return f"Auch {KINDS[kind]}"
+    return f"Auch {_SHORT_KINDS.get(kind, KINDS[kind])}"
 
 
 def see_readings(box: str) -> str:
