@@ -6,7 +6,7 @@ from dataclasses import asdict, replace
 from types import MappingProxyType
 from typing import Any
 
-from engine.entries import BY_METHOD
+from engine.entries import BY_METHOD, READING_KINDS
 from engine.figures import FLOW_KINDS
 from engine.log import stop_of
 from fieldapp.drafts import reading_of, standing_like
@@ -16,7 +16,7 @@ from fieldapp.model import Model, OpenJob
 from fieldapp.planpads import MM2, figure_of
 from fieldapp.questions import stand_ins
 from fieldapp.routes import ALONE, Place
-from fieldapp.words.units import in_gauges
+from fieldapp.words.units import LENGTH, in_gauges
 
 MOST_DIGITS = 7
 TYPED_ON = frozenset({"read", "reelpad", "planpad"})
@@ -44,13 +44,15 @@ def types_gauge(pad: Pad) -> bool:
 
 def without_figures(model: Model) -> Model:
     """The units were changed: what is half typed in the others would mean something else."""
-    own, trial = model.own, model.trial
+    own, trial, pad = model.own, model.trial, model.pad
+    if pad is not None and (pad.kind == LENGTH or pad.kind not in READING_KINDS):
+        pad = None
     if own is not None:
         typed = {key: one for key, one in own.typed.items() if "reach_m" not in key}
         own = replace(own, typed=MappingProxyType(typed))
     return replace(
         model,
-        pad=None,
+        pad=pad,
         new=replace(model.new, digits=""),
         trial=replace(trial, digits=None) if trial is not None else None,
         own=own,

@@ -401,6 +401,8 @@ def test_what_is_half_typed_goes_with_its_unit(key, value):
     model, effects = update(typing(f"{HERE}/plan/C4/length", "12"), SettingPicked(key, value))
     assert model.pad is None and place_record(model)["pad"] is None
     assert PutSetting(key, value) in effects and len(effects) > 1, "the place is written down anew"
+    model, _ = update(typing(f"{HERE}/read/L1.in/volts", "41."), SettingPicked(key, value))
+    assert model.pad.digits == "41.", "volts are volts everywhere"
 
 
 def test_a_made_up_meter_shows_what_the_pad_would_take():

@@ -11,8 +11,8 @@ from fieldapp.words.german.figures import (
     MOST,
     NBSP,
     SIDES,
+    as_typed,
     capital,
-    comma,
     figure,
     metres,
     reach_of,
@@ -261,7 +261,7 @@ def meter_reach(reach: float, kind: str) -> str:
 def were_typing(digits: str, at: str, since: str) -> str:
     """After a kill: what was on the pad."""
     when = f", {since}" if since else ""
-    return f"Getippt war {comma(digits)} an {spot(at)}{when}"
+    return f"Getippt war {as_typed(digits)} an {spot(at)}{when}"
 
 
 def verdict_state(standing: str, at: str) -> str:
