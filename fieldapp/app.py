@@ -240,6 +240,12 @@ def App(  # noqa: N802 - a component
         with contextlib.suppress(Exception):
             page.session.start_updates_scheduler()
 
+    def entitle() -> None:
+        """The page's title is in the language spoken: the page takes its own language from it."""
+        if page.title != words.FIXED.title:
+            page.title = words.FIXED.title
+            page.update()
+
     def send(message: Any) -> None:
         revive()
         changed, effects = update(latest.current, message)
@@ -248,6 +254,7 @@ def App(  # noqa: N802 - a component
         latest.current = changed
         set_model(changed)
         words.speak(changed.settings.manner)  # to the tasks that carry out the effects
+        entitle()
         for effect in effects:
             page.run_task(perform, effect)
 
@@ -306,8 +313,8 @@ def App(  # noqa: N802 - a component
         """A line wider than its column is moved until what is chosen on it is seen."""
         if line is not None:
             with contextlib.suppress(Exception):  # it may be gone before it is drawn
-                await line.scroll_to(offset=line.data[1])
                 send(LineMoved(where(latest.current.place), line.data[1]))
+                await line.scroll_to(offset=line.data[1])
 
     line = row_in(shown.current[-1].controls)
     chosen = line.data[0] if line is not None else None

@@ -13,6 +13,7 @@ from engine.showable import showable
 from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect
 from fieldapp.drawing.tokens import tokens_for
 from fieldapp.faces import FACES
+from fieldapp.handover.turned import in_line
 from fieldapp.window import COLUMN, TURNED, UPRIGHT, WIDE, shape_of
 
 ANCHORS = {"start": -1.0, "middle": 0.0, "end": 1.0}
@@ -174,7 +175,7 @@ def _label(look: Look, shape: Label) -> list[cv.Shape]:
         cv.Text(
             shape.x,
             shape.y,
-            showable(shape.text),
+            in_line(showable(shape.text)),
             style=one,
             alignment=place,
             rotate=shape.rotate * 3.141592653589793 / 180,

@@ -16,6 +16,7 @@ from fieldapp.drawing.arrow import arrow
 from fieldapp.drawing.letters import shorten
 from fieldapp.faces import lines_needed, text_width
 from fieldapp.framing import turned, upright, with_above
+from fieldapp.handover.turned import in_line
 from fieldapp.keyboard import MAIN
 from fieldapp.messages import Go
 from fieldapp.model import Model
@@ -87,7 +88,7 @@ def text(
 ) -> ft.Text:
     """A text whose ``**parts**`` are set heavier; its growth with the phone's letters is capped."""
     grown = look.capped(size, cap)
-    content = showable(content)
+    content = in_line(showable(content))
     pieces = content.split("**")
     if len(pieces) == 1:
         return ft.Text(content, style=style(look, face, grown, ink), **more)

@@ -18,6 +18,7 @@ from plan_jobs import (
     long_names,
     looped,
     of_boxes,
+    right_to_left,
     sample,
     turned,
     unfed,
@@ -28,6 +29,7 @@ import fieldapp.advising as advising
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from fieldapp import words
+from fieldapp.handover.turned import LEFT_MARK, in_line, runs
 from fieldapp.runline import paths, run_line
 
 Doc = dict[str, Any]
@@ -102,6 +104,21 @@ def test_the_pads_of_the_plan_never_break(page):
         for wide, high, scale in LOOKS:
             await phone.wear(size=(wide, high), scale=scale)
             assert phone.has("back")
+        phone.stop()
+
+    drive(journey)
+
+
+def test_behind_a_name_from_the_right_a_figure_keeps_its_unit():
+    """A screen turns such letters, and what follows with them: ", 207 m" read "207, m"."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(right_to_left(),), link="/j/FROM-RIGHT/plan/A2")
+        await phone.tap("move")
+        job = plan_in(phone, "FROM-RIGHT").state.job
+        rows = [t for t in phone.texts() if t.endswith(words.metres(job.stops["sluice"].at_m))]
+        assert [runs(one)[-1][0][0] for one in rows] == [LEFT_MARK]
+        assert in_line("Sluice, 207 m") == "Sluice, 207 m"
         phone.stop()
 
     drive(journey)

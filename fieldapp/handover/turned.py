@@ -10,7 +10,7 @@ import unicodedata
 from itertools import groupby
 
 RIGHT_TO_LEFT = frozenset({"R", "AL"})
-LEFT_TO_RIGHT = "L"
+LEFT_TO_RIGHT, LEFT_MARK = "L", "\u200e"
 FIGURES = frozenset({"EN", "AN", "ES", "CS"})
 MARK = "NSM"
 """classes of letters (Unicode UAX 9, table 4)"""
@@ -36,6 +36,17 @@ def runs(text: str) -> list[tuple[str, bool]]:
     pairs = zip(text, turned, strict=True)
     groups = groupby(pairs, key=lambda pair: pair[1])
     return [("".join(letter for letter, _ in group), way) for way, group in groups]
+
+
+def in_line(text: str) -> str:
+    """The text with a mark behind each piece from right to left, so that a figure that follows
+    keeps its place beside its unit: a screen turns the letters itself, and the figure with them.
+
+    >>> in_line("Hide, 463 m"), in_line("\u05de\u05d0, 463 m")
+    ('Hide, 463 m', '\u05de\u05d0\u200e, 463 m')
+    """
+    pieces = runs(text)
+    return "".join(piece + LEFT_MARK if turned else piece for piece, turned in pieces)
 
 
 def visual(text: str) -> str:
