@@ -65,7 +65,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             handed(
                 look,
                 [
-                    ft.Container(text(look, fixed.jobs, 30, face="TB", cap=1.3), expand=True),
+                    ft.Container(text(look, fixed.jobs, 30, face="TB", cap=1.2), expand=True),
                     quiet(look, fixed.new, Send(send, Go(NEW)), key="new", height=56),
                     quiet(
                         look, fixed.settings, Send(send, Go(SETTINGS)), key="settings", height=56

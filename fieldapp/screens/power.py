@@ -203,15 +203,21 @@ def _row(stage: Stage, is_here: bool, walk: PowerWalk, model: Model, look: Look)
         if is_here
         else text(look, stage.box, 19, "ink" if state == "proven" else "soft", "PB", cap=1.4)
     )
+    figures, large = _read(stage, model, look), look.scale >= LARGE
     return ft.Container(
         ft.Row(
             [
                 ft.Semantics(content=canvas(look, drawn), exclude_semantics=True),
                 ft.Container(name, width=78 * min(look.scale, 1.4)),
-                text(
-                    look, word, 19, ink, "TM" if is_here else "T", cap=1.6, expand=True, max_lines=1
+                ft.Column(
+                    [
+                        text(look, word, 19, ink, "TM" if is_here else "T", cap=1.6, max_lines=1),
+                        *(figures if large else ()),
+                    ],
+                    spacing=0,
+                    expand=True,
                 ),
-                *_read(stage, model, look),
+                *(() if large else figures),
             ],
             spacing=8,
             vertical_alignment=ft.CrossAxisAlignment.CENTER,

@@ -169,11 +169,11 @@ def _ohms(model: Model, one: OnReel, check: ReelCheck, look: Look) -> list[ft.Co
         spacing=10,
     )
     lines = [word, text(look, how, 17, "soft", "TI", cap=1.2)]
+    figure = text(look, said, 50, face="TM", cap=1.1)
+    if look.scale >= LARGE:  # the word is as wide as there is room beside the figure
+        return [padded(ft.Column([figure, *lines], spacing=2, tight=True))]
     row = ft.Row(
-        [
-            text(look, said, 50, face="TM", cap=1.1),
-            ft.Column(lines, spacing=2, tight=True, expand=True),
-        ],
+        [figure, ft.Column(lines, spacing=2, tight=True, expand=True)],
         spacing=14,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )

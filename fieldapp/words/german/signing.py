@@ -35,7 +35,7 @@ def sign_role_label() -> str:
 
 def sign_hint() -> str:
     """In the empty field."""
-    return "Hier mit dem Finger zeichnen"
+    return "Mit dem Finger zeichnen"
 
 
 def sign_again() -> str:

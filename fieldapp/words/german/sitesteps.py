@@ -152,7 +152,7 @@ def _sign() -> StepWords:
     return StepWords(
         "Bericht unterschreiben. **Abgemeldet, Tor zu.**",
         "Da steht, wer dafür einsteht.",
-        "Unterschrieben, gemeldet",
+        "Signiert, abgemeldet",
         "Bericht unterschreiben",
     )
 
