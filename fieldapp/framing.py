@@ -33,7 +33,8 @@ def turned(
     *,
     scroll: bool,
 ) -> Controls:
-    """A phone on its side: pictures and words at the left, what can be done at the thumb."""
+    """A phone on its side: pictures and words at one side, what can be done at the thumb: at the
+    right, or at the left where that is the hand."""
     left = _column([*top, _body(body, scroll=scroll)])
     if not actions and foot is None:
         return [ft.SafeArea(ft.Row([_fixed([left], look)], alignment=CENTRE), expand=True)]
@@ -50,6 +51,8 @@ def turned(
     )
     right = _column([block, *([foot] if foot else [])])
     row = [_fixed([left], look), ft.Container(right, expand=True)]
+    if look.left_handed:
+        row.reverse()
     return [ft.SafeArea(ft.Row(row, spacing=0, vertical_alignment=STRETCH), expand=True)]
 
 

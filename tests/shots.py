@@ -357,7 +357,10 @@ def named(doc: Callable[[], dict], name: str) -> Callable[[], dict]:
 def all_done() -> dict:
     """The reedbed job with all done, copied off and signed: nothing is left, nothing holds."""
     doc = finished()
-    return {**doc, "log": [*doc["log"], {"id": "y1", "what": "export", "to": "r.json", "by": "Orla"}]}
+    return {
+        **doc,
+        "log": [*doc["log"], {"id": "y1", "what": "export", "to": "r.json", "by": "Orla"}],
+    }
 
 
 def read_twice() -> dict:
@@ -1025,6 +1028,11 @@ COLLAPSED = (
     Shot("jobs-collapse", "/"),
 )
 TWO_BOXES = (Shot("run-two-boxes", "/j/BOXES-2/run"), Shot("now-two-boxes", "/j/BOXES-2/now"))
+TORN = (
+    Shot("jobs-torn", "/"),
+    Shot("jobs-torn-told", "/j/TORN-ONE/now"),
+    Shot("plan-nobody", f"{JOB}/plan/NOBODY/length"),
+)
 RETURN_LEFT = (
     Shot("return-jobs", "/"),
     Shot("return-visit", f"{JOB}/now"),
@@ -1079,7 +1087,8 @@ LARGE += tuple(
 LARGE += ("put-in", "reel-sound", "reel-clad", "reel-ohms", "reel-none")
 LARGE += ("hand-signed", "sign-empty", "sign-drawn")
 LARGE += ("settings", "settings-foot", "settings-meters", "settings-away", "everything")
-LARGE += ("shapes", "shapes-verdicts", "shapes-foot", "meter-day", "meter-last", "meter-changed")
+LARGE += ("shapes", "shapes-verdicts", "shapes-foot", "meter-begin", "meter-volts", "meter-day")
+LARGE += ("meter-last", "meter-changed")
 LARGE += ("hand-older", "hand-made", "hand-share", "hand-foot")
 AS_PHONE = """import runpy, flet
 flet.PagePlatform.is_mobile = lambda self: True
@@ -1099,19 +1108,23 @@ async def _chosen(folder: Path, **settings: str) -> None:
 
 
 @contextmanager
-def served(*docs: dict, as_phone: bool = False) -> Iterator[str]:
+def served(*docs: dict | str, as_phone: bool = False) -> Iterator[str]:
     """The app on a folder of its own, with these jobs in it, in the language that is spoken
-    here; its address."""
+    here; its address. Of a job that is only named the journal cannot be read."""
     from browser import start_app
 
     with tempfile.TemporaryDirectory() as folder:
-        files = [Path(folder) / f"{n}.json" for n, _ in enumerate(docs)]
-        for file, doc in zip(files, docs, strict=True):
+        whole = [doc for doc in docs if not isinstance(doc, str)]
+        files = [Path(folder) / f"{n}.json" for n, _ in enumerate(whole)]
+        for file, doc in zip(files, whole, strict=True):
             file.write_text(json.dumps(doc), encoding="utf-8")
         data = str(Path(folder) / "data")
         choosing = _chosen(Path(data), language=words.manner().language)
         with ThreadPoolExecutor() as pool:  # the browser has a loop running in this thread
             pool.submit(asyncio.run, choosing).result()
+        for name in (doc for doc in docs if isinstance(doc, str)):
+            torn = Path(data) / "jobs" / f"{name}.journal"
+            torn.write_text("no journal at all\n", encoding="utf-8")
         args = ["--no-browser", "--port", "0", "--data", data, *map(str, files)]
         paths = os.pathsep.join((str(ROOT), os.environ.get("PYTHONPATH", "")))
         module = ["-c", AS_PHONE] if as_phone else ["-m", "fieldapp"]
@@ -1212,7 +1225,7 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         return 2
     troubles = []
     with sync_playwright() as playwright:
-        for shots, docs, as_phone in states():
+        for shots, docs, as_phone in (*states(), (TORN, (planned(), "TORN-ONE"), False)):
             if large:
                 shots = tuple(shot for shot in shots if shot.name in LARGE)
             if names:

@@ -298,6 +298,30 @@ def test_on_a_phone_on_its_side_all_that_answers_is_beside_the_words():
     drive(journey)
 
 
+def test_for_the_left_hand_keys_and_bar_lie_at_the_left():
+    async def journey() -> None:
+        for size, key in ((LYING, "bar-now"), (TABLET, "key-1")):
+            phone = await opened(size, link=f"{JOB}/read/L2.in/volts")
+            sides = {}
+            for hand in ("right", "left"):
+                await phone.go("/settings")
+                await phone.tap(f"hand-{hand}")
+                await phone.go(f"{JOB}/now" if key == "bar-now" else f"{JOB}/read/L2.in/volts")
+                row = next(
+                    c
+                    for c in phone.controls()
+                    if isinstance(c, ft.Row)
+                    and len(c.controls) == 2
+                    and any(getattr(one, "key", None) == key for one in walk(c))
+                    and sum(phone.find(key) in [*walk(one)] for one in c.controls) == 1
+                )
+                sides[hand] = [phone.find(key) in [*walk(one)] for one in row.controls]
+            assert sides == {"right": [False, True], "left": [True, False]}, key
+            phone.stop()
+
+    drive(journey)
+
+
 # ---------------------------------------------------------------- a keyboard
 
 

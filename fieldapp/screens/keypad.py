@@ -50,8 +50,8 @@ def keys(
 ) -> ft.Control:
     """Three by four keys; ``press`` is what pressing one of them sends.
 
-    In a wide window they stand at the right with ``left`` beside them. The rub-out lies under the
-    thumb of the hand that was chosen.
+    In a wide window they stand at one side with ``left`` beside them: like the rub-out where the
+    thumb of the hand is that was chosen.
     """
     height = HEIGHT if look.height >= 700 else LOW_HEIGHT
     rows = [[_key(key, press(key), prefix, height, look) for key in row] for row in KEYS]
@@ -60,11 +60,12 @@ def keys(
     if look.shape != WIDE:
         return pad
     aside = ft.Column(left or [], spacing=GAP, tight=True)
+    row = [
+        ft.Container(aside, padding=ft.Padding.only(left=MARGIN, right=MARGIN), expand=True),
+        ft.Container(pad, width=3 * WIDTH),
+    ]
     return ft.Row(
-        [
-            ft.Container(aside, padding=ft.Padding.only(left=MARGIN, right=MARGIN), expand=True),
-            ft.Container(pad, width=3 * WIDTH),
-        ],
+        handed(look, row),
         spacing=0,
         vertical_alignment=ft.CrossAxisAlignment.END,
     )
