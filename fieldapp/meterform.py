@@ -17,7 +17,7 @@ from fieldapp.halfdone import OwnSheet
 from fieldapp.keeping import Result
 from fieldapp.meters import DAY_DIGITS, KEPT_AS, NOBODYS, OwnMeter, day_of, form_of, meters_from
 from fieldapp.model import Model
-from fieldapp.moving import go
+from fieldapp.moving import METER_KEPT, go
 from fieldapp.routes import SETTINGS
 from fieldapp.sheeting import (
     DAY,
@@ -155,7 +155,7 @@ def _put(model: Model, message: m.MetersPut) -> Result:
     if typed is not None:
         model, effects = go(model, m.Go(SETTINGS))
     if typed is not None and message.away is None:
-        model = replace(model, told=say("told-meter-kept", name=typed.title.strip()))
+        model = replace(model, told=say(METER_KEPT, name=typed.title.strip()))
     return replace(model, meter_away=message.away), effects
 
 

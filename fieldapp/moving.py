@@ -15,6 +15,8 @@ from fieldapp.planpads import without_pad as without_figure
 from fieldapp.reeling import reel_pad, without_pad
 from fieldapp.routes import Place, place_of, route_of
 
+METER_KEPT = "told-meter-kept"
+"""what is said of a meter on the list, and nowhere else"""
 BY_THE_CLOCK = frozenset({"now", "power", "read"})
 """screens that ask once a day, or show a timer"""
 PADS = {"read": pad_for, "reelpad": reel_pad, "planpad": plan_pad}
@@ -32,7 +34,8 @@ def arrive(model: Model, route: str) -> Result:
     if place.screen in PADS:
         model = replace(model, pad=PADS[place.screen](model, place))
     if place.screen != "settings":
-        model = replace(model, meter_away=None)
+        is_told = model.told is not None and model.told.code == METER_KEPT
+        model = replace(model, meter_away=None, told=None if is_told else model.told)
     if place.screen == "reel":
         model = without_pad(model)
     if place.screen == "plan":

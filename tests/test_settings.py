@@ -236,6 +236,10 @@ async def test_taken_away_and_put_back_with_one_press(phone: Phone) -> None:
     await phone.tap("shapes")
     await phone.tap("back")
     assert not phone.has("meter-back"), "what was left behind is over"
+    await typed(phone, "Third")
+    assert phone.shows(told("told-meter-kept", name="Third"))
+    await phone.tap("shapes")
+    assert not phone.shows(told("told-meter-kept", name="Third"))
     phone.kill()
     again = await Phone.start(phone.disk, phone.world)
     await again.go("/settings")
