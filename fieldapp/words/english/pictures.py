@@ -14,6 +14,7 @@ from fieldapp.words.english.figures import (
     spoken_length,
     with_unit,
 )
+from fieldapp.words.english.plans import kind_word
 from fieldapp.words.english.screens import FIXED
 
 
@@ -119,7 +120,7 @@ def speak_box(box: str, kind: str, ports: tuple[tuple[str, str], ...], wrong: bo
     """A box drawn large, for a screen reader."""
     sides = ", ".join(f"{port.upper()} faces {far}" for port, far in ports)
     way = "Wrong way round." if wrong else "Right way round."
-    return f"{box}, {kind}. {sides}. {way}"
+    return f"{box}, {kind_word(kind)}. {sides}. {way}"
 
 
 def speak_step(short: str) -> str:

@@ -20,6 +20,7 @@ from fieldapp.words.german.figures import (
     spoken_length,
     with_unit,
 )
+from fieldapp.words.german.plans import kind_word
 from fieldapp.words.german.said import _printed
 from fieldapp.words.german.screens import FIXED
 
@@ -110,8 +111,6 @@ def speak_gauge(
 
 def speak_box(box: str, kind: str, ports: tuple[tuple[str, str], ...], wrong: bool) -> str:
     """A box drawn large, for a screen reader."""
-    from fieldapp.words.german.plans import kind_word  # the plan's words are a part above this one
-
     sides = ", ".join(f"{_printed(port)} zeigt zu {far}" for port, far in ports)
     way = "Verkehrt herum." if wrong else "Richtig herum."
     return f"{box}, {kind_word(kind)}. {sides}. {way}"

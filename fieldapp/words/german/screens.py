@@ -48,7 +48,7 @@ class Fixed:
     mend_plan: str = "Zum Plan"
     first_mend: str = "der Plan verletzt eine Regel"
     type_it: str = "Wert vom Messgerät tippen"
-    loaded: str = "belastet"
+    loaded: str = "mit Last"
     loaded_means: str = "alles läuft"
     open: str = "offen"
     open_means: str = "blank"

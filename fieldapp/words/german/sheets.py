@@ -202,7 +202,7 @@ def watts(value: float) -> str:
 
 def unplugged() -> str:
     """No load at all: the box is only taken off."""
-    return "abgezogen"
+    return "gezogen"
 
 
 def load_state(box: str, value: float | None) -> str:
