@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -24,6 +25,7 @@ from engine.judge import judge
 from engine.standards.conductors import awg_area_mm2, awg_diameter_mm
 from fieldapp import words
 from fieldapp.drafts import as_shown
+from fieldapp.drawing.gaugeparts import ticks, window_for
 from fieldapp.drawing.shapes import Label
 from fieldapp.halfdone import Pad, Taken
 from fieldapp.handover.labels import labels_of
@@ -414,3 +416,15 @@ def test_a_made_up_meter_shows_what_the_pad_would_take():
             there = Pad("C4", pad, digits, taken=taken)
             there = replace(there, taken=replace(taken, of=there.asks, keys={"moment": "m1"}))
             assert as_shown(there, {"value": value}) == {"value": value, "moment": "m1"}
+
+
+@pytest.mark.parametrize("top", [0.3, 12.0, 470.0])
+def test_a_gauge_in_feet_is_ticked_at_round_feet(top):
+    window = window_for([0.0, top], 390)
+    with speaking(FEET["de"]):
+        shapes = ticks(window, 50, None, words.scale_of("metres"), 1.0, [])
+    numbers = {float(one.text.replace(",", ".")): one.x for one in shapes if isinstance(one, Label)}
+    apart = {round(b - a, 6) for a, b in pairwise(sorted(numbers))}
+    assert len(numbers) > 1 and len(apart) == 1 and f"{apart.pop():.0e}"[0] in "125"
+    for feet, x in numbers.items():
+        assert window.x(feet * units.FOOT_M) == pytest.approx(x)
