@@ -8,15 +8,19 @@ import re
 from collections.abc import Iterator
 
 import flet as ft
+import flet.canvas as cv
 import pytest
 from fault_jobs import EVERY
-from plan_jobs import SAMPLES, heavy, weak
+from headless import Phone, drive
+from plan_jobs import SAMPLES, branched, heavy, weak
+from shots import all_done, counted
 
 from engine.diagnose.account import account
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.say import Say, say
 from fieldapp import words
+from fieldapp.drawing import knots
 from fieldapp.drawing.gauge import gauge
 from fieldapp.drawing.letters import label_frame, legible, overlap
 from fieldapp.drawing.shapes import Label, Picture
@@ -25,6 +29,7 @@ from fieldapp.messages import Go
 from fieldapp.paint import MARGIN, look_for
 from fieldapp.parts import Send, header, pair, quiet, slab, slab_room
 from fieldapp.screens.fault_parts import odds_row
+from fieldapp.screens.leave import AROUND
 from fieldapp.screens.now import _progress
 
 PHONE = (390, 844)
@@ -204,3 +209,37 @@ def test_readings_that_drifted_within_the_plan_are_not_told_as_agreeing():
                 for n in range(3)
             )
             assert len({same, one, two}) == 3 and "2" in two and "2" not in one
+
+
+# ---------------------------------------------------------------- whole screens
+
+
+def test_the_cable_of_a_site_that_nothing_holds_runs_down_to_the_box():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(counted(all_done()),), link="/j/REEDBED-HIDE/leave")
+        await phone.wear(size=PHONE)
+        drawn = [one for one in phone.controls() if isinstance(one, cv.Canvas)]
+        heights = [one.height for one in drawn if one.width == knots.WIDTH]
+        assert heights and sum(heights) > PHONE[1] - AROUND - 1, heights
+        phone.stop()
+
+    drive(journey)
+
+
+def test_at_a_splitter_run_asks_which_way_and_the_one_that_is_walked_is_the_thick_line():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(branched(),), link="/j/BRANCHED/run?at=R2.in")
+        assert not phone.has("way-P") and phone.has("box-P"), "the end of a branch can be pressed"
+        await phone.go("/j/BRANCHED/run?at=X.in")
+        assert phone.has("way-P") and phone.has("way-G")
+        for end, rest in (("P", "G"), ("G", "P")):
+            await phone.tap(f"way-{end}")
+            assert phone.route == f"/j/BRANCHED/run?at={end}.in"
+            assert phone.has("box-J") == (end == "G"), "a box within a thin line is not drawn"
+            assert not phone.has(f"way-{end}")
+            await phone.tap(f"box-{rest}")
+            assert phone.route == f"/j/BRANCHED/run?at={rest}.in"
+            await phone.go("/j/BRANCHED/run?at=X.in")
+        phone.stop()
+
+    drive(journey)

@@ -54,6 +54,7 @@ from fieldapp.drawing.openings import (
     branch_cuts,
     branch_touches,
     cut_open,
+    end_touch,
     room_for,
 )
 from fieldapp.drawing.placing import cable_frames, drawn_frame, place
@@ -160,6 +161,8 @@ def falling_line(
         for branch, fork, end in sides:
             shapes += branch_cuts(branch, fork, end)
             touches += branch_touches(branch, fork, end, scene.laid.width, height)
+    else:
+        touches += [end_touch(branch, end, scene.laid.width, height) for branch, _, end in sides]
     shapes += words
     if key:
         shapes += key_line(

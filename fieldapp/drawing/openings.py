@@ -87,8 +87,13 @@ def branch_touches(
         touch_area((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, width, height, f"+{one.id}", one.id)
         for one, a, b in _cuts(branch, fork, end)
     ]
+    return [*touches, end_touch(branch, end, width, height)]
+
+
+def end_touch(branch: Branch, end: Point, width: float, height: float) -> Touch:
+    """The box at the end of a side branch, to be pressed."""
     last = branch.boxes[-1]
-    return [*touches, touch_area(*end, width, height, last.id, last.name or last.id)]
+    return touch_area(*end, width, height, last.id, last.name or last.id)
 
 
 def with_chosen(picture: Picture, key: str, words: str, faces: Sequence[float] = (20,)) -> Picture:

@@ -71,10 +71,12 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     judgement = model.job.judgement
     number = len(judgement.blockers)
     rows = [_Row(hold, model, send, look) for hold in judgement.holds]
-    down = max(PLUG, look.height - AROUND - sum(row.height for row in rows))
+    since = since_block(model, send, look)
+    left = look.height - AROUND - sum(row.height for row in rows)
+    down = PLUG if since else max(PLUG, left)
     pictures = knot_cable([(row.height, row.state) for row in rows] + [(down, "plug")])
     body: list[ft.Control] = [
-        *since_block(model, send, look),
+        *since,
         padded(text(look, words.held_title(number), 28, cap=1.4), top=12),
     ]
     body += _oddities(model, send, look)

@@ -93,9 +93,12 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         look = replace(look, above=None)
     if pad.kind == "mbps":
         body, speeds = [padded(one, top=12) for one in meter], _speeds(pad, send, look)
-        if look.shape == TURNED:  # at the thumb
-            return frame(look, top=top, body=body, actions=[], foot=speeds)
-        return frame(look, top=top, body=[*body, speeds], actions=[])
+        if look.shape == WIDE:
+            return frame(look, top=top, body=[*body, speeds], actions=[])
+        said = words.measure_at(pad.at, pad.kind)
+        if look.shape != TURNED:
+            body = [padded(text(look, said, 28, cap=1.4), top=16), *body]
+        return frame(look, top=top, body=body, actions=[], foot=speeds)  # at the thumb
     moment = moment_of(pad, model.job.judgement.state)
     bands = bands_of(model, pad.at, pad.kind, standing_of(pad), pad.meter, moment)
     ways = _ways(model, pad, bands, send, look)
@@ -285,6 +288,7 @@ def _speeds(pad: Pad, send: SendAny, look: Look) -> ft.Control:
             spacing=12,
         ),
         top=16,
+        bottom=12,
     )
 
 

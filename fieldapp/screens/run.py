@@ -5,6 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from engine.job import Point
+from engine.judge import Judgement
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
 from fieldapp.drawing.arrow import stepper
@@ -94,7 +95,7 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         *(still_in(model, at.box, None, look) if at else ()),
         _slab(model, at, verdict, send, look),
     ]
-    seconds = [_seconds(at, send, look)] if at else []
+    seconds = [*_ways(model, at, send, look), _seconds(at, send, look)] if at else []
     if look.scale >= LARGE:  # the slab stands fast, the others scroll with the line
         body = [*body, *map(padded, seconds)]
     else:
@@ -146,6 +147,7 @@ def _around(model: Model, at: Point | None, look: Look) -> float:
     if look.shape == TURNED:
         return HEAD + conflicts
     around = AROUND + conflicts
+    around += TEST * bool(at and _ends_beyond(model.job.judgement, at.box))
     return around + TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
 
 
@@ -165,7 +167,9 @@ def line_of(
     judgement = model.job.judgement
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
-    line = run_line(judgement, here(model), suspects=suspects(model, model.job.id, judgement))
+    suspect = suspects(model, model.job.id, judgement)
+    # the branch that is walked is the thick line
+    line = run_line(judgement, here(model), towards=chosen or "", suspects=suspect)
     picture = falling_line(
         line,
         points,
@@ -199,22 +203,26 @@ def _detail(
     if at is None:
         return ft.Container()
     points = ordered_points(model.job.judgement.prediction)
-    i = points.index(at)
-    before, after = points[i - 1], points[(i + 1) % len(points)]
+    i, number = points.index(at), len(points)
+    ways = [("left", points[i - 1]), ("right", points[(i + 1) % number])]
+    if number <= 2:  # the other one, if there is one, is on one side alone
+        ways = ways[:1] if i else ways[1:number]
+    left, right = (
+        [_stepper(way, to, model, send, look) for way, to in ways if way == side]
+        for side in ("left", "right")
+    )
     if verdict is not None:
         ink = "signal" if verdict.verdict == OUTSIDE else "ink"
         drawn = Picture(60, 20, tuple(mark(verdict.verdict, 0, 1)))
-        first = ft.Row(
-            [
-                text(look, words.point(str(at)), 20, face="TB", cap=1.2, expand=True, max_lines=1),
-                text(look, words.with_unit(abs(verdict.reading.figure)), 20, face="TB", cap=1.2),
-            ]
-        )
+        name = text(look, words.point(str(at)), 20, face="TB", cap=1.2, expand=True, max_lines=1)
+        figure = words.with_unit(abs(verdict.reading.figure))
+        # read in one, else its figure comes behind the line below
+        first = ft.MergeSemantics(ft.Row([name, text(look, figure, 20, face="TB", cap=1.2)]))
         word = words.VERDICTS[verdict.verdict]
         by = dimension(verdict) or _was(model, verdict)
         second = ft.Row(
             [
-                canvas(look, drawn),
+                *(() if look.scale >= LARGE else (canvas(look, drawn),)),  # room for the word
                 text(look, word, 19, ink, "TB", cap=1.2, expand=True, max_lines=1),
                 *([text(look, by, 16, "soft", cap=1.2)] if by else ()),
             ],
@@ -225,9 +233,9 @@ def _detail(
         second = text(look, expected(model, at), 17, "soft", cap=1.2, max_lines=2)
     return ft.Row(
         [
-            _stepper("left", before, model, send, look),
+            *left,
             ft.Column([first, second], spacing=2, expand=True),
-            _stepper("right", after, model, send, look),
+            *right,
         ],
         spacing=10,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
@@ -275,6 +283,29 @@ def _slab(
         press = Go(route_of(Place("verdict", model.job.id, verdict.id)))
         title = words.see_verdict()
     return slab(look, title, words.point(str(at)), Send(send, press))
+
+
+def _ends_beyond(judgement: Judgement, box: str) -> tuple[str, ...]:
+    """The far ends beyond a box at which the run parts; none where it does not."""
+    line = run_line(judgement, towards=box)
+    ends = [branch.boxes[-1].id for branch in line.branches if branch.from_box == box]
+    return (line.boxes[-1].id, *ends) if ends else ()
+
+
+def _ways(model: Model, at: Point, send: SendAny, look: Look) -> list[ft.Control]:
+    """At a fork, which way is meant."""
+    judgement = model.job.judgement
+    buttons = [
+        quiet(
+            look,
+            words.way_to(end),
+            Send(send, Go(route_of(Place("run", model.job.id, str(point_named(judgement, end)))))),
+            key=f"way-{end}",
+            expand=True,
+        )
+        for end in _ends_beyond(judgement, at.box)
+    ]
+    return [pair(look, *buttons)] if buttons else []
 
 
 def _seconds(at: Point, send: SendAny, look: Look) -> ft.Control:
