@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.say import Say
-from fieldapp.words.english.figures import NBSP, cable_wire, metres, with_unit
+from fieldapp.words.english.figures import NBSP, cable_wire, metres, spot, with_unit
 from fieldapp.words.english.said import says, sentence
 from fieldapp.words.english.sheetnames import held_together
 
@@ -54,12 +54,12 @@ def _arrestor(span: str, at: str, stop: str) -> str:
 
 @says("advice-bridge")
 def _bridge(at: str) -> str:
-    return f"A gigabit repeater before {at}"
+    return f"A gigabit repeater before {spot(at)}"
 
 
 @says("advice-long-span")
 def _long_span(start: str, end: str) -> str:
-    return f"Two long-span units, {start} to {end}"
+    return f"Two long-span units, {spot(start)} to {spot(end)}"
 
 
 @says("advice-repeater")
@@ -86,7 +86,7 @@ def _both(parts: tuple[Say, ...]) -> str:
 @says("advice-limited")
 def _limited(at: str, needed: float, share: float, best: float) -> str:
     return (
-        f"Nothing small mends this: {at} needs {with_unit(needed)}, and the best change "
+        f"Nothing small mends this: {spot(at)} needs {with_unit(needed)}, and the best change "
         f"bears {best:.2f} of the load."
     )
 

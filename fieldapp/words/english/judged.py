@@ -225,7 +225,7 @@ def _odd_change(entry: str, where: str) -> str:
 
 @says("odd-reading")
 def _odd_reading(entry: str, at: str) -> str:
-    return f"A reading stands at **{at}**; the plan has no such place."
+    return f"A reading stands at **{spot(at)}**; the plan has no such place."
 
 
 @says("odd-count")

@@ -48,12 +48,12 @@ def _feed_unplugged(box: str) -> str:
 
 @says("feed-twice")
 def _feed_twice(box: str, first: str, second: str) -> str:
-    return f"**Two feeds reach {box}**: {first} and {second}. One must go."
+    return f"**Two feeds reach {box}**: {spot(first)} and {spot(second)}. One must go."
 
 
 @says("orientation")
 def _orientation(box: str, port: str, wants: str, meets: str | None) -> str:
-    there = f" It meets {meets}." if meets else ""
+    there = f" It meets {spot(meets)}." if meets else ""
     return f"**{box} is the wrong way round.** {port.upper()} wants {WANTS[wants]}.{there}"
 
 

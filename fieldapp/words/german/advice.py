@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from engine.say import Say
 from fieldapp.words.english.advice import NO_VOLTS
-from fieldapp.words.german.figures import NBSP, cable_wire, decimal, metres, plain_number, with_unit
+from fieldapp.words.german.figures import (
+    NBSP,
+    cable_wire,
+    decimal,
+    metres,
+    plain_number,
+    spot,
+    with_unit,
+)
 from fieldapp.words.german.said import says, sentence
 from fieldapp.words.german.sheetnames import _titled
 
@@ -53,12 +61,12 @@ def _arrestor(span: str, at: str, stop: str) -> str:
 
 @says("advice-bridge")
 def _bridge(at: str) -> str:
-    return f"Gigabit-Repeater vor {at}"
+    return f"Gigabit-Repeater vor {spot(at)}"
 
 
 @says("advice-long-span")
 def _long_span(start: str, end: str) -> str:
-    return f"2 Weitstreckenboxen, {start} bis {end}"
+    return f"2 Weitstreckenboxen, {spot(start)} bis {spot(end)}"
 
 
 @says("advice-repeater")
@@ -84,7 +92,7 @@ def _both(parts: tuple[Say, ...]) -> str:
 @says("advice-limited")
 def _limited(at: str, needed: float, share: float, best: float) -> str:
     return (
-        f"Nichts Kleines behebt das: {at} braucht {with_unit(needed)}, die beste Änderung "
+        f"Nichts Kleines behebt das: {spot(at)} braucht {with_unit(needed)}, die beste Änderung "
         f"trägt das {decimal(best, 2)}-fache der Last."
     )
 

@@ -164,7 +164,7 @@ def _load_varies(at: str, stop: str, percent: float | None) -> str:
 
 @says("fault-box-reversed")
 def _box_reversed(at: str, stop: str) -> str:
-    return f"{at} ({stop}) **sitzt verkehrt herum**: Keine Verbindung leuchtet."
+    return f"{at} ({stop}) **sitzt verkehrt herum**: Keine Link-LED leuchtet."
 
 
 @says("fault-box-dead")
@@ -234,7 +234,7 @@ def _noise(at: str, near: str, far: str) -> str:
 
 @says("fault-link-port-down")
 def _port_down(at: str, to: str, stop: str) -> str:
-    return f"An {spot(at)} ({stop}) **sind die Daten abgeschaltet**: kein Licht zu {spot(to)}."
+    return f"An {spot(at)} ({stop}) **sind die Daten abgeschaltet**: keine LED zu {spot(to)}."
 
 
 # ---------------------------------------------------------------- between meter and log

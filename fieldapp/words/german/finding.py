@@ -318,7 +318,7 @@ def read_there(at: str, value: str) -> str:
 
 
 KINDS_OF_SPAN = {
-    "clad": "kaschierte Adern",
+    "clad": "kupferkaschierte Adern",
     "thin": "dünne Adern",
     "long": "mehr Länge",
     "hot": "mehr Wärme",

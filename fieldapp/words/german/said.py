@@ -55,12 +55,14 @@ def _feed_unplugged(box: str) -> str:
 
 @says("feed-twice")
 def _feed_twice(box: str, first: str, second: str) -> str:
-    return f"**Zwei Einspeisungen erreichen {box}**: {first} und {second}. Eine muss weg."
+    return (
+        f"**Zwei Einspeisungen erreichen {box}**: {spot(first)} und {spot(second)}. Eine muss weg."
+    )
 
 
 @says("orientation")
 def _orientation(box: str, port: str, wants: str, meets: str | None) -> str:
-    there = f" Dort ist {meets}." if meets else ""
+    there = f" Dort ist {spot(meets)}." if meets else ""
     return f"**{box} ist verkehrt herum.** {_printed(port)} will {WANTS[wants]}.{there}"
 
 
