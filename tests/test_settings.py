@@ -111,19 +111,17 @@ def test_what_another_version_kept_falls_back() -> None:
     assert settings_kept(lambda key, default: kept.get(key, default)) == Settings(name="Orla")
 
 
-@pytest.mark.parametrize("language", LANGUAGES)
-def test_it_holds_in_every_window_and_letters(language: str) -> None:
-    """Sun, dark, on its side, wide, at 200 %; all rows are there and Back leads to the jobs."""
+def test_all_of_it_lies_one_level_below_settings() -> None:
+    """Lying on its side in the dark, and at 200 %: all rows are there, Back leads where one was."""
 
     async def journey() -> None:
         disk = MemoryDisk()
         phone = await Phone.start(disk)
-        phone.store.put_setting("language", language)
+        phone.store.put_setting("language", "de")
         phone.store.put_setting("meters", [IDAS.kept])
         phone.stop()
         phone = await Phone.start(disk)
-        for size, scale, dark in (((390, 844), 1, False), ((844, 390), 1, True),
-                                  ((1180, 820), 2, True), ((390, 844), 2, False)):  # fmt: skip
+        for size, scale, dark in (((844, 390), 1, True), ((390, 844), 2, False)):
             await phone.wear(size=size, scale=scale, dark=dark)
             for route, keys in (
                 ("/settings", ("name", "meter-add", "shapes", "found", "everything")),

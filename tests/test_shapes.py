@@ -106,7 +106,7 @@ def test_no_sign_is_clipped_by_its_own_picture(width: float) -> None:
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_each_is_named_and_spoken(language: str) -> None:
-    """One thing to a screen reader, not a picture and two texts; on a phone, wide, at 200 %."""
+    """One thing to a screen reader, not a picture and two texts; wide, and at 200 %."""
 
     async def journey() -> None:
         phone = await Phone.start()
@@ -114,8 +114,7 @@ def test_each_is_named_and_spoken(language: str) -> None:
         await phone.tap(f"language-{language}")
         await phone.tap("shapes")
         with words.speaking(Manner(language)):
-            for size, scale, dark in (((390, 844), 1, False), ((844, 390), 1, True),
-                                      ((1180, 820), 2, True), ((390, 844), 2, False)):  # fmt: skip
+            for size, scale, dark in (((1180, 820), 1, True), ((390, 844), 2, False)):
                 await phone.wear(size=size, scale=scale, dark=dark)
                 assert phone.route == "/shapes" and phone.shows(words.shapes_title())
                 for key in SIGNS:
