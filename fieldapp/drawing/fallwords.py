@@ -59,7 +59,9 @@ def floor_words(scene: Scene, floor_text: str, collapse: str) -> list[Shape]:
         label = [*free, *spots][0]
         if words and label_frame(label)[2] <= scene.laid.width:
             shapes.append(scene.table.keep(label))
-    words = shorten(collapse, "PB", size, scene.screen - 2 * EDGE)
+    room = scene.screen - 2 * EDGE
+    size = max(min(size, size * room / max(text_width("PB", size, collapse), 1.0)), LEAST_WORDS)
+    words = shorten(collapse, "PB", size, room)
     if words:
         right = scene.laid.width - EDGE
         spots = [
@@ -72,6 +74,8 @@ def floor_words(scene: Scene, floor_text: str, collapse: str) -> list[Shape]:
     return shapes
 
 
+LEAST_WORDS = 15.0
+"""letters of what the line cannot do: smaller rather than cut [dp]"""
 # So much of a cable's frames may lie under a dimension line that only passes its shoulder. [dp²]
 GRAZED = 160.0
 # How much higher or lower than its box a figure beside it may stand, best first. [dp]

@@ -32,8 +32,9 @@ def grown(frame: Frame, by: float) -> Frame:
     return frame[0] - by, frame[1] - by, frame[2] + by, frame[3] + by
 
 
-SMALL = 24.0
-"""letters of this size are read at any text scale [dp]"""
+PRINT, SMALL = 14.0, 24.0
+"""letters up to the one are printed on a jacket, and grow no more than that; those of the other
+are read at any text scale [dp]"""
 CLEAR = 4.0
 """between two labels [dp]"""
 
@@ -47,7 +48,7 @@ def legible(picture: Picture, k: float) -> Picture:
     frames = {one: label_frame(one) for one in picture.shapes if isinstance(one, Label)}
 
     def larger(one: Shape) -> Shape:
-        if not isinstance(one, Label) or one.size >= SMALL or one.rotate:
+        if not isinstance(one, Label) or not PRINT <= one.size < SMALL or one.rotate:
             return one
         new = replace(one, size=min(one.size * min(k, _room(one, picture)), SMALL))
         frame = label_frame(new)

@@ -87,7 +87,8 @@ def _stop_tag(said: str, look: Look) -> ft.Control:
     """The stop's tag; a name too long for the column takes two lines within it."""
     wide = text_width("PB", 18 * min(look.scale, 1.4), said) + 20
     one = tag(look, said)
-    return ft.Row([one if wide <= look.width - 2 * MARGIN else ft.Container(one, expand=True)])
+    room = look.width - 2 * MARGIN
+    return ft.Row([one if wide <= room else ft.Container(one, width=room)])
 
 
 def _halves(model: Model, send: SendAny, look: Look) -> ft.Control:
