@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import flet as ft
@@ -220,7 +221,6 @@ def App(  # noqa: N802 - a component
     page = ft.context.page
     model, set_model = ft.use_state(first)
     latest = ft.use_ref(model)
-    latest.current = model
 
     ours = ft.use_ref(list[str]())
     shown = ft.use_ref(list[ft.View]())
@@ -251,8 +251,9 @@ def App(  # noqa: N802 - a component
         changed, effects = update(latest.current, message)
         if changed.route != latest.current.route:
             walked.current = False
+        if replace(changed, keeping=latest.current.keeping) != latest.current:
+            set_model(changed)  # that an entry is on its way is nowhere seen: nothing is drawn
         latest.current = changed
-        set_model(changed)
         words.speak(changed.settings.manner)  # to the tasks that carry out the effects
         entitle()
         for effect in effects:

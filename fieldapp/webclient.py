@@ -19,6 +19,8 @@ from pathlib import Path
 import flet_web
 import flet_web.version
 
+from fieldapp import words
+
 TITLE = "Farend"
 GROUND_SUN = "#FBFAF5"
 GROUND_DARK = "#0A0F12"
@@ -118,6 +120,10 @@ window.addEventListener("pageshow", (event) => {{
 """
 
 START_JS = """(() => {
+  // The app's title is in its language, and the client tells the page no more of it.
+  const languages = LANGUAGES, page = document.documentElement;
+  new MutationObserver(() => { page.lang = languages[document.title] || page.lang; })
+    .observe(document.head, { childList: true, subtree: true, characterData: true });
   window.addEventListener("flutter-first-frame",
     () => document.getElementById("loading")?.remove(), { once: true });
   const config = {
@@ -191,10 +197,19 @@ def _font_files(families: Mapping[str, str]) -> list[str]:
     return sorted({BODY_FONT, STRESS_FONT, *families.values()})
 
 
+def languages() -> dict[str, str]:
+    """Which language the page is in, by the title that the app gives it."""
+    out = {}
+    for code in words.LANGUAGES:
+        with words.speaking(words.Manner(code)):
+            out[words.FIXED.title] = code
+    return out
+
+
 def _key(fonts_dir: Path, families: Mapping[str, str]) -> str:
-    """What the built client depends on: the client's version, this module, the fonts."""
+    """What the built client depends on: its version, this module, the titles, the fonts."""
     digest = hashlib.sha256(Path(__file__).read_bytes())
-    digest.update(json.dumps(sorted(families.items())).encode())
+    digest.update(json.dumps((sorted(families.items()), sorted(languages().items()))).encode())
     for name in _font_files(families):
         digest.update(name.encode() + hashlib.sha256((fonts_dir / name).read_bytes()).digest())
     return f"client-{flet_web.version.version}-{digest.hexdigest()[:16]}"
@@ -235,7 +250,9 @@ def _write_own(stock: Path, target: Path, families: Mapping[str, str]) -> None:
         "page.css": PAGE_CSS,
         "farend.svg": ICON,
         "boot.js": BOOT_JS,
-        "start.js": START_JS.replace("BUILD_CONFIG", json.dumps(build)),
+        "start.js": START_JS.replace("BUILD_CONFIG", json.dumps(build)).replace(
+            "LANGUAGES", json.dumps(languages())
+        ),
         "rive/wasm/rive_native.js": RIVE_STUB,
         "main.dart.js": patched_dart((stock / "main.dart.js").read_text("utf-8")),
         "assets/FontManifest.json": json.dumps(font_manifest(fonts, families)),

@@ -239,11 +239,13 @@ class _Row:
         size = 17 * min(look.scale, 1.4)
         beside = text_width("PB", 18 * min(look.scale, 1.4), self._thing()) + 30
         place = shorten(place, "TI", size, look.width - CABLE - MARGIN - beside - 6)
+        line = {"expand": True, "max_lines": 1}
+        beside_it = [text(look, place, 17, "soft", "TI", cap=1.4, **line)] if place else []
         column: list[ft.Control] = [
             ft.Row(
                 [
                     tag(look, self._thing()),
-                    text(look, place, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1),
+                    *beside_it,
                 ],
                 spacing=10,
             ),

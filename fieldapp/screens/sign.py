@@ -216,7 +216,14 @@ def _row(one: Signature, model: Model, send: SendAny, look: Look) -> ft.Control:
     if one.strokes:
         name = spoken(look, signature(one.strokes, SMALL), words.speak_signature(one.by))
         lines.append(ft.Row([name]))
-    said = ft.Column(lines, spacing=2, tight=True, expand=look.scale < LARGE)
+    said = ft.Column(
+        lines,
+        spacing=2,
+        tight=True,
+        expand=look.scale < LARGE,
+        # all as wide as there is room, else a short line is read before a long one above it
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
     back = quiet(
         look,
         words.FIXED.take_back,

@@ -30,7 +30,8 @@ from fieldapp.webserver import serve  # noqa: E402
 
 REEDBED = ROOT / "sample_jobs" / "reedbed-hide.json"
 JOB = "/j/REEDBED-HIDE"
-MOST_TIMES = 2.0
+MOST_TIMES, PAD_TIMES = 2.0, 1.5
+"""aimed at: for what is worked out anew, and for a key of the pad"""
 COUNTED = "counted so far: "
 SETTLE_MS = 350
 """between two taps, so that none waits for the other"""
@@ -128,6 +129,22 @@ def pad(hand: Phone) -> Iterator[float]:
             hand.tap(words.FIXED.reading_key_rub)
 
 
+def keeps(hand: Phone) -> Iterator[float]:
+    """Keep, until the verdict is there; the same point again and again."""
+    any_word = f"^(?:{'|'.join(words.VERDICTS.values())})$"
+    while True:
+        hand.go(f"{JOB}/read/L1.in/volts")
+        while not hand.has(words.FIXED.type_it):
+            if hand.has(words.understood()):  # once a stop and a day
+                hand.tap(words.understood(), role="button")
+            hand.pause(SETTLE_MS)
+        for key in ("5", "3"):
+            hand.tap(key, exact=True, role="button")
+        hand.wait_for(words.keep_slab("53", "volts"))
+        node = hand.find(words.keep_slab("53", "volts"))
+        yield timed(hand, any_word, *node.seen.centre)
+
+
 def edits(hand: Phone) -> Iterator[float]:
     """A joint put into C4, and taken back."""
     while True:
@@ -159,6 +176,7 @@ def jumps(hand: Phone) -> Iterator[float]:
 
 ROWS = {
     "a key of the pad": pad,
+    "Keep to the verdict": keeps,
     "an edit in the plan": edits,
     "a step of a what-if": steps,
     "a press on its ruler": jumps,
@@ -212,7 +230,7 @@ def main() -> None:
             flet, ours = (median(column) for column in zip(*pairs, strict=True))
             print(
                 f"{name:22} {ours:5.0f} ms, Flet's own echo {flet:4.0f} ms: {times:5.2f} times",
-                f"(aim: at most {MOST_TIMES:g})" if act is not pad else "",
+                f"(aim: at most {PAD_TIMES if act is pad else MOST_TIMES:g})",
                 flush=True,
             )
 
