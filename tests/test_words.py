@@ -431,7 +431,7 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "odds": tuple((chance,) for chance in (1.0, 0.96, 0.8, 0.5, 0.2, 0.1, 0.01)),
     "sheet_name": (
         *((sheet,) for sheet in STARTER.values()),
-        (SimpleNamespace(id="my.camera", title=None),),
+        (SimpleNamespace(id="24", title=None),),
     ),
     "sheets_group": tuple((group,) for group in words.GROUPS),
     "sheets_instead": (("repeater",), ("long-span",)),

@@ -33,6 +33,7 @@ from fieldapp.words.english.screens import *  # noqa: F403
 from fieldapp.words.english.settings import *  # noqa: F403
 from fieldapp.words.english.shapes import *  # noqa: F403
 from fieldapp.words.english.sheeting import *  # noqa: F403
+from fieldapp.words.english.sheetlist import *  # noqa: F403
 from fieldapp.words.english.sheetnames import *  # noqa: F403
 from fieldapp.words.english.sheets import *  # noqa: F403
 from fieldapp.words.english.signing import *  # noqa: F403

@@ -40,15 +40,13 @@ def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
 def _none(readings: int, outside: int, drifted: int) -> str:
     if not readings:
         return "**Nothing is read yet.** What follows is how often things are met."
-    if outside:
-        what = "one reading is" if outside == 1 else f"{outside} readings are"
-        return f"**Nothing is wrong**, and {what} outside by chance."
     if drifted:
         was = "one reading is not as it was"
         were = f"{drifted} readings are not as they were"
-        return (
-            f"**All within the plan, yet {was if drifted == 1 else were}.** Look where it starts."
-        )
+        return f"**No fault is likely, yet {was if drifted == 1 else were}.** Look where it starts."
+    if outside:
+        what = "one reading is" if outside == 1 else f"{outside} readings are"
+        return f"**Nothing is wrong**, and {what} outside by chance."
     return "**The readings agree with the plan.** They do not see everything."
 
 

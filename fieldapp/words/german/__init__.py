@@ -33,6 +33,7 @@ from fieldapp.words.german.screens import *  # noqa: F403
 from fieldapp.words.german.settings import *  # noqa: F403
 from fieldapp.words.german.shapes import *  # noqa: F403
 from fieldapp.words.german.sheeting import *  # noqa: F403
+from fieldapp.words.german.sheetlist import *  # noqa: F403
 from fieldapp.words.german.sheetnames import *  # noqa: F403
 from fieldapp.words.german.sheets import *  # noqa: F403
 from fieldapp.words.german.signing import *  # noqa: F403

@@ -28,12 +28,12 @@ def _about(value: float | None, begins: str, unit: str, digits: int = 2) -> str:
 def _none(readings: int, outside: int, drifted: int) -> str:
     if not readings:
         return "**Noch ist nichts gemessen.** Es folgt, wie oft etwas vorkommt."
+    if drifted:
+        what = "ein Messwert ist" if drifted == 1 else f"{drifted} Messwerte sind"
+        return f"**Ein Fehler ist kaum zu erwarten, aber {what} verändert.** Sieh nach, wo das anfängt."
     if outside:
         what = "ein Messwert liegt" if outside == 1 else f"{outside} Messwerte liegen"
         return f"**Kein Fehler**, und {what} zufällig außerhalb."
-    if drifted:
-        what = "ein Messwert ist" if drifted == 1 else f"{drifted} Messwerte sind"
-        return f"**Alles passt zum Plan, aber {what} verändert.** Sieh nach, wo das anfängt."
     return "**Die Messwerte passen zum Plan.** Alles sehen sie nicht."
 
 
