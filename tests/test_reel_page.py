@@ -196,9 +196,11 @@ def test_frost_is_chosen_and_the_weight_is_a_second_opinion():
 def test_a_span_that_is_not_in_the_plan_has_no_reel():
     async def journey() -> None:
         phone = await Phone.start(docs=(sample("reedbed-hide"),), link=f"{JOB}/reel/C99")
-        assert phone.shows(words.gone()) and not phone.has("slab")
+        assert phone.shows(words.not_in_job("C99")) and not phone.has("slab")
         await phone.go(f"{JOB}/reel/C99/first")
-        assert phone.shows(words.gone())
+        assert phone.shows(words.not_in_job("C99"))
+        await phone.tap("back")
+        assert phone.route == f"{JOB}/now"
         phone.stop()
 
     drive(journey)

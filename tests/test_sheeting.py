@@ -508,9 +508,9 @@ def test_the_list_says_what_is_in_use_what_is_generic_and_what_each_would_do():
             phone.route == f"{J}/plan/C4" and not phone.shelf.journals["REEDBED-HIDE"].records[1:]
         )
         await phone.go(f"{J}/sheets/Q9")
-        assert phone.shows(words.gone())
+        assert phone.shows(words.not_in_job("Q9"))
         await phone.go(f"{J}/newsheet/Q9")
-        assert phone.shows(words.gone())
+        assert phone.shows(words.not_in_job("Q9"))
         phone.stop()
 
     drive(journey)

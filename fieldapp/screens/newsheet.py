@@ -92,7 +92,8 @@ def newsheet(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     own, thing = own_of(model), model.place.at
     if sheet_of(model.job.judgement.state.job, thing) is None:
         top = [head_of(model, Go(_plan(model)), "", "", send, look)]
-        return frame(look, top=top, body=[padded(text(look, words.gone(), 24), top=16)], actions=[])
+        gone = padded(text(look, words.not_in_job(thing), 24), top=16)
+        return frame(look, top=top, body=[gone], actions=[])
     if own is None or own.at == BEGIN:
         return _begin(model, send, look)
     ask = ask_at(model, own)

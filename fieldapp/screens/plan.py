@@ -15,7 +15,7 @@ from fieldapp.longline import in_column
 from fieldapp.messages import EditAccepted, Go, PlanUndone
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, frame, header, padded, quiet, slab, told
+from fieldapp.parts import Send, frame, header, notice, padded, quiet, slab, told
 from fieldapp.pressing import pressable
 from fieldapp.questions import edit_value, last_edits
 from fieldapp.routes import Place, route_of
@@ -61,6 +61,7 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             ),
         ),
         *told(look, model),
+        *_not_here(model, look),
     ]
     if look.shape == WIDE:
         return _across(model, top, send, look)
@@ -99,6 +100,12 @@ def _across(model: Model, top: list[ft.Control], send: SendAny, look: Look) -> l
         *([sheets(model, send, one)] if listed else []),
     ]
     return across(look, [*top, line], screens, one)
+
+
+def _not_here(model: Model, look: Look) -> list[ft.Control]:
+    """Said where one came for a thing that the plan does not have now."""
+    plan, at = model.job.judgement.state.job, model.place.at
+    return [] if at in ("", *plan.boxes, *plan.spans) else [notice(look, words.not_in_job(at))]
 
 
 def _asks(model: Model) -> bool:

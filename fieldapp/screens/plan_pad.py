@@ -39,7 +39,7 @@ def plan_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     at = pad.at if pad.at in job.boxes or pad.at in job.spans else ""
     back = quiet(look, words.FIXED.back, go(model, send, "plan", at), key="back", height=56)
     if not there_is(job, name, pad.at):
-        gone = padded(text(look, words.gone(), 24), top=16)
+        gone = padded(text(look, words.not_in_job(pad.at), 24), top=16)
         return frame(look, top=[header(look, back, "", "", None)], body=[gone], actions=[])
     ends = (job.spans[pad.at].a.box, job.spans[pad.at].b.box) if name == LENGTH else ()
     title, meant = words.figure_title(name, pad.at), words.figure_meant(name, pad.at, *ends)

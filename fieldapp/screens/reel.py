@@ -84,7 +84,7 @@ def reel(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     foot = bar(look, model, send)
     one = reel_at_hand(model, span)
     if one is None:
-        gone = padded(text(look, words.gone(), 24), top=16)
+        gone = padded(text(look, words.not_in_job(span), 24), top=16)
         return frame(look, top=top, body=[gone], actions=[], foot=foot)
     check = reel_check(job, one)
     if model.sheet is not None and model.sheet.what == USE:
@@ -334,7 +334,10 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     pad, job = model.pad, model.job
     span = job.judgement.state.job.spans.get(pad.at)
     if span is None:
-        return frame(look, top=[], body=[padded(text(look, words.gone(), 24))], actions=[])
+        now = Send(send, Go(route_of(Place("now", job.id))))
+        out = quiet(look, words.FIXED.back, now, key="back", height=56)
+        gone = padded(text(look, words.not_in_job(pad.at), 24), top=16)
+        return frame(look, top=[header(look, out, "", "", None)], body=[gone], actions=[])
     name = field_of(pad)
     title, unit, meant = words.reel_title(name), words.reel_unit(name), words.reel_meant(name)
     back = Send(send, Go(reel_route(model, pad.at)))

@@ -38,7 +38,7 @@ def sheets(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     back = quiet(look, words.FIXED.back, Send(send, Go(there)), key="back", height=56)
     now = sheet_of(plan, thing)
     if now is None:
-        gone = padded(text(look, words.gone(), 24), top=16)
+        gone = padded(text(look, words.not_in_job(thing), 24), top=16)
         top = [header(look, back, words.sheets_title(thing), "", None)]
         return frame(look, top=top, body=[gone], actions=[])
     behind = back if model.place.screen == "sheets" else None  # else it stands beside the plan
