@@ -524,6 +524,8 @@ def test_a_run_from_the_first_reading_to_how_it_went_by_presses_alone():
                     await phone.tap("off-S")
                 await phone.tap("slab")
             if "/read/" in phone.route:
+                if phone.has("understood"):  # what to know before this reading, once a stop
+                    await phone.tap("understood")
                 await phone.tap("made-up-meter")
                 lit = next((n for n in SPEEDS if phone.shows(words.lights_show(n))), None)
                 await phone.tap("keep" if phone.has("keep") else f"speed-{lit}")
