@@ -12,13 +12,16 @@ import flet.canvas as cv
 import pytest
 from fault_jobs import EVERY
 from headless import Phone, drive
+from left_jobs import left_job, reading, visit
 from plan_jobs import SAMPLES, branched, heavy, weak
 from shots import all_done, counted
 
 from engine.diagnose.account import account
+from engine.faults import NONE
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.say import Say, say
+from engine.since import DRIFTED
 from fieldapp import words
 from fieldapp.drawing import knots
 from fieldapp.drawing.gauge import gauge
@@ -243,3 +246,14 @@ def test_at_a_splitter_run_asks_which_way_and_the_one_that_is_walked_is_the_thic
         phone.stop()
 
     drive(journey)
+
+
+def test_that_no_fault_is_likely_is_not_said_of_a_site_without_its_drift():
+    now = reading("r2-c", "C4", 38.2, "loop_ohms")
+    one = judge(read_job(left_job(visit("storm"), now)))
+    assert [drift.verdict for drift in one.drifts] == [DRIFTED]
+    none = next(fault for fault in account(one).faults if fault.cause == NONE)
+    assert none.say.parts["drifted"] == 1
+    for language, said in (("en", "not as it was"), ("de", "verändert")):
+        with words.speaking(words.Manner(language)):
+            assert said in words.sentence(none.say)

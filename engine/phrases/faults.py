@@ -113,15 +113,15 @@ def about(value: float | None, begins: str, unit: str = "", digits: int = 2) -> 
 def _none(readings, outside, drifted):
     if not readings:
         return Phrase("Nothing is read yet; what is said here is how often things are met.")
-    if outside:
-        what = "one reading is" if outside == 1 else f"{outside} readings are"
-        return Phrase(f"Nothing is wrong, and {what} outside by chance.", "That does happen.")
     if drifted:
         what = "one reading is" if drifted == 1 else f"{drifted} readings are"
         return Phrase(
-            f"All within the plan, yet {what} not as when the site was left.",
+            f"No fault is likely, yet {what} not as when the site was left.",
             "Something was altered or is giving way: look where it starts.",
         )
+    if outside:
+        what = "one reading is" if outside == 1 else f"{outside} readings are"
+        return Phrase(f"Nothing is wrong, and {what} outside by chance.", "That does happen.")
     return Phrase(
         "The readings agree with the plan.", "Readings do not see everything: look all the same."
     )
