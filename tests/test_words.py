@@ -27,7 +27,9 @@ from engine.say import Say, say
 from engine.sheets import STARTER
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
-from fieldapp.faces import FACES
+from fieldapp.faces import FACES, text_width
+from fieldapp.paint import look_for
+from fieldapp.parts import slab_room
 from fieldapp.words import english
 from fieldapp.words.english import FIXED, NBSP, SAYS, STEPS
 
@@ -868,6 +870,23 @@ def test_most_sentences_are_short():
     found = lengths()
     long = [one for one in found if one[0] > WISHED]
     assert len(long) <= len(found) / 10, long[:10]
+
+
+READ = {"step-volts", "step-link", "step-pairs", "step-earth", "step-again", "step-screens"}
+"""steps that ask for a reading: their slab says so in words of its own"""
+
+
+def test_every_step_fits_its_slab():
+    """What is true when a step is done is the slab of Now: one line, in every language."""
+    room, wrong = slab_room(look_for(False, 390.0, 844.0, 1.0)), set()
+    for language in words.LANGUAGES:
+        with words.speaking(words.Manner(language)):
+            for one in everything_said():
+                if one.code in STEPS and one.code not in READ:
+                    after = words.step(one).after
+                    if text_width("TB", 22, after) > room:
+                        wrong.add((language, one.code, after))
+    assert wrong == set()
 
 
 # ---------------------------------------------------------------- letters
