@@ -1,8 +1,8 @@
 """Every screen in every state that is photographed, in all looks, letters, languages, windows.
 
 The states are those of ``shots``: what is done there with a finger on glass is done here, on the
-headless page, by the same names. Each state is drawn twice more, so that it meets both languages
-and both sizes of letters; each two of window, look, letters and language meet somewhere.
+headless page, by the same names. Each state is drawn once more, in another way: each two of
+window, look, size of letters and language meet in any sixteen states.
 """
 
 from __future__ import annotations
@@ -45,27 +45,20 @@ SPOKEN = tuple(LANGUAGES)
 FACTORS = (WINDOWS, LOOKS, SCALES, SPOKEN)
 
 
-def ways(number: int) -> tuple[tuple[Any, ...], ...]:
-    """Two ways to see a state: a window, a look, a size of letters, a language."""
-    turn, part = divmod(number, 2)
-    four = tuple(
-        (
-            WINDOWS[n],
-            LOOKS[(n + turn) % 4],
-            SCALES[(n + turn // 2) % 2],
-            SPOKEN[(n // 2 + turn) % 2],
-        )
-        for n in range(4)
+def way(number: int) -> tuple[Any, ...]:
+    """One way to see a state: a window, a look, a size of letters, a language."""
+    n, turn = number % 4, number // 4 % 4
+    return (
+        WINDOWS[n],
+        LOOKS[(n + turn) % 4],
+        SCALES[(n + turn // 2) % 2],
+        SPOKEN[(n // 2 + turn) % 2],
     )
-    return four[1:3] if part else four[::3]
 
 
 def test_each_two_of_window_look_letters_and_language_meet() -> None:
-    """Each state meets both languages and both sizes; eight one after another meet each pair."""
-    eight = [ways(number) for number in range(8)]
-    for pair in eight:
-        assert ({way[2] for way in pair}, {way[3] for way in pair}) == (set(SCALES), set(SPOKEN))
-    met = [way for pair in eight for way in pair]
+    """In any sixteen states that come one after another."""
+    met = [way(number) for number in range(16)]
     for (i, one), (j, other) in combinations(enumerate(FACTORS), 2):
         assert {(way[i], way[j]) for way in met} == set(product(one, other))
 
@@ -391,14 +384,14 @@ def test_every_state_in_every_way(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def drawn_otherwise(hand: Hand, name: str, turn: int) -> Iterator[str]:
-    """What is wrong where a state is drawn in other ways."""
-    for (width, height), (dark, contrast), scale, language in ways(turn):
-        look = {"width": width, "height": height, "scale": scale, "contrast": contrast}
-        settings = replace(hand.model.settings, look="phone", language=language)
-        window = replace(hand.model.window, dark=dark, **look)
-        other = replace(hand.model, window=window, settings=settings)
-        where = f"{name} {width}x{height} {'dark' if dark else 'sun'} x{scale:g} {language}"
-        view = app.views(other, hand.send)[-1]
-        yield from (f"{where}: {one}" for one in troubles(view, alike=name in SAME_NAME))
-        if dark and not contrast:
-            yield from (f"{where}: {one}" for one in undeclared(view))
+    """What is wrong where a state is drawn in another way."""
+    (width, height), (dark, contrast), scale, language = way(turn)
+    look = {"width": width, "height": height, "scale": scale, "contrast": contrast}
+    settings = replace(hand.model.settings, look="phone", language=language)
+    window = replace(hand.model.window, dark=dark, **look)
+    view = app.views(replace(hand.model, window=window, settings=settings), hand.send)[-1]
+    wrong = [*troubles(view, alike=name in SAME_NAME)]
+    if dark and not contrast:
+        wrong += undeclared(view)
+    where = f"{name} {width}x{height} {'dark' if dark else 'sun'} x{scale:g} {language}"
+    yield from (f"{where}: {one}" for one in wrong)

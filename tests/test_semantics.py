@@ -32,8 +32,8 @@ KEY = 130
 """how wide a key is in a window of 390 [dp]"""
 APART = 8
 """two things that are pressed are so far apart, or share their outline [dp]"""
-SHARED = 3
-"""an outline, or the line between two places [dp]"""
+SHARED = 5
+"""an outline, or what lies around the line between two rows of a list [dp]"""
 END = 13
 """so near to the end of a list something may be cut: a field is told with room around it [dp]"""
 NEAR = 1
