@@ -255,15 +255,17 @@ def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | No
     judgement = model.job.judgement
     job = judgement.state.job
     line = run_line(judgement, step.stop)
-    if step.span is not None:
-        span = job.spans[step.span]
+    span = job.spans[step.span] if step.span is not None else None
+    if span is not None:
         ends = [job.boxes[end.box].stop for end in (span.a, span.b)]
         start = next((stop for stop in ends if stop != step.stop), step.stop)
     else:
         start = line.stops[-1].id if line.stops else step.stop
     if start == step.stop:
         return None
-    metres = abs(job.stops[start].at_m - job.stops[step.stop].at_m)
+    # of a span what is pulled, which is more than the way between its stops
+    apart = abs(job.stops[start].at_m - job.stops[step.stop].at_m)
+    metres = span.length_m.expected if span is not None else apart
     picture = walk_drawing(
         line, (start, step.stop), words.metres(metres), width, height, wording=words.WORDING
     )
