@@ -8,7 +8,7 @@ from typing import Any
 import flet as ft
 
 from fieldapp.drawing.falling import overall_line
-from fieldapp.drawing.run import RUN_PITCH, RunLine, layout
+from fieldapp.drawing.run import ONE_WIDTH_BOXES, RUN_PITCH, RunLine, layout
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import LineMoved
 from fieldapp.model import Model
@@ -17,6 +17,10 @@ from fieldapp.sideways import along, wanted, where
 
 KEY = "line"
 """of the row that scrolls"""
+UNDER = 10.0
+"""below the line, for the scroll bar: it lies over no words [dp]"""
+AROUND = 20.0 + UNDER
+"""what stands above and below a line that scrolls [dp]"""
 WHEEL_MS = 200
 """between two tellings of how far it is moved [ms]"""
 
@@ -39,7 +43,7 @@ def in_column(
     small = overall_line(picture.width, (moved, moved + look.width), laid, look.width)
     target = next((touch.target[0] for touch in picture.touches if touch.key == key), None)
     row = ft.Row(
-        [drawn],
+        [ft.Container(drawn, padding=ft.Padding.only(bottom=UNDER))],
         key=KEY,
         data=(target, wanted(target, moved, picture.width, look.width)),
         scroll=ft.ScrollMode.ALWAYS,
@@ -65,6 +69,11 @@ class _Moved:
 
     def __hash__(self) -> int:
         return hash(self.of)
+
+
+def height_for(line: RunLine, height: float) -> float:
+    """What is left of a height for the line itself. [dp]"""
+    return height - AROUND if len(line.boxes) > ONE_WIDTH_BOXES else height
 
 
 def row_in(node: Any) -> ft.Row | None:

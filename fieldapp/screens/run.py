@@ -14,7 +14,7 @@ from fieldapp.drawing.gauge import mark
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faultview import find_more
 from fieldapp.finding import suspects
-from fieldapp.longline import in_column
+from fieldapp.longline import height_for, in_column
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -177,7 +177,7 @@ def line_of(
         words.floor(*floor) if floor else "",
         chosen,
         look.width,
-        height,
+        height_for(line, height),
         collapse=broken_line(judgement),
         mark=mark,
         wording=words.WORDING,
