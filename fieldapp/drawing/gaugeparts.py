@@ -35,7 +35,7 @@ class Scale:
 
 
 def _plain(value: float) -> str:
-    return f"{value:g}"
+    return f"{value:.10g}"
 
 
 PLAIN = Scale(_plain)
