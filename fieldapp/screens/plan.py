@@ -11,7 +11,7 @@ from fieldapp import words
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.openings import with_chosen
 from fieldapp.framing import across, share_of
-from fieldapp.longline import in_column
+from fieldapp.longline import AROUND, in_column
 from fieldapp.messages import EditAccepted, Go, PlanUndone
 from fieldapp.model import Model
 from fieldapp.paint import Look
@@ -28,8 +28,9 @@ from fieldapp.screens.shared import SendAny, broken_line, conflict_lines
 from fieldapp.screens.sheets import sheets
 from fieldapp.window import TURNED, WIDE, has_list
 
-HEIGHT = 290.0
-"""of the line: the finding and the first button below it stay on a small phone"""
+HEIGHT, HEAD = 290.0, 76.0
+"""of the line: the finding and the first button below it stay on a small phone; of what stands
+above it, where a phone lies on its side [dp]"""
 
 
 SHEETS = {
@@ -138,7 +139,7 @@ def _line(model: Model, send: SendAny, look: Look) -> ft.Control:
         words.floor(*floor) if floor else "",
         at if at in plan.boxes else None,
         look.width,
-        HEIGHT,
+        min(HEIGHT, look.height - HEAD - AROUND) if look.shape == TURNED else HEIGHT,
         key=False,
         collapse=broken_line(judgement),
         extremes=extremes,
