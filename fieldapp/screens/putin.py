@@ -28,11 +28,10 @@ def in_here(model: Model, box: str | None, span: str | None = None) -> tuple[Fit
 
 def still_in(model: Model, box: str | None, span: str | None, look: Look) -> list[ft.Control]:
     """One line for each thing that is in: what, who, when."""
-    return [text(look, words.capital(_in(one)), 18, face="TM") for one in in_here(model, box, span)]
-
-
-def _in(one: Fitted) -> str:
-    return words.is_still_in(one.what, one.at, one.by, clock_of(one.t))
+    return [
+        text(look, words.is_still_in(one.what, one.at, one.by, clock_of(one.t)), 18, face="TM")
+        for one in in_here(model, box, span)
+    ]
 
 
 def put_in_button(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
