@@ -858,7 +858,9 @@ def _on_pad(digits: str) -> Callable[[Phone], object]:
 
 
 def _what_load(hand: Phone) -> None:
-    if not any(node.line == words.far_metres("463") for node in hand.nodes()):
+    hand.wait_for(words.how_far())
+    typed = words.far_metres("463")  # as the picture before left it
+    if not any(typed in node.line for node in hand.nodes()):
         _on_pad("463")(hand)
     hand.tap(words.next_button())
 
