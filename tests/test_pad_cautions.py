@@ -59,6 +59,8 @@ async def from_a_link(phone: Phone) -> None:
     await phone.go(PAD)
 
 
+AT_THE_HIDE = ["thunder", "ladder", "live", "unplug"]
+"""before volts on a live pair up there"""
 WAYS = [from_run, from_verdict, from_leave, from_a_link]
 
 
@@ -71,7 +73,7 @@ def test_a_pad_is_cautioned_wherever_it_was_opened(opens):
         assert not phone.has("keep") and not phone.has("key-1"), "no figure before it was read"
         await phone.tap("understood")
         assert figure(phone)
-        assert read(phone) == [("hide", "thunder"), ("hide", "ladder"), ("hide", "live")]
+        assert read(phone) == [("hide", code) for code in AT_THE_HIDE]
         await opens(phone)
         assert figure(phone), "not again at this stop today"
         await phone.go(f"{REEDBED}/run")
@@ -86,13 +88,13 @@ def test_a_pad_is_cautioned_wherever_it_was_opened(opens):
 @pytest.mark.parametrize(
     ("at", "kind", "told"),
     [
-        ("L2.in", "volts", ["thunder", "ladder", "live"]),
-        ("L2.in", "milliamps", ["thunder", "ladder", "live"]),
-        ("L2.in", "watts", ["thunder", "ladder", "live"]),
-        ("L1.out", "volts", ["live"]),
+        ("L2.in", "volts", AT_THE_HIDE),
+        ("L2.in", "milliamps", AT_THE_HIDE),
+        ("L2.in", "watts", AT_THE_HIDE),
+        ("L1.out", "volts", ["live", "unplug"]),
         ("C3", "loop_ohms", ["thunder", "off", "insulation"]),
         ("C4", "loop_ohms", ["thunder", "ladder", "off", "insulation"]),
-        ("EB1", "earth_ohms", ["off", "earth"]),
+        ("EB1", "earth_ohms", ["off", "earth", "metal"]),
         ("L1.out", "mbps", []),
         ("L2.in", "mbps", ["thunder", "ladder"]),
     ],
@@ -122,7 +124,7 @@ def test_what_was_read_before_the_step_counts_for_the_pad_and_the_other_way_roun
         assert figure(phone)
         await phone.go(f"{REEDBED}/read/L1.out/volts")
         await phone.tap("understood")
-        assert read(phone)[-1] == ("hut", "live"), "the other stop's own"
+        assert ("hut", "live") in read(phone), "the other stop's own"
         await phone.go(f"{REEDBED}/now?step=volts.L1.out")
         assert phone.has("slab") and not phone.has("understood")
         phone.stop()
@@ -191,7 +193,7 @@ def test_two_presses_in_one_breath_read_it_once():
     now = "2031-06-03T08:00:00Z"
     model, effects = after(model_at(PAD, now=now), m.ReadingUnderstood())
     (keep,) = keeps(effects)
-    assert len(keep.drafts) == 3
+    assert len(keep.drafts) == len(AT_THE_HIDE)
     model, more = after(model, m.ReadingUnderstood())
     assert not keeps(more), "while the first is on its way"
     answer = kept(effects)
