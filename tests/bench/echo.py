@@ -130,7 +130,7 @@ def pad(hand: Phone) -> Iterator[float]:
 
 
 def keeps(hand: Phone) -> Iterator[float]:
-    """Keep, until the verdict is there; the same point again and again."""
+    """Keep, until the verdict is there, inside; the same point again and again."""
     any_word = f"^(?:{'|'.join(words.VERDICTS.values())})$"
     while True:
         hand.go(f"{JOB}/read/L1.in/volts")
@@ -138,10 +138,10 @@ def keeps(hand: Phone) -> Iterator[float]:
             if hand.has(words.understood()):  # once a stop and a day
                 hand.tap(words.understood(), role="button")
             hand.pause(SETTLE_MS)
-        for key in ("5", "3"):
+        for key in ("5", "3", words.FIXED.reading_key_point, "9"):
             hand.tap(key, exact=True, role="button")
-        hand.wait_for(words.keep_slab("53", "volts"))
-        node = hand.find(words.keep_slab("53", "volts"))
+        hand.wait_for(words.keep_slab("53.9", "volts"))
+        node = hand.find(words.keep_slab("53.9", "volts"))
         yield timed(hand, any_word, *node.seen.centre)
 
 
