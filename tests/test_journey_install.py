@@ -45,6 +45,8 @@ if TYPE_CHECKING:
 __all__ = ["on_site", "serve"]
 
 PICTURE = made_picture("colours", JFIF, behind=b"Reedbed 54.1N")
+COPY = words.step(say("step-copy")).after
+"""the slab of the step that copies the record"""
 OWN_FIGURES = {"earth_ohms": 4.2}
 """what no plan predicts"""
 
@@ -88,7 +90,7 @@ class Installer:
         """One thing of the work: whatever the screen offers."""
         known = (
             {words.understood(), words.no_lead(), words.lights_are_up(), words.take_photo()}
-            | {words.copy_it(), words.start_timer(900), FIXED.see_leave, words.on_to_now()}
+            | {COPY, words.start_timer(900), FIXED.see_leave, words.on_to_now()}
             | {words.start_off("S", 10), words.off_again(10)}
             | self.plugs
             | set(self.measures)
@@ -170,7 +172,7 @@ class Installer:
 
     def _copies(self) -> None:
         with self.hand.page.expect_download() as loaded:
-            self.hand.tap(words.copy_it(), role="button")
+            self.hand.tap(COPY, role="button")
         copy = Path(loaded.value.path()).read_bytes()
         self.hand.wait_until(lambda: self.held().records[-1]["what"] == "export", 10, "the copy")
         assert self.held().records[-1]["sha256"] == sha256(copy).hexdigest()
