@@ -1,8 +1,30 @@
-"""What the phone says of the comfort it was asked for, as plain values."""
+"""What the phone says of its window and of the comfort it was asked for, as plain values."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Resized:
+    """The window has another size."""
+
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class LookChanged:
+    """The phone went dark or light."""
+
+    dark: bool
+
+
+@dataclass(frozen=True)
+class ScaleSeen:
+    """The phone's text scale."""
+
+    scale: float
 
 
 @dataclass(frozen=True)

@@ -381,28 +381,6 @@ class LineMoved:
 
 
 @dataclass(frozen=True)
-class Resized:
-    """The window has another size."""
-
-    width: float
-    height: float
-
-
-@dataclass(frozen=True)
-class LookChanged:
-    """The phone went dark or light."""
-
-    dark: bool
-
-
-@dataclass(frozen=True)
-class ScaleSeen:
-    """The phone's text scale."""
-
-    scale: float
-
-
-@dataclass(frozen=True)
 class Kept:
     """Entries are durable; ``then`` is the route they lead to, ``at`` the wall clock."""
 

@@ -24,8 +24,8 @@ from fieldapp.copies import copied
 from fieldapp.exchange.perform import take_in, weigh
 from fieldapp.exchange.records import document
 from fieldapp.finding import find
-from fieldapp.halfdone import Pad, TypedCode
 from fieldapp.gathering import Gathering
+from fieldapp.halfdone import Pad, TypedCode
 from fieldapp.handing import came_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import Hands

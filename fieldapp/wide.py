@@ -12,12 +12,14 @@ from typing import Any
 import flet as ft
 
 from engine.job import Point
+from fieldapp.bar import HEIGHT as BAR_HEIGHT
+from fieldapp.bar import bar
 from fieldapp.faultview import shown
 from fieldapp.finding import account_of, thing_at
 from fieldapp.framing import LINE, beside, centred, scrolling
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import BAR_HEIGHT, LARGE, bar
+from fieldapp.parts import LARGE
 from fieldapp.questions import step_shown
 from fieldapp.runline import run_line, verdict_of
 from fieldapp.screens.run import HEAD, chosen_point, line_of, run_head

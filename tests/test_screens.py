@@ -1828,7 +1828,9 @@ def test_an_outside_box_halts_the_walk_until_it_is_mended():
         await phone.tap(f"did-{words.MENDED[0]}")
         await phone.tap("keep-mended")
         assert not phone.shows(words.power_halted("L1", "outside"))
-        assert phone.shows(words.power_title("S", 1, 4)), "all that was read of its run is asked again"
+        assert phone.shows(words.power_title("S", 1, 4)), (
+            "all that was read of its run is asked again"
+        )
         phone.stop()
 
     drive(journey)

@@ -12,12 +12,13 @@ from engine.faults import OTHER
 from engine.verdict import OUTSIDE
 from fieldapp import faultview as view
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.finding import found_of, told_apart
 from fieldapp.mending import can_be_mended
 from fieldapp.messages import Go, MendingOpened
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import LARGE, MARGIN, Send, bar, frame, padded, quiet, slab, text, told
+from fieldapp.parts import LARGE, MARGIN, Send, frame, padded, quiet, slab, text, told
 from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.screens import fault_parts as parts

@@ -10,6 +10,7 @@ from attrs import evolve
 
 from engine.practice.after import is_made_up
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.drawing.filling import filling
 from fieldapp.drawing.tokens import SUN
 from fieldapp.effects import ALL, LABELS, READINGS, REPORT, SAVE, SHARE, WHOLE
@@ -20,20 +21,7 @@ from fieldapp.handover.sheets import GRIDS
 from fieldapp.messages import Go, HandPressed, NewsSeen, SettingPicked
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    GAP,
-    LARGE,
-    MARGIN,
-    Send,
-    bar,
-    frame,
-    half,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.parts import GAP, LARGE, MARGIN, Send, frame, half, padded, quiet, slab, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of, strip

@@ -10,6 +10,7 @@ from engine.leave import FOUND, Hold
 from engine.step import PHOTO
 from engine.verdict import OUTSIDE
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.drawing.knots import knot_cable
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.shapes import Picture
@@ -35,7 +36,6 @@ from fieldapp.parts import (
     MARGIN,
     Send,
     SendText,
-    bar,
     frame,
     padded,
     quiet,

@@ -7,6 +7,7 @@ import flet as ft
 from engine.leave import Hold
 from engine.step import PHOTO, Step
 from fieldapp import returning, words
+from fieldapp.bar import bar
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import text_width
 from fieldapp.messages import (
@@ -24,7 +25,6 @@ from fieldapp.parts import (
     MARGIN,
     Send,
     SendText,
-    bar,
     frame,
     padded,
     pair,

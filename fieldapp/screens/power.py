@@ -11,26 +11,14 @@ from engine.powerup import PowerWalk, Stage
 from engine.timers import WAIT
 from engine.verdict import OUTSIDE, UNCLEAR
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faultview import find_more
 from fieldapp.messages import DarkSaid, Go, SheetOpened, TimerStarted
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    bar,
-    frame,
-    padded,
-    pair,
-    quiet,
-    slab,
-    tag,
-    text,
-    told,
-)
+from fieldapp.parts import LARGE, MARGIN, Send, frame, padded, pair, quiet, slab, tag, text, told
 from fieldapp.questions import (
     Spot,
     answered_for,

@@ -8,6 +8,7 @@ import flet as ft
 
 from engine.practice.after import is_made_up
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.messages import Go, LevelPicked, SitePicked, SoundSaid, TruthShown
 from fieldapp.model import Model, PracticeSite
 from fieldapp.paint import Look
@@ -15,7 +16,6 @@ from fieldapp.parts import (
     LARGE,
     MARGIN,
     Send,
-    bar,
     frame,
     half,
     header,

@@ -10,6 +10,7 @@ from engine.reel import ReelCheck
 from engine.study import Range
 from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.gauge import Sleeve, mark, sleeves
 from fieldapp.drawing.reel import reel_picture
@@ -35,7 +36,6 @@ from fieldapp.parts import (
     MARGIN,
     Send,
     SendText,
-    bar,
     frame,
     half,
     header,

@@ -8,6 +8,7 @@ from engine.job import Point
 from engine.judge import Judgement
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.drawing.arrow import stepper
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.gauge import mark
@@ -21,7 +22,6 @@ from fieldapp.paint import Look, canvas
 from fieldapp.parts import (
     LARGE,
     Send,
-    bar,
     cut,
     frame,
     header,

@@ -13,10 +13,11 @@ from engine.judge import Judgement
 from engine.places import runs_of
 from engine.say import Say
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.messages import Go, OutAgain, PutIn, StepPressed
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, bar, frame, padded, quiet, slab, text, told
+from fieldapp.parts import MARGIN, Send, frame, padded, quiet, slab, text, told
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import caution
 from fieldapp.screens.putin import in_here

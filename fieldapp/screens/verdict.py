@@ -14,6 +14,7 @@ from engine.since import DRIFTED
 from engine.study import Range
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.drafts import standing_like
 from fieldapp.drawing.digits import reading_picture
 from fieldapp.drawing.gauge import gauge, mark
@@ -23,18 +24,7 @@ from fieldapp.faultview import find_more
 from fieldapp.messages import Go, PutElsewhere, SheetOpened, TakeBack
 from fieldapp.model import Model
 from fieldapp.paint import MARGIN, Look, canvas
-from fieldapp.parts import (
-    LARGE,
-    Send,
-    bar,
-    frame,
-    padded,
-    pair,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.parts import LARGE, Send, frame, padded, pair, quiet, slab, text, told
 from fieldapp.pressing import spoken
 from fieldapp.questions import next_step, places_for, powers_up, taken_back
 from fieldapp.returning import day_before, drift_of

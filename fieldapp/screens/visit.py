@@ -6,22 +6,11 @@ import flet as ft
 
 from engine.entries import VISIT_REASONS
 from fieldapp import words
+from fieldapp.bar import bar
 from fieldapp.messages import OnlyLook, PeopleCounted, VisitOpened
 from fieldapp.model import Model
 from fieldapp.paint import GAP, Look
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    bar,
-    frame,
-    half,
-    padded,
-    pair,
-    quiet,
-    text,
-    told,
-)
+from fieldapp.parts import LARGE, MARGIN, Send, frame, half, padded, pair, quiet, text, told
 from fieldapp.returning import Left, LeftOpen, left, people_asked
 from fieldapp.screens.shared import SendAny, ribbon_of
 from fieldapp.window import TURNED
