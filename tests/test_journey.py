@@ -33,7 +33,6 @@ from engine.step import Step
 from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.__main__ import LATER
-from fieldapp.runline import ordered_points
 from fieldapp.screens.shared import slab_words
 from fieldapp.store.files import read_journal
 from fieldapp.store.journal import Decoded, decode, head_of
@@ -767,33 +766,7 @@ def test_a_data_folder_that_is_a_file_is_told_in_one_line(tmp_path: Path) -> Non
     assert data.read_text(encoding="utf-8") == "a shopping list"
 
 
-# ---------------------------------------------------------------- touch targets
-
-TARGET = 56
-SHOULDER = 24
-"""boxes on Run stand shoulder to shoulder, so their columns may be narrow: the steppers beside
-the chosen point reach every one of them"""
-KEYS = (*"0123456789", FIXED.reading_key_point, FIXED.reading_key_rub)
-NEAR = 1
-"""tolerance for rounding to the screen's pixels"""
-
-
-def with_readings(folder: Path) -> Path:
-    """The sample with an inside and an outside reading in its log, as a file."""
-    told = (("e1", "S.out", inside_volts("S.out")), ("e2", "L2.in", outside_volts("L2.in")))
-    log = [
-        {
-            "id": ident,
-            "by": "Ida",
-            "what": "reading",
-            "at": at,
-            "kind": "volts",
-            "value": value,
-            "meter": "M1",
-        }
-        for ident, at, value in told
-    ]
-    return written(folder / "with-readings.json", with_cautions_read(log))
+# ---------------------------------------------------------------- jobs for these and other journeys
 
 
 def with_cautions_read(log: list[dict]) -> dict:
@@ -808,67 +781,3 @@ def written(path: Path, doc: dict) -> Path:
     """A job as a file."""
     path.write_text(json.dumps(doc), encoding="utf-8")
     return path
-
-
-def slabs(job: Path) -> dict[str, str]:
-    """Place below the job, and the start of the slab that stands there; on Steps, of its line."""
-    first, holds = fresh().steps[0], judge(load(job)).blockers
-    return {
-        "now": slab_words(first),
-        "now?step=fit.L2": slab_words(next(s for s in fresh().steps if s.id == "fit.L2")),
-        "now?step=photo.L1": words.take_photo(),
-        "now?step=full.C": words.start_timer(900),
-        "steps": spoken(words.steps_title(2, len(fresh().steps), words.step(first.say).short)),
-        "wires/C4": words.end_slab("J1.b", False),
-        "power": words.find_fault(),
-        "run?at=J1.a": words.log_here(),
-        "run?at=L2.in": words.find_fault(),
-        "read/J1.a/volts": FIXED.type_it,
-        "verdict/e1": FIXED.and_milliamps,
-        "verdict/e2": words.find_fault(),
-        "leave": words.held_box(len(holds)),
-    }
-
-
-def too_small(node, width: float, height: float) -> bool:
-    return node.box.width < width - NEAR or node.box.height < height - NEAR
-
-
-@pytest.mark.browser
-def test_a_glove_finds_every_button(serve, new_phone, tmp_path: Path) -> None:
-    job = with_readings(tmp_path)
-    hand: Phone = new_phone(size=(390, 844))
-    hand.open(serve(job).url)
-    boxes = [box.name for box in fresh().state.job.boxes.values()]
-    small: list[str] = []
-    for place, slab in slabs(job).items():
-        hand.go(f"/j/{JOB}/{place}")
-        hand.wait_route(f"/j/{JOB}/{place}")
-        hand.wait_for(slab)
-        nodes = [node for node in hand.whole_nodes() if node.role == "button" or node.tappable]
-        assert nodes, place
-        wanted = {node.name: (TARGET, TARGET) for node in nodes}
-        if place.startswith("read/"):
-            assert set(KEYS) <= set(wanted)
-            wanted |= dict.fromkeys(KEYS, (130, 72))
-        if place.startswith("run"):
-            wanted |= dict.fromkeys(boxes, (SHOULDER, TARGET))
-            at = ordered_points(fresh().prediction).index(Point.parse(place.partition("=")[2]))
-            around = ordered_points(fresh().prediction)[at - 1 : at + 2 : 2]
-            assert {words.point(str(point)) for point in around} <= set(wanted)
-        wanted |= {node.name: (TARGET, 72) for node in nodes if node.line.startswith(slab)}
-        small += [
-            f"{place}: {node.line!r} is {node.box.width:.0f} x {node.box.height:.0f}"
-            for node in nodes
-            if too_small(node, *wanted[node.name])
-        ]
-    hand.page.set_viewport_size({"width": 360, "height": 640})
-    hand.go(f"/j/{JOB}/read/L2.in/volts")
-    hand.wait_for(FIXED.reading_key_rub)
-    hand.wait_until(lambda: hand.box("1", exact=True).width == 120, 5, "the pad to be narrower")
-    small += [
-        f"{key} on a small phone"
-        for key in KEYS
-        if too_small(hand.find(key, exact=True, role="button"), 120, 60)
-    ]
-    assert not small, "\n".join(small)
