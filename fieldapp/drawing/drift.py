@@ -62,7 +62,7 @@ def two_beads(
     """
     k = min(max(letters, 1.0), 1.6)
     window = window_for([before, now, expected[0], expected[2]], width)
-    y = ABOVE
+    y = ABOVE + 4 * (k - 1)  # larger words on the dimension line stand higher
     taken: list[Frame] = []
     figures, below = _figures(window, (before, before_said), (now, now_said), drifted, y, k)
     taken += [grown(label_frame(label), 4) for label in figures]

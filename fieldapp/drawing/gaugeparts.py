@@ -116,7 +116,9 @@ def ticks(
             t[0] < x < t[2] for t in taken
         ):
             continue
-        shapes.append(Line(x, top, x, top + (11 if fifth else 6), "rule", 2.0))
+        # a larger figure stands nearer, and its stroke ends above it
+        reach = min(11.0, frame[1] - top - 1) if fifth else 6.0
+        shapes.append(Line(x, top, x, top + reach, "rule", 2.0))
         inside = frame[0] >= 2 and frame[2] <= window.width - 2
         if fifth and inside and not any(overlap(frame, t) for t in taken):
             shapes.append(label)
@@ -148,7 +150,7 @@ def dimension(
         Line(x, level - 7, x, foot, ink, 1.8),
         Line(end, level - 7, end, other_foot, ink, 1.8),
     ]
-    above = level - 10 - 0.4 * size
+    above = level - 8.2 - 0.5 * size
     mid = min(max((x + end) / 2, SIDE + wide / 2), width - SIDE - wide / 2)
     if right - left >= LEAST:
         shapes += double_arrow((left + 1, level), (right - 1, level), ink)
