@@ -17,7 +17,7 @@ from engine.entries import Entry, read_entry
 from engine.jobfile import JobFile, read_job
 from engine.log import State, advance, fold
 
-pytestmark = pytest.mark.pure
+pytestmark = [pytest.mark.pure, pytest.mark.long]
 
 SAMPLE = Path(__file__).parent.parent / "sample_jobs" / "reedbed-hide.json"
 DOC = {**json.loads(SAMPLE.read_text(encoding="utf-8")), "log": []}

@@ -16,7 +16,7 @@ from engine.judge import Judgement, judge
 from engine.knowing import Known
 from engine.predict import predict
 
-pytestmark = pytest.mark.pure
+pytestmark = [pytest.mark.pure, pytest.mark.long]
 
 EXPECTED = {
     str(at): (one.volts.expected, one.amps.expected)

@@ -355,24 +355,6 @@ def test_an_unclear_reading_is_measured_again_and_both_are_used(at_work) -> None
 
 
 @pytest.mark.browser
-def test_a_reading_at_the_wrong_point_is_put_right_in_two_presses(at_work) -> None:
-    hand, held = at_work
-    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", inside_volts("L2.in"))
-    hand.wait_for(words.VERDICTS[INSIDE])
-    before = hand.taps
-    hand.tap(FIXED.take_back, role="button")
-    hand.wait_for(words.taken_back())
-    hand.tap(words.point("A2.kit"), exact=True, role="button")
-    hand.wait_for(FIXED.and_milliamps)
-    assert hand.taps - before == 2
-    first, void, moved = (one for one in held().records[1:] if one["what"] != "note")
-    assert (void["what"], void["of"]) == ("void", first["id"])
-    assert (moved["at"], moved["value"]) == ("A2.kit", first["value"])
-    now = judged(held())
-    assert [one.reading.at for one in now.verdicts if one.current] == ["A2.kit"]
-
-
-@pytest.mark.browser
 def test_a_repair_strikes_the_readings_of_its_run(at_work) -> None:
     hand, held = at_work
     boxes = fresh().state.job.boxes

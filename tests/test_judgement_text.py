@@ -261,6 +261,7 @@ def test_json_carries_what_the_text_tells():
         assert told[name] == ident
 
 
+@pytest.mark.long
 @settings(max_examples=15, deadline=None)
 @given(any_job)
 def test_of_any_job_the_text_fits_and_the_json_is_json(doc):

@@ -31,7 +31,7 @@ from engine.report_text import judgement_text, prediction_text, steps_text
 from engine.rules import RULES as DESIGN_RULES
 from engine.say import Say, say
 
-pytestmark = pytest.mark.pure
+pytestmark = [pytest.mark.pure, pytest.mark.long]
 
 ROOT = Path(__file__).parent.parent
 SOURCES = [path for path in (ROOT / "engine").rglob("*.py") if "phrases" not in path.parts]

@@ -158,6 +158,7 @@ def test_the_lights_of_each_box_have_their_words(name):
         assert one.box in phrase.text and phrase.why and one.wait_s > 0
 
 
+@pytest.mark.long
 @settings(max_examples=60, deadline=None)
 @given(any_job)
 def test_in_any_job_each_powered_box_comes_once_behind_the_one_that_feeds_it(doc):

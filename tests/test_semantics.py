@@ -40,6 +40,8 @@ NEAR = 1
 """tolerance for rounding to the screen's pixels"""
 AFTER_TOUCH_MS = 700
 """for half a second after a touch the client's lists are not told as lists"""
+LOOKS = 3
+"""how often a page is looked at before what is wrong on it counts: the tree comes in pieces"""
 PHONE, WIDE = (390, 844), (1180, 820)
 
 PLACES = (
@@ -217,11 +219,16 @@ def look(hand: Phone, shot: Shot, size: tuple[int, int], on_line: frozenset[str]
     shot.act(hand)
     if hand.taps > taps:
         hand.pause(AFTER_TOUCH_MS)
-    nodes = hand.still()
-    tree, scrollers = hand.page.evaluate(READ_TREE), hand.page.evaluate(SCROLLERS)
-    wrong = [*wrong_targets(nodes, scrollers, size[0], on_line), *wrong_names(nodes, tree)]
-    if size == PHONE:
-        wrong += wrong_order(nodes)
+    wrong: list[str] = []
+    for _ in range(LOOKS):
+        nodes = hand.still()
+        tree, scrollers = hand.page.evaluate(READ_TREE), hand.page.evaluate(SCROLLERS)
+        wrong = [*wrong_targets(nodes, scrollers, size[0], on_line), *wrong_names(nodes, tree)]
+        if size == PHONE:
+            wrong += wrong_order(nodes)
+        if not wrong:
+            break
+        hand.pause(AFTER_TOUCH_MS)
     return [f"{shot.name} {size[0]}: {one}" for one in wrong]
 
 

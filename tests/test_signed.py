@@ -323,6 +323,7 @@ def test_what_was_kept_elsewhere_while_somebody_signed_is_not_signed():
     assert "aa89" in {one.id for one in covered(state(*WORK, between), read_entry(silent))}
 
 
+@pytest.mark.long
 def test_five_thousand_entries_are_summed_once_for_all_who_sign():
     log = tuple(entry("aa", n) for n in range(1, 5001))
     here = state(*log)

@@ -1101,6 +1101,7 @@ def test_without_sources_uses_cannot_be_told(small_engine):
 # ---------------------------------------------------------------- the printed list
 
 
+@pytest.mark.long
 def test_the_list_fits_80_columns_and_names_every_row(used):
     """Each row once, with its value, unit, mark and source."""
     text = sources_text.sources_text()
@@ -1147,6 +1148,7 @@ def test_the_list_admits_that_uses_cannot_be_told(monkeypatch):
     assert {row["used_by"] for row in sources_text.sources_json()["rows"]} == {None}
 
 
+@pytest.mark.long
 def test_the_list_for_programs(used):
     """Its form, and the rows unrounded."""
     found = sources_text.sources_json()

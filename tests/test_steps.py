@@ -572,6 +572,7 @@ def random_plans() -> tuple[Judgement, ...]:
     return tuple(judged(random_job(seed)) for seed in range(500))
 
 
+@pytest.mark.long
 def test_the_random_plans_have_what_is_to_be_shown():
     assert sum(bool(of_kind(one, "bond")) for one in random_plans()) > 50
     assert sum(len(of_kind(one, "off")) > 1 for one in (*random_plans(), *plans_only())) > 20

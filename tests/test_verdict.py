@@ -430,6 +430,7 @@ def readings(draw) -> tuple[str, list[dict]]:
     return name, out
 
 
+@pytest.mark.long
 @settings(
     max_examples=80, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
