@@ -4,6 +4,7 @@ of it and handed over, which is no copy, is older than it."""
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from itertools import takewhile
 
 from attrs import frozen
 
@@ -28,11 +29,15 @@ Counts = Callable[[Entry], bool]
 def not_copied(state: State) -> int:
     """How many entries that matter no copy holds.
 
-    A copy holds what its entry had seen; hand-written entries, of no phone, what stands in
-    front of it.
+    A copy holds what its entry had seen, and of hand-written entries, of no phone, what stands in
+    front of it: nobody can say that they have seen those.
     """
-    copies = (one for one in state.entries if one.what == "export" and one.id not in state.voided)
-    return behind(state, _seen_by(copies), matters)
+    copies = [one for one in state.entries if one.what == "export" and one.id not in state.voided]
+    if not copies:
+        return behind(state, {}, matters)
+    in_front = takewhile(lambda one: one is not copies[-1], state.entries)
+    by_hand = [one for one in in_front if not one.device]
+    return behind(state, _seen_by([*copies, *by_hand]), matters)
 
 
 def behind(state: State, seen: Mapping[str, int], counts: Counts) -> int:

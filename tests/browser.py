@@ -506,16 +506,19 @@ def phone(
     scale: float = 1,
     colour: str = "light",
     profile: Path | None = None,
+    moves: bool = False,
 ):
     """A `Phone` with a fresh profile, or with the one kept in the folder `profile`.
 
-    `colour` is light or dark, `scale` the device pixels per CSS pixel.
+    `colour` is light or dark, `scale` the device pixels per CSS pixel. Unless it `moves`, the
+    phone was asked for less motion: each press then costs the few pictures that it needs.
     """
     look = {
         "viewport": {"width": size[0], "height": size[1]},
         "device_scale_factor": scale,
         "color_scheme": colour,
         "has_touch": True,
+        "reduced_motion": "no-preference" if moves else "reduce",
     }
     start = {"executable_path": executable, "args": list(FLAGS), "headless": True}
     if profile is not None:

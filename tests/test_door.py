@@ -209,7 +209,7 @@ def test_without_lan_an_address_is_refused() -> None:
 
 @pytest.mark.browser
 def test_a_phone_types_the_code_and_works(shut: App, new_phone) -> None:
-    hand = new_phone()
+    hand = new_phone(moves=True)
     hand.page.goto(shut.url)
     assert hand.page.url.endswith(PATH)
     hand.page.get_by_label("Code").fill(code_of(shut))

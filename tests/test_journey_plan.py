@@ -42,7 +42,7 @@ def test_a_run_is_laid_out_changed_and_mended_with_a_thumb(
 ) -> None:
     """From 463 m to a mended plan; after each press the journal on the disk is read again."""
     app, data = serve(), tmp_path / "data"
-    hand = new_phone()
+    hand = new_phone(moves=True)
     hand.open(app.url)
     hand.tap(FIXED.plan_a_run)
     for key in "463":

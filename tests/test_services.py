@@ -16,6 +16,7 @@ import pytest
 from headless import CountedWorld, Phone, drive, sample, warned
 from jpegs import HIGH, JFIF, WIDE, made, segment
 
+from engine.copied import not_copied
 from engine.entries import read_entry
 from engine.jobfile import read_job, write
 from engine.judge import judge
@@ -179,6 +180,9 @@ async def test_what_is_kept_comes_behind_a_log_written_by_hand(bench: Bench):
     judgement = judge(await bench.shelf.read("REEDBED-HIDE"))
     assert [one.left != "" for one in judgement.state.visits] == [True, False]
     assert judgement.state.entries[-1].id == bench.log("REEDBED-HIDE")[-1]["id"]
+    assert not_copied(judgement.state) == 40
+    await bench.do(m.Keep("REEDBED-HIDE", ({"what": "export", "to": "job.json"},)))
+    assert not_copied(judge(await bench.shelf.read("REEDBED-HIDE")).state) == 0
 
 
 @on_a_bench
