@@ -1836,6 +1836,30 @@ def test_an_outside_box_halts_the_walk_until_it_is_mended():
     drive(journey)
 
 
+def test_the_address_follows_whoever_went_elsewhere_while_a_place_was_on_its_way():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(reedbed(),))
+        await phone.go(f"{REEDBED}/now")
+        client, sent = phone.session.invoke_method, []
+
+        async def slow(control: int, name: str, args: object = None, timeout: object = None):
+            if name == "push_route":
+                sent.append(args["route"])
+                return None
+            return await client(control, name, args, timeout)
+
+        phone.session.invoke_method = slow
+        await phone.tap("bar-run")
+        await phone.go(f"{REEDBED}/leave")  # a link, before the client has heard of Run
+        assert sent == [f"{REEDBED}/run"]
+        phone.session.apply_page_patch({"route": sent[0]})
+        await phone.fire(phone.page, "route_change", {"route": sent[0]})
+        assert sent[1:] == [f"{REEDBED}/leave"], "the address says where one is"
+        phone.stop()
+
+    drive(journey)
+
+
 def test_both_ends_of_a_cable_make_the_step_and_one_pressed_again_opens_it():
     async def journey() -> None:
         phone = await Phone.start(docs=(reedbed(),))
