@@ -35,30 +35,12 @@ from starlette.websockets import WebSocket
 
 from fieldapp.doorway import PATH, Doorway
 from fieldapp.exchange.limits import LIMITS
+from fieldapp.phone.policy import POLICY
 from fieldapp.webclient import build_client
 
 ROUND_A_FILE = 1_000_000
 """bytes that a message has besides the file in it, at the most (ours)"""
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
-
-# The page may talk to the server it came from and to nobody else; Dart needs no eval and
-# CanvasKit only WebAssembly.
-POLICY = "; ".join(
-    (
-        "default-src 'self'",
-        "script-src 'self' 'wasm-unsafe-eval' blob:",
-        "style-src 'self' 'unsafe-inline'",
-        "img-src 'self' blob: data:",
-        "media-src 'self' blob: data:",
-        "font-src 'self' data:",
-        "connect-src 'self' blob: data:",
-        "worker-src 'self' blob:",
-        "object-src 'none'",
-        "base-uri 'self'",
-        "form-action 'none'",
-        "frame-ancestors 'none'",
-    )
-)
 
 HEADERS = {
     "Content-Security-Policy": POLICY,
