@@ -13,7 +13,7 @@ import json
 import re
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import flet_web
@@ -129,7 +129,8 @@ START_JS = """(() => {
   const config = {
     renderer: flet.webRenderer, multiViewEnabled: false,
     entrypointBaseUrl: flet.entrypointBaseUrl, assetBase: flet.assetBase,
-    canvasKitBaseUrl: flet.canvasKitBaseUrl, fontFallbackBaseUrl: flet.fontFallbackBaseUrl
+    canvasKitBaseUrl: flet.canvasKitBaseUrl, canvasKitVariant: flet.canvasKitVariant,
+    fontFallbackBaseUrl: flet.fontFallbackBaseUrl
   };
   _flutter.buildConfig = BUILD_CONFIG;
   _flutter.loader.load({
@@ -173,18 +174,21 @@ def canvaskit_build(bootstrap: str) -> dict:
     return {**config, "builds": builds}
 
 
-def font_manifest(stock: list[dict], families: Mapping[str, str]) -> list[dict]:
+def font_manifest(
+    stock: list[dict], families: Mapping[str, str], named: Callable[[str], str] = str
+) -> list[dict]:
     """The client's list of fonts: the stock icon fonts that are kept, then our own.
 
     The body font stands as `Roboto`, the family the client draws everything with and would
-    otherwise fetch from outside. `families` maps further family names to font file names.
+    otherwise fetch from outside. `families` maps further family names to font file names; ``named`` turns a
+    file's name into the one that is served.
     """
     kept = [f for f in stock if not any(word in f["family"] for word in NOT_SHIPPED)]
     roboto = {
         "family": "Roboto",
         "fonts": [
-            {"asset": f"fonts/{BODY_FONT}", "weight": 400},
-            {"asset": f"fonts/{STRESS_FONT}", "weight": 700},
+            {"asset": f"fonts/{named(BODY_FONT)}", "weight": 400},
+            {"asset": f"fonts/{named(STRESS_FONT)}", "weight": 700},
         ],
     }
     own = [

@@ -20,6 +20,8 @@ from fieldapp.words.english.handing import *  # noqa: F403
 from fieldapp.words.english.judged import *  # noqa: F403
 from fieldapp.words.english.labels import *  # noqa: F403
 from fieldapp.words.english.onsite import *  # noqa: F403
+from fieldapp.words.english.page import *  # noqa: F403
+from fieldapp.words.english.phone import *  # noqa: F403
 from fieldapp.words.english.pictures import *  # noqa: F403
 from fieldapp.words.english.planning import *  # noqa: F403
 from fieldapp.words.english.plans import *  # noqa: F403

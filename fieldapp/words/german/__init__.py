@@ -20,6 +20,8 @@ from fieldapp.words.german.handing import *  # noqa: F403
 from fieldapp.words.german.judged import *  # noqa: F403
 from fieldapp.words.german.labels import *  # noqa: F403
 from fieldapp.words.german.onsite import *  # noqa: F403
+from fieldapp.words.german.page import *  # noqa: F403
+from fieldapp.words.german.phone import *  # noqa: F403
 from fieldapp.words.german.pictures import *  # noqa: F403
 from fieldapp.words.german.planning import *  # noqa: F403
 from fieldapp.words.german.plans import *  # noqa: F403

@@ -1,0 +1,215 @@
+// Our own page under the app: the first thing seen, what only a page can do for its worker, and
+// the few words that must be said where the app itself cannot.
+(() => {
+  "use strict";
+  const SAYS = THE_SAYS; // language -> word -> text
+  const NOTE = "farend-page"; // how the first page is to look: no more than that is kept here
+  const HOUR = 3600e3;
+
+  const noted = (() => { try { return JSON.parse(localStorage.getItem(NOTE)) ?? {}; } catch { return {}; } })();
+  function note(more) {
+    Object.assign(noted, more);
+    try { localStorage.setItem(NOTE, JSON.stringify(noted)); } catch { /* it looks as the phone does */ }
+  }
+  const element = (id) => document.getElementById(id);
+  const root = document.documentElement;
+
+  function dress({ look, language }) {
+    if (look) root.dataset.look = look;
+    root.lang = language in SAYS ? language : "en";
+  }
+  const spoken = (word, name = "") => SAYS[root.lang][word].replace("{name}", name);
+
+  dress({ look: noted.look, language: noted.language ?? navigator.language?.slice(0, 2) });
+  const begins = () => spoken(navigator.serviceWorker?.controller ? "starting" : "first");
+  element("word").textContent = begins();
+
+  // ---------------------------------------------------------------- the first page
+
+  function say(title, more, button, press) {
+    const first = element("first");
+    first.hidden = false;
+    first.querySelector("h1").textContent = title;
+    element("word").textContent = more;
+    first.querySelector("button")?.remove();
+    if (!button) return;
+    const made = first.appendChild(document.createElement("button"));
+    made.textContent = button;
+    made.onclick = press;
+  }
+
+  const drawn = (then) => requestAnimationFrame(() => requestAnimationFrame(() => requestAnimationFrame(then)));
+
+  function shown() {
+    drawn(() => { if (!isAway) element("first").hidden = true; });
+  }
+
+  // ---------------------------------------------------------------- something that wants its own tap
+
+  let settle = null;
+
+  function sheet(title, more, yes, no) {
+    return new Promise((answer) => {
+      settle?.(false);
+      const box = element("sheet");
+      settle = (value) => { settle = null; box.close(); answer(value); };
+      element("sheet-title").textContent = title;
+      element("sheet-more").textContent = more;
+      element("sheet-yes").textContent = yes;
+      element("sheet-no").textContent = no;
+      element("sheet-no").className = "quiet";
+      element("sheet-yes").onclick = () => settle?.(true);
+      element("sheet-no").onclick = box.oncancel = () => settle?.(false);
+      box.showModal();
+    });
+  }
+
+  function download({ name, type, bytes }) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([bytes], { type }));
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60e3);
+  }
+
+  // A browser opens its share sheet, and some begin a download, only from within a tap. The one that
+  // asked for the file may be over when it is made: then it is asked for once more, on our own page.
+  async function give({ way, files }) {
+    const isShare = way === "share";
+    const out = isShare
+      ? { files: files.map(({ name, type, bytes }) => new File([bytes], name, { type })) } : null;
+    if (isShare && !navigator.canShare?.(out)) return false;
+    const go = () => isShare ? navigator.share(out) : files.forEach(download);
+    const name = files.map((file) => file.name).join(", ");
+    const again = async () => {
+      const yes = await sheet(name, spoken(isShare ? "share-more" : "save-more"), spoken(isShare ? "share" : "save"), spoken("not-now"));
+      if (!yes) return false;
+      await go();
+      return true;
+    };
+    if (navigator.userActivation?.isActive === false) return again().catch(() => false);
+    try {
+      await go();
+      return true;
+    } catch (trouble) {
+      return trouble.name === "NotAllowedError" ? again().catch(() => false) : false;
+    }
+  }
+
+  // ---------------------------------------------------------------- for use without signal
+
+  const blink = (navigator.vendor === "Google Inc." || navigator.userAgent.includes("Edg/"))
+    && "ImageDecoder" in self && "v8BreakIterator" in Intl && "Segmenter" in Intl;
+  const draws = blink ? "chromium" : "full"; // as Flutter's own loader chooses
+  let registration = null, hadOne = !!navigator.serviceWorker?.controller, stays = null;
+
+  const home = () => matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
+  const state = () => ({
+    offline: registration?.active?.state === "activated",
+    newer: !!registration?.waiting,
+    home: home(),
+    version: document.querySelector("meta[name=version]").content,
+    stays,
+  });
+  const news = () => worker.postMessage({ news: state() });
+
+  function watch(one) {
+    one?.addEventListener("statechange", news);
+  }
+
+  async function register() {
+    if (!navigator.serviceWorker) return;
+    navigator.serviceWorker.addEventListener("controllerchange", () => {
+      if (hadOne) location.reload();
+      hadOne = true;
+    });
+    try {
+      registration = await navigator.serviceWorker.register(`sw.js?draws=${draws}`, { updateViaCache: "none" });
+    } catch (trouble) {
+      console.warn(`not kept for use without signal: ${trouble.message}`);
+      return;
+    }
+    watch(registration.installing);
+    registration.addEventListener("updatefound", () => watch(registration.installing));
+    news();
+    let looked = 0;
+    const look = () => {
+      if (document.hidden || Date.now() - looked < HOUR) return;
+      looked = Date.now();
+      registration.update().catch(() => {}); // no signal: another time
+    };
+    document.addEventListener("visibilitychange", look);
+    look();
+  }
+
+  // ---------------------------------------------------------------- the worker
+
+  const CAN = {
+    states: async () => {
+      stays = (await navigator.storage?.persisted?.()) || (noted.asked ? false : null);
+      return state();
+    },
+    stay: async () => {
+      stays = !!(await navigator.storage?.persist?.());
+      note({ asked: true });
+      return state();
+    },
+    renew: async () => registration?.waiting?.postMessage("go"),
+    give,
+  };
+
+  const HEARD = {
+    ready: () => pythonIsReady(),
+    shown,
+    dressed: (how) => {
+      dress(how);
+      note(how);
+    },
+    elsewhere: (is) => is
+      ? say(spoken("elsewhere"), spoken("elsewhere-more"), spoken("here"), () => windows.postMessage("here"))
+      : say("Farend", begins()),
+    moved: () => {
+      isAway = true;
+      say(spoken("moved"), spoken("moved-more"), spoken("here"), () => location.reload());
+    },
+    failed: (why) => say(spoken("failed"), `${spoken("failed-more")} ${why}`, spoken("again"), () => location.reload()),
+  };
+
+  const windows = new BroadcastChannel("farend");
+  const worker = new Worker("worker.js", { type: "module" });
+  let toDart = null, early = [], isAway = false, pythonIsReady;
+  const pythonReady = new Promise((done) => { pythonIsReady = done; });
+
+  worker.onerror = (event) => HEARD.failed(event.message ?? "");
+  worker.onmessage = async ({ data }) => {
+    if (data instanceof Uint8Array) return toDart ? toDart(data) : early.push(data);
+    if (!("ask" in data)) return Object.entries(data).forEach(([what, value]) => HEARD[what](value));
+    try {
+      worker.postMessage({ answer: data.number, value: await CAN[data.ask](data.detail) });
+    } catch (trouble) {
+      worker.postMessage({ answer: data.number, error: String(trouble?.message ?? trouble) });
+    }
+  };
+
+  // What the client looks for: how to reach Python, and where its files lie. The question mark turns
+  // any font it would fetch for a letter that we lack into one that is here.
+  const flet = globalThis.flet = {
+    pyodide: true, multiView: false, noCdn: true, routeUrlStrategy: "hash",
+    entrypointBaseUrl: "./", assetBase: "./", canvasKitBaseUrl: "./canvaskit/", canvasKitVariant: draws,
+    webRenderer: "canvaskit", fontFallbackBaseUrl: "./assets/fonts/BODY_FONT?",
+  };
+  flet.flutterAppLoaded = new Promise((done) => { flet.flutterAppResolve = done; });
+  globalThis.jsConnect = async (_id, _args, onMessage) => {
+    toDart = onMessage;
+    await pythonReady;
+    early.splice(0).forEach(onMessage);
+  };
+  globalThis.jsSend = async (_id, bytes) => worker.postMessage(bytes, [bytes.buffer]);
+  globalThis.jsDisconnect = async () => {};
+
+  // WebKit brings a page back from its history with the frame clock stopped: load it anew.
+  window.addEventListener("pageshow", (event) => {
+    if (event.persisted && (navigator.vendor || "").startsWith("Apple")) location.reload();
+  });
+  window.addEventListener("load", register);
+})();

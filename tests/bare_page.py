@@ -1,0 +1,36 @@
+"""The least page there can be: one button by Flet, built like the app's own. What the app's starts,
+sizes and taps are measured against."""
+
+from __future__ import annotations
+
+from fieldapp.phone.site import _of_distribution
+
+START = "bare_start"
+SOURCE = """
+import farend_page
+import flet as ft
+
+
+async def main(page: ft.Page) -> None:
+    page.title = "Bare"
+    count = ft.Text("0", key="count")
+
+    def press(_event):
+        count.value = str(int(count.value) + 1)
+        page.update()
+
+    page.add(ft.Button("Press", on_click=press), count)
+    farend_page.tell("shown", True)
+
+
+async def begin():
+    ft.run(main)
+"""
+
+
+def bare_rows() -> dict[str, bytes]:
+    """The site of it: Flet with what it needs, and twenty lines."""
+    rows = {f"{START}.py": SOURCE.encode()}
+    for name in ("flet", "msgpack", "repath", "six"):
+        rows |= _of_distribution(name)
+    return rows
