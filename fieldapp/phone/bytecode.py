@@ -1,18 +1,19 @@
 """Python sources turned into what Python 3.14 runs at once: the phone starts a second sooner.
 
 Done by this interpreter where it is of that language itself, else by the browser's Python out of
-flet-web, in `node`. Where neither is at hand the sources stay as they are, and run as well.
+flet-web, in ``node``. Where neither is at hand the sources stay as they are, and run as well.
+
+What is compiled loses what nobody reads there: the docstrings of modules and functions, and the
+columns of each line, which a traceback points at in a source it has. Together a fourth of it.
 """
 
 from __future__ import annotations
 
-import inspect
 import shutil
 import subprocess
 import sys
 import tempfile
 import threading
-import warnings
 import zipfile
 from collections.abc import Callable, Mapping
 from importlib.util import MAGIC_NUMBER
@@ -24,8 +25,47 @@ from fieldapp.phone.core import CORE, LOCK, checked, core_folder
 MAGIC = bytes.fromhex("2b0e0d0a")
 """the first bytes of what Python 3.14 compiles; read in the browser's Python of flet-web 1.0.5"""
 PATIENCE = 300.0
-"""a node that is not done by then is given up, ours [s]"""
+"""a compiler that is not done by then is given up, ours [s]"""
 SCRIPT = Path(__file__).with_name("compile.mjs")
+
+# Run by either Python, in an interpreter of its own. A class keeps its docstring: a dataclass
+# without one writes one at every start.
+COMPILE = r'''
+import ast, sys, warnings, zipfile
+from importlib._bootstrap_external import _code_to_hash_pyc
+
+def bytecode(place, source):
+    """One module, never compared with a source again; `place` is its name in tracebacks."""
+    tree = ast.parse(source, place)
+    for node in ast.walk(tree):
+        if isinstance(node, (ast.Module, ast.FunctionDef, ast.AsyncFunctionDef)):
+            match node.body:
+                case [ast.Expr(ast.Constant(str())) as said, *rest]:
+                    node.body = rest or [ast.Pass(lineno=said.lineno, col_offset=0)]
+    code = compile(tree, place, "exec", dont_inherit=True, optimize=0)
+    return bytes(_code_to_hash_pyc(code, b"\0" * 8, False))
+
+def compile_all(names, tell):
+    """Each zip compiled, beside itself with `.new` to its name; `tell` gets thousandths."""
+    warnings.simplefilter("ignore")  # of other people's sources
+    held = [zipfile.ZipFile(name) for name in names]
+    total, done = sum(len(archive.namelist()) for archive in held) or 1, 0
+    for name, archive in zip(names, held):
+        with zipfile.ZipFile(name + ".new", "w") as out:
+            for place in archive.namelist():
+                data = archive.read(place)
+                if place.endswith(".py"):
+                    try:
+                        data = bytecode(place, data)
+                        place += "c"
+                    except (SyntaxError, ValueError):
+                        pass
+                out.writestr(place, data)
+                done += 1
+                if done % 20 == 0 or done == total:
+                    tell(done * 1000 // total)
+'''
+HERE = "compile_all(sys.argv[1:], lambda share: print(share, flush=True))"
 
 Rows = Mapping[str, bytes]
 Tell = Callable[[float], None]
@@ -51,79 +91,45 @@ def compiled(
     ------
     BundleError : the browser's Python of flet-web is not the known one.
     """
-    if MAGIC_NUMBER == MAGIC:
-        return by_this_python(zips, tell), "python"
-    made = by_node(zips, tell, shutil.which(node))
-    return (
-        ({name: dict(rows) for name, rows in zips.items()}, "") if made is None else (made, "node")
+    ways: tuple[tuple[str, str | None], ...] = (
+        ("python", sys.executable if MAGIC_NUMBER == MAGIC else None),
+        ("node", shutil.which(node)),
     )
+    for how, program in ways:
+        made = _made(zips, tell, how, program) if program else None
+        if made is not None:
+            return made, how
+    return {name: dict(rows) for name, rows in zips.items()}, ""
 
 
-def bytecode(place: str, source: bytes) -> bytes:
-    """One module as this interpreter compiles it, never compared with a source again.
-
-    `place` is what a traceback calls the file. SyntaxError or ValueError where it cannot be read.
-    """
-    # Run by its text in the browser's Python too: it may use nothing from outside itself.
-    from importlib._bootstrap_external import _code_to_hash_pyc
-
-    code = compile(source, place, "exec", dont_inherit=True, optimize=0)
-    return bytes(_code_to_hash_pyc(code, b"\0" * 8, False))
-
-
-def by_this_python(zips: Mapping[str, Rows], tell: Tell) -> dict[str, dict[str, bytes]]:
-    """The archives as this interpreter compiles them."""
-    total, done = sum(map(len, zips.values())) or 1, 0
-    out: dict[str, dict[str, bytes]] = {}
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of other people's sources
-        for name, rows in zips.items():
-            out[name] = {}
-            for place, data in rows.items():
-                new, held = _one(place, data)
-                out[name][new] = held
-                done += 1
-                tell(done / total)
-    return out
-
-
-def _one(place: str, data: bytes) -> tuple[str, bytes]:
-    if place.endswith(".py"):
-        try:
-            return f"{place}c", bytecode(place, data)
-        except (SyntaxError, ValueError):
-            pass
-    return place, data
-
-
-def by_node(
-    zips: Mapping[str, Rows], tell: Tell, node: str | None
+def _made(
+    zips: Mapping[str, Rows], tell: Tell, how: str, program: str
 ) -> dict[str, dict[str, bytes]] | None:
-    """The archives as the browser's Python compiles them in `node`; None where that fails.
-
-    Nothing is asked of a network: the core comes from flet-web and names no package.
-    Raises BundleError where that core is not the known one.
-    """
-    if node is None:
-        return None
-    for name in CORE:
-        checked(f"pyodide/{name}")
+    """The archives as a program compiles them; None where that fails."""
     with tempfile.TemporaryDirectory(prefix="farend-") as made:
         folder = Path(made)
-        for number, rows in enumerate(zips.values()):
-            with zipfile.ZipFile(folder / f"{number}.zip", "w") as archive:
+        names = [f"{number}.zip" for number in range(len(zips))]
+        for name, rows in zip(names, zips.values(), strict=True):
+            with zipfile.ZipFile(folder / name, "w") as archive:
                 for place, data in rows.items():
                     archive.writestr(place, data)
-        job = {
-            "core": core_folder().as_posix(),
-            "lock": dict(LOCK),
-            "zips": [f"{number}.zip" for number in range(len(zips))],
-            "bytecode": inspect.getsource(bytecode),
-        }
-        (folder / "job.json").write_text(dumps(job), encoding="utf-8")
-        if not _ran([node, str(SCRIPT), str(folder)], tell):
-            return None
-        return _taken(zips, folder)
+        command = [program, "-I", "-X", "no_debug_ranges", "-c", COMPILE + HERE]
+        command += [str(folder / name) for name in names]
+        if how == "node":
+            command = [program, str(SCRIPT), str(_job(folder, names))]
+        return _taken(zips, folder) if _ran(command, tell) else None
+
+
+def _job(folder: Path, names: list[str]) -> Path:
+    """The folder, with what ``compile.mjs`` needs to know.
+
+    Nothing is asked of a network: the core comes from flet-web and its lock names no package.
+    """
+    for name in CORE:
+        checked(f"pyodide/{name}")
+    told = {"core": core_folder().as_posix(), "lock": dict(LOCK), "zips": names, "python": COMPILE}
+    (folder / "job.json").write_text(dumps(told), encoding="utf-8")
+    return folder
 
 
 def _taken(zips: Mapping[str, Rows], folder: Path) -> dict[str, dict[str, bytes]] | None:
@@ -131,10 +137,9 @@ def _taken(zips: Mapping[str, Rows], folder: Path) -> dict[str, dict[str, bytes]
     out: dict[str, dict[str, bytes]] = {}
     try:
         for number, (name, rows) in enumerate(zips.items()):
-            with zipfile.ZipFile(folder / f"{number}.zip") as archive:
+            with zipfile.ZipFile(folder / f"{number}.zip.new") as archive:
                 out[name] = {place: archive.read(place) for place in archive.namelist()}
-            sources = {place.removesuffix("c") for place in out[name]}
-            if sources != {place.removesuffix("c") for place in rows}:
+            if {place.removesuffix("c") for place in out[name]} != set(rows):
                 return None
     except (OSError, zipfile.BadZipFile):
         return None
@@ -144,10 +149,9 @@ def _taken(zips: Mapping[str, Rows], folder: Path) -> dict[str, dict[str, bytes]
 
 def _ran(command: list[str], tell: Tell) -> bool:
     """Whether a program ended well; each line it writes is how far it is, in thousandths."""
+    quiet = subprocess.DEVNULL
     try:
-        process = subprocess.Popen(
-            command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, stdin=subprocess.DEVNULL
-        )
+        process = subprocess.Popen(command, stdin=quiet, stdout=subprocess.PIPE, stderr=quiet)
     except OSError:
         return False
     with process:
@@ -157,8 +161,9 @@ def _ran(command: list[str], tell: Tell) -> bool:
             for line in process.stdout or ():
                 if line.strip().isdigit():
                     tell(min(int(line), 1000) / 1000)
+        except BaseException:
+            process.kill()  # nobody waits for it any more
+            raise
         finally:
             clock.cancel()
-            if sys.exc_info()[0] is not None:
-                process.kill()
     return process.returncode == 0

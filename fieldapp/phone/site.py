@@ -52,7 +52,9 @@ TRIMMED = MappingProxyType(
         "qrcode/compat/etree.py": "the app draws its codes itself",
         "qrcode/image/pil.py": "the app draws its codes itself",
         "qrcode/image/styledpil.py": "the app draws its codes itself",
-        "qrcode/image/styles/*": "the app draws its codes itself",
+        "qrcode/image/styles/colormasks.py": "the app draws its codes itself",
+        "qrcode/image/styles/moduledrawers/pil.py": "the app draws its codes itself",
+        "qrcode/image/styles/moduledrawers/svg.py": "the app draws its codes itself",
         "qrcode/image/svg.py": "the app draws its codes itself, and this one needs xml",
     }
 )
@@ -87,6 +89,9 @@ LEFT_OUT = MappingProxyType(
         "fieldapp/phone/core.py": "builds the page",
         "fieldapp/phone/errors.py": "builds the page",
         "fieldapp/phone/site.py": "builds the page",
+        "fieldapp/phone/manifest.py": "builds the page",
+        "fieldapp/phone/policy.py": "builds the page",
+        "fieldapp/phone/serve.py": "a laptop's server",
         "fieldapp/phone/compile.mjs": "builds the page",
         "fieldapp/phone/page/*": "stands beside the site, as the page itself",
         "fieldapp/assets/fonts/build_fonts.py": "makes the fonts",
@@ -94,7 +99,6 @@ LEFT_OUT = MappingProxyType(
         "fieldapp/samples/*": "taken from where the samples are",
         "fieldapp/store/files.py": "a laptop's disk",
         "fieldapp/store/locks.py": "a laptop's disk",
-        "fieldapp/store/reading.py": "a laptop's disk",
         "fieldapp/store/system.py": "a laptop's disk",
     }
 )
