@@ -23,8 +23,7 @@ if TYPE_CHECKING:
 
 EXCHANGE = ("export", "import")
 HANDOVER = ("report", "labels")
-LATER = ("serve", "bundle")
-"""commands of the contract that later versions bring"""
+PAGE = ("bundle", "serve")
 FOLDER = {
     StoreFull: "no room is left",
     StoreReadOnly: "nothing can be written there",
@@ -39,7 +38,7 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="farend",
         description="Start the app; job files, or zips of them with photos, named here come in. "
-        f"Other commands: {', '.join((*COMMANDS, *EXCHANGE, *HANDOVER, *LATER))}.",
+        f"Other commands: {', '.join((*COMMANDS, *EXCHANGE, *HANDOVER, *PAGE))}.",
     )
     top.add_argument(
         "files",
@@ -74,7 +73,7 @@ def data_dir(asked: str | None) -> Path:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run ``farend``; 0, or 2 where something cannot be read or is not built."""
+    """Run ``farend``; 0, or 2 where something cannot be read or written."""
     words = list(sys.argv[1:] if arguments is None else arguments)
     if words and words[0] in COMMANDS:
         return engine_main(words, "farend")
@@ -96,9 +95,14 @@ def _own(words: list[str]) -> int:
         from fieldapp.handover.label_command import labels
 
         return labels(words[1:])
-    if words and words[0] in LATER:
-        print(f"{words[0]} is not built in this version.", file=sys.stderr)
-        return 2
+    if words and words[0] == "bundle":
+        from fieldapp.phone.bundle import run as bundle
+
+        return bundle(words[1:])
+    if words and words[0] == "serve":
+        from fieldapp.phone.serve import serve
+
+        return serve(words[1:])
     from fieldapp.exchange.reading import read_files
 
     args = parser().parse_args(words)

@@ -32,7 +32,6 @@ from engine.say import say
 from engine.step import Step
 from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import words
-from fieldapp.__main__ import LATER
 from fieldapp.screens.shared import slab_words
 from fieldapp.store.files import read_journal
 from fieldapp.store.journal import Decoded, decode, head_of
@@ -706,11 +705,6 @@ def test_a_broken_file_stops_the_good_one_beside_it_too(tmp_path: Path) -> None:
     said = refused("--no-browser", "--port", "0", "--data", str(data), str(SAMPLE), str(wrong))
     assert said.startswith(f"{wrong}: title:")
     assert not data.exists()
-
-
-@pytest.mark.parametrize("command", LATER)
-def test_what_later_versions_bring_says_so(command: str) -> None:
-    assert f"{command} is not built in this version" in refused(command)
 
 
 def test_the_engine_answers_behind_the_same_name() -> None:

@@ -81,6 +81,7 @@ def bundle(site: Rows, start: str = START, tell: Tell = lambda what, share: None
         **{f"icons/{name}": data for name, data in _icons().items()},
         **{name: text.encode() for name, text in _texts(start).items()},
     }
+    _require_fonts(out)
     out["manifest.webmanifest"] = _json(manifest()).encode()
     sums = {name: _sum(data) for name, data in sorted(out.items()) if _is_kept(name)}
     version = hashlib.sha256(_json(sums).encode()).hexdigest()[:12]
@@ -91,6 +92,14 @@ def bundle(site: Rows, start: str = START, tell: Tell = lambda what, share: None
     out["sw.js"] = worker.encode()
     tell("packing", 1.0)
     return Bundle(dict(sorted(out.items())), version, how)
+
+
+def _require_fonts(out: Rows) -> None:
+    """Raise BundleError where a font is listed and not there: it would be asked for at every frame."""
+    for family in json.loads(out["assets/FontManifest.json"]):
+        for font in family["fonts"]:
+            if f"assets/{font['asset']}" not in out:
+                raise BundleError(f"{font['asset']} is not among the fonts that are installed.")
 
 
 def _is_kept(name: str) -> bool:

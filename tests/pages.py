@@ -1,0 +1,140 @@
+"""The app as a phone installs it: built once a run, served by its own server, opened in a browser
+whose profile outlives it, that can be ended like a battery that dies."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fieldapp.phone.bundle import bundle, write
+from fieldapp.phone.serve import serving
+from fieldapp.phone.site import site_rows
+
+if TYPE_CHECKING:
+    from browser import Phone
+    from playwright.sync_api import Playwright
+
+PATIENT = 300
+"""a build takes seconds; a machine that takes minutes is broken [s]"""
+ACTIVE = "async () => (await navigator.serviceWorker.getRegistration())?.active?.state"
+
+
+def built(folder: Path) -> Path:
+    """The bundle, made once by whichever worker of the test run comes first."""
+    done, out = folder / "page-is-built", folder / "page"
+    try:
+        os.close(os.open(folder / "page-is-being-built", os.O_CREAT | os.O_EXCL))
+    except FileExistsError:
+        end = time.monotonic() + PATIENT
+        while not done.exists():
+            assert time.monotonic() < end, "another worker did not build the page"
+            time.sleep(0.2)
+        return out
+    write(bundle(site_rows()), out)
+    done.touch()
+    return out
+
+
+class Pocket:
+    """A phone's browser with one profile: opened, closed, killed, opened again."""
+
+    def __init__(self, playwright: Playwright, executable: str, profile: Path) -> None:
+        self._playwright, self._executable = playwright, executable
+        self.profile = profile
+        self._open = ExitStack()
+
+    def open(self, url: str = "", *, timeout: float = 60, **look: object) -> Phone:
+        """Start the browser; with a ``url`` open it there. The profile is as it was left."""
+        from browser import phone
+
+        hand = self._open.enter_context(
+            phone(self._playwright, self._executable, profile=self.profile, **look)
+        )
+        if url:
+            hand.open(url, timeout=timeout)
+        return hand
+
+    def close(self) -> None:
+        """As a person closes it."""
+        self._open.close()
+
+    def kill(self) -> None:
+        """End every process of the browser at once; nothing is saved, nothing is closed."""
+        for number in _processes(self.profile):
+            with suppress(ProcessLookupError):
+                os.kill(number, signal.SIGKILL)
+        with suppress(Exception):  # it is not there any more to be closed
+            self._open.close()
+        self._open = ExitStack()
+        for lock in self.profile.glob("Singleton*"):
+            lock.unlink(missing_ok=True)
+
+
+def _processes(profile: Path) -> list[int]:
+    wanted = f"--user-data-dir={profile}".encode()
+    found = []
+    for entry in Path("/proc").glob("[0-9]*/cmdline"):
+        with suppress(OSError):
+            if wanted in entry.read_bytes():
+                found.append(int(entry.parent.name))
+    return found
+
+
+@contextmanager
+def pocket(playwright: Playwright, executable: str, profile: Path) -> Iterator[Pocket]:
+    """One `Pocket`, closed at the end."""
+    one = Pocket(playwright, executable, profile)
+    try:
+        yield one
+    finally:
+        with suppress(Exception):
+            one.close()
+
+
+class Host:
+    """A host that can be switched off, on and given other files, always at one address."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._up = ExitStack()
+        self.url = self._up.enter_context(serving(folder, 0))
+        self._port = int(self.url.rstrip("/").rpartition(":")[2])
+
+    def off(self) -> None:
+        """No signal."""
+        self._up.close()
+
+    def on(self, folder: Path | None = None) -> None:
+        """There again, with these files."""
+        self.folder = folder or self.folder
+        self._up.enter_context(serving(self.folder, self._port))
+
+
+@contextmanager
+def host(folder: Path) -> Iterator[Host]:
+    """One `Host`, off at the end."""
+    one = Host(folder)
+    try:
+        yield one
+    finally:
+        one.off()
+
+
+def works_without_signal(hand: Phone) -> None:
+    """Wait until everything is kept for it."""
+    hand.wait_until(lambda: hand.page.evaluate(ACTIVE) == "activated", 30, "the service worker")
+
+
+def pick(hand: Phone, name: str, file: str, data: bytes) -> None:
+    """Tap what opens a file, and let it bring this one."""
+    with hand.page.expect_file_chooser() as chosen:
+        hand.tap(name, role="button")
+    chosen.value.set_files({"name": file, "mimeType": "application/json", "buffer": data})
+
+
+Opens = Callable[..., "Phone"]
