@@ -8,17 +8,22 @@ from __future__ import annotations
 
 import asyncio
 import errno
+import re
 from collections.abc import Awaitable, Iterator
 from itertools import count
 from pathlib import Path
 from typing import Any
 
 import pytest
+from opfs_fake import Plain, Root
+from power_cuts import ROOT as OPFS
 
 from fieldapp.store import StoreError, StoreFull, StoreReadOnly
 from fieldapp.store.files import open_files
 from fieldapp.store.keeper import Keeper
 from fieldapp.store.memory import MemoryDisk, open_memory
+from fieldapp.store.opfs import open_opfs
+from fieldapp.store.opfs_slots import SLOTS, frame_in
 from fieldapp.store.system import System
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -220,7 +225,71 @@ class MemoryBench(Bench):
         self.disk.trouble = error
 
 
-MEDIA: dict[str, type[Bench]] = {"files": FileBench, "memory": MemoryBench}
+class OpfsBench(Bench):
+    """A browser's own file system, of which only the handles' shape is here."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        super().__init__()
+        self.machine = Plain()
+
+    def opening(self, *, or_read: bool = False) -> Awaitable[Keeper]:
+        return open_opfs(Root(self.machine), now=self.now, draw=self.draw, or_read=or_read)
+
+    def journal(self, job: str) -> bytes:
+        return self.machine.read(self._made(f"jobs/{job}", ".journal")[-1])
+
+    def set_journal(self, job: str, data: bytes | None) -> None:
+        self._set(self._made(f"jobs/{job}", ".journal")[-1], data)
+
+    def beside(self, job: str) -> list[bytes]:
+        head = f"{job}.journal.bad-"
+        return [self.machine.read(path) for path in self._paths() if path.name.startswith(head)]
+
+    def photo(self, job: str, sha256: str) -> bytes | None:
+        made = self._made(f"jobs/{job}.photos/{sha256}", ".jpg")
+        return self.machine.read(made[-1]) if made else None
+
+    def set_photo(self, job: str, sha256: str, data: bytes | None) -> None:
+        self._set(self._made(f"jobs/{job}.photos/{sha256}", ".jpg")[-1], data)
+
+    def photos_aside(self, job: str) -> list[bytes]:
+        stems = {path.name.split(".")[0] for path in self._paths() if path.suffix == ".jpg"}
+        made = [self._made(f"jobs/{job}.photos/{stem}", ".jpg") for stem in sorted(stems)]
+        return [self.machine.read(path) for paths in made for path in paths[:-1]]
+
+    def set_catalogue(
+        self, current: bytes | bool | None, previous: bytes | bool | None = True
+    ) -> None:
+        slots = [OPFS / name for name in SLOTS]
+        frames = [(frame_in(self.machine.read(path)), path) for path in slots]
+        by_number = {frame.number: (frame, path) for frame, path in frames if frame}
+        newest = by_number[max(by_number)]
+        for data, found in ((current, newest), (previous, by_number.get(newest[0].before))):
+            if data is not True and found:
+                self._set(found[1], data)
+
+    def refuse(self, error: type[StoreError] | None) -> None:
+        numbers = {StoreFull: errno.ENOSPC, StoreReadOnly: errno.EROFS}
+        self.machine.refuses = numbers[error] if error else None
+
+    def _paths(self) -> list[Path]:
+        return sorted(self.machine.files)
+
+    def _made(self, stem: str, suffix: str) -> list[Path]:
+        """The files of a stem, the one that counts last."""
+        name = re.compile(rf"{OPFS / stem}(?:\.([0-9]+))?\{suffix}")
+        found = [(name.fullmatch(str(path)), path) for path in self._paths()]
+        turns = [(int(turn[1] or 1), path) for turn, path in found if turn]
+        return [path for _, path in sorted(turns)]
+
+    def _set(self, path: Path, data: bytes | None) -> None:
+        if data is None:
+            self.machine.unlink(path)
+        else:
+            self.machine.files[path][:] = data
+
+
+MEDIA: dict[str, type[Bench]] = {"files": FileBench, "memory": MemoryBench, "opfs": OpfsBench}
 """each is made of a folder that is its own"""
 
 
