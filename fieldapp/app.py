@@ -26,8 +26,10 @@ from fieldapp.messages import (
     RouteChanged,
     ScaleSeen,
     SheetClosed,
+    TablePicked,
+    WatchPhone,
 )
-from fieldapp.model import Model
+from fieldapp.model import TABLE, Model
 from fieldapp.paint import Look, look_for
 from fieldapp.parts import Send, frame, padded, slab, text
 from fieldapp.returning import asks_why
@@ -44,6 +46,7 @@ from fieldapp.screens.new import new
 from fieldapp.screens.newjob import newjob
 from fieldapp.screens.newsheet import newsheet
 from fieldapp.screens.now import now
+from fieldapp.screens.phone import phone
 from fieldapp.screens.plan import plan
 from fieldapp.screens.plan_pad import plan_typing
 from fieldapp.screens.power import power
@@ -74,6 +77,7 @@ SCREENS: dict[str, Callable[[Model, Callable[[Any], None], Look], list[ft.Contro
     "settings": settings,
     "meter": meter,
     "everything": everything,
+    "phone": phone,
     "shapes": shapes,
     "found": found,
     "now": now,
@@ -299,9 +303,11 @@ def App(  # noqa: N802 - a component
         page.on_view_pop = back
         page.on_keyboard_event = keyed
         if camera is not None:
-            camera.on_result = lambda event: _picked(event, send, bool(latest.current.photo_of))
+            camera.on_result = lambda event: _picked(event, send, latest.current)
         send(LookChanged(_is_dark(page)))
         page.run_task(perform, AskWishes())
+        watching = page.run_task(perform, WatchPhone())
+        page.on_close = lambda event: watching.cancel()
         if page.width and page.height:
             send(Resized(page.width, page.height))
         asked = page.route if page.route not in ("", "/") else route
@@ -323,11 +329,16 @@ def App(  # noqa: N802 - a component
     return shown.current
 
 
-def _picked(event: Any, send: Callable[[Any], None], is_photo: bool) -> None:
-    """What the picker brought: a photo where one was asked for, else a job; nothing: closed."""
-    if event.files and event.files[0].bytes:
-        one = event.files[0]
-        send(PhotoPicked(one.bytes) if is_photo else FilePicked(one.name, one.bytes))
+def _picked(event: Any, send: Callable[[Any], None], model: Model) -> None:
+    """What the picker brought: a photo or a table where one was asked for, else a job; nothing:
+    closed."""
+    if not event.files or not event.files[0].bytes:
+        return
+    one = event.files[0]
+    if model.photo_of:
+        send(PhotoPicked(one.bytes))
+    else:
+        send((TablePicked if model.picks == TABLE else FilePicked)(one.name, one.bytes))
 
 
 def _is_dark(page: ft.Page) -> bool:

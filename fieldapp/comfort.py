@@ -66,7 +66,9 @@ def buzz_of(before: Model, message: Any, after: Model) -> str:
         return _of_reading(message, after)
     if isinstance(message, m.CodePressed):
         return REFUSED if after.code.pressed else ""
-    if isinstance(message, m.Told):  # what the world has to say was not asked for
+    if isinstance(
+        message, m.Told | m.PhoneSeen | m.StayAnswered
+    ):  # what the world has to say was not asked for
         return ""
     return REFUSED if after.told is not None and after.told is not before.told else ""
 

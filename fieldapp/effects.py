@@ -239,8 +239,20 @@ class TrySheets:
 
 
 @dataclass(frozen=True)
-class PickTable:
-    """Let a table of spans be picked, and bring it with ``TablePicked``."""
+class WatchPhone:
+    """Say what an installed page knows of itself with ``PhoneSeen``, now and at each change."""
+
+
+@dataclass(frozen=True)
+class AskToStay:
+    """Ask the browser to keep what is here, and say so with ``StayAnswered``."""
+
+
+@dataclass(frozen=True)
+class Renew:
+    """Store where one is, then load the newer version."""
+
+    place: Mapping[str, Any]
 
 
 Effects = tuple[Any, ...]

@@ -32,7 +32,7 @@ MOST_WRITTEN = 8
 
 def _file_pressed(model: Model, message: m.FilePressed) -> Result:
     """The picker opens by itself, within the press; what it brings is no photo."""
-    return replace(model, told=None, photo_of=""), ()
+    return replace(model, told=None, photo_of="", picks=""), ()
 
 
 def _file_picked(model: Model, message: m.FilePicked) -> Result:

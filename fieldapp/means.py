@@ -10,7 +10,7 @@ import flet as ft
 
 from fieldapp.handover.documents import Made
 from fieldapp.haptics import Comforts
-from fieldapp.services import Pick, Put, Share
+from fieldapp.services import Put, Share
 from fieldapp.shrink import Redraw, redraw_here
 
 PATIENCE = 5.0
@@ -22,14 +22,10 @@ SEEN_FIRST = 0.05
 and the verdict of a reading by 40 (``tests/bench/echo.py``) [s]"""
 
 
-def means_of(page: ft.Page) -> tuple[Pick, Put, Comforts, Redraw | None, Share | None]:
-    """The five of one page; each of its services is made once."""
+def means_of(page: ft.Page) -> tuple[Put, Comforts, Redraw | None, Share | None]:
+    """The four of one page; each of its services is made once."""
     chooser, sharer = ft.FilePicker(), ft.Share()
     page.services += [chooser, sharer]
-
-    async def pick() -> tuple[str, bytes] | None:
-        files = await chooser.pick_files(with_data=True)
-        return (files[0].name, files[0].bytes) if files and files[0].bytes else None
 
     async def put(name: str, data: bytes) -> bool:
         """A browser takes it into its downloads and does not say where."""
@@ -48,7 +44,7 @@ def means_of(page: ft.Page) -> tuple[Pick, Put, Comforts, Redraw | None, Share |
 
     # Laptops have a share sheet now and then; a file that was saved is there always.
     offers = page.platform is not None and page.platform.is_mobile()
-    return pick, put, comforts_of(page), redraw_here(), share if offers else None
+    return put, comforts_of(page), redraw_here(), share if offers else None
 
 
 def comforts_of(page: ft.Page) -> Comforts:

@@ -16,6 +16,7 @@ from fieldapp.faultmessages import *  # noqa: F403
 from fieldapp.handmessages import *  # noqa: F403
 from fieldapp.metermessages import *  # noqa: F403
 from fieldapp.model import Came, JobRow, Weight
+from fieldapp.phonemessages import *  # noqa: F403
 from fieldapp.planmessages import *  # noqa: F403
 from fieldapp.practicemessages import *  # noqa: F403
 from fieldapp.signmessages import *  # noqa: F403

@@ -8,9 +8,10 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from engine.copied import not_copied
 from engine.jobfile import JobFile
 from engine.judge import Judgement
-from engine.practice.after import PERHAPS
+from engine.practice.after import PERHAPS, is_made_up
 from engine.route import Work
 from engine.say import Say
 from engine.signed import Signature, signatures
@@ -37,8 +38,13 @@ if TYPE_CHECKING:
     from engine.settled import Stay
     from fieldapp.handover.labels import LabelFacts
     from fieldapp.handover.making import Making, Written
+    from fieldapp.installed import Installed
     from fieldapp.metermessages import Holding
     from fieldapp.meters import OwnMeter
+
+
+TABLE = "table"
+"""what a picker can be asked for: a table of spans"""
 
 
 @dataclass(frozen=True)
@@ -101,6 +107,13 @@ class JobRow:
     title: str
     judgement: Judgement | None = None
     trouble: Say | None = None
+
+    @cached_property
+    def only_here(self) -> int:
+        """How many of its entries no copy holds; a made-up site has nothing to lose."""
+        if self.judgement is None or is_made_up(self.judgement.state.doc):
+            return 0
+        return not_copied(self.judgement.state)
 
     @cached_property
     def next_step(self) -> Step | None:
@@ -285,6 +298,8 @@ class Model:
     """the next look at the clock is under way, because a timer is shown"""
     photo_of: str = ""
     """what the picker, opened by a press, is to show"""
+    picks: str = ""
+    """what it is to bring where that is no photo: ``TABLE`` of spans, else a job"""
     opened_at: str = ""
     """the route by which the job in hand was opened, while one is there: of a site that was left
     it is asked there why one has come"""
@@ -308,6 +323,14 @@ class Model:
     """what everything as one file would hold"""
     gathered: tuple[int, int] | None = None
     """while that takes longer than a blink: how many jobs of how many are in it"""
+    installed: Installed | None = None
+    """what an installed page knows of itself; None: this is none, and nothing of it is shown"""
+    asking: bool = False
+    """the browser is being asked whether it keeps what is here"""
+    renewing: bool = False
+    """the newer version is wanted, as soon as nothing is on its way to the store"""
+    says_offline: bool = False
+    """since it was opened it came to work without signal, for the first time"""
     settings: Settings = field(default_factory=Settings)
     window: Window = field(default_factory=Window)
 

@@ -56,6 +56,8 @@ def place_of(route: str) -> Place:
             return Place("meter", at=meter)
         case ["settings", "everything"]:
             return Place("everything")
+        case ["settings", "phone"]:
+            return Place("phone")
         case ["shapes"]:
             return Place("shapes")
         case ["settings", "found"]:
@@ -114,6 +116,7 @@ def route_of(place: Place) -> str:
         "found": f"{SETTINGS}/found" + (f"?{place.at}=1" if place.at else ""),
         "meter": f"{SETTINGS}/meter" + (f"/{at}" if at else ""),
         "everything": f"{SETTINGS}/everything",
+        "phone": f"{SETTINGS}/phone",
         "shapes": SHAPES,
         "practice": PRACTICE,
         "practised": f"{job}/practice",
@@ -161,6 +164,7 @@ BEHIND = {
     "found": "settings",
     "meter": "settings",
     "everything": "settings",
+    "phone": "settings",
     "shapes": "settings",
     "practice": "jobs",
     "practised": "now",

@@ -30,7 +30,9 @@ from fieldapp.handing import came_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import Hands
 from fieldapp.haptics import Comforts, actions_of
+from fieldapp.installed import Link
 from fieldapp.jpeg import NotAPicture, in_megabytes
+from fieldapp.linked import Linked
 from fieldapp.meterform import put_meters
 from fieldapp.meters import KEPT_AS, meters_from
 from fieldapp.model import JobRow, Model
@@ -42,14 +44,13 @@ from fieldapp.sheeting import try_sheets
 from fieldapp.shipped import practice_sites, sample_files, sample_names
 from fieldapp.shrink import Redraw, shrunk
 from fieldapp.signing import signing_from
+from fieldapp.staying import half_from
 from fieldapp.store import Journal, Store
 from fieldapp.store.errors import JobExists, StoreError
-from fieldapp.tabling import pick_table
 from fieldapp.troubles import row_say, trouble_say
 
 A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
-Pick = Callable[[], Awaitable[tuple[str, bytes] | None]]
 Put = Callable[[str, bytes], Awaitable[bool]]
 Share = Callable[[Sequence[Made]], Awaitable[bool]]
 
@@ -200,17 +201,16 @@ class Services:
     def __init__(
         self,
         shelf: Shelf,
-        pick: Pick | None = None,
         put: Put | None = None,
         comforts: Comforts | None = None,
         redraw: Redraw | None = None,
         share: Share | None = None,
+        link: Link | None = None,
     ) -> None:
-        """``pick`` a file, ``put`` one elsewhere, ``comforts`` of a press, ``redraw`` a photo,
-        ``share`` files: what the page can do.
+        """``put`` a file elsewhere, ``comforts`` of a press, ``redraw`` a photo, ``share`` files:
+        what the page can do; ``link`` to it where a phone installed it.
         """
         self.shelf = shelf
-        self.pick = pick
         self.put = put
         self.redraw = redraw
         self.share = share
@@ -246,7 +246,7 @@ class Services:
             m.Find: self._find,
             m.StopFinding: self._stop_finding,
             m.TrySheets: try_sheets,
-            m.PickTable: lambda effect, send: pick_table(self.pick, send),
+            **Linked(link, shelf, self._save_place).actions,
         }
 
     async def perform(self, effect: Any, send: Send) -> None:
@@ -263,7 +263,7 @@ class Services:
         pad, signing = _pad_of(place.get("pad")), signing_from(place.get("signing"))
         route = str(place.get("route") or "/")
         if self._is_old(place.get("saved")):
-            route, pad, signing = _from_the_start(route), None, None
+            route, pad, signing, place = _from_the_start(route), None, None, {**place, "half": None}
         model = Model(
             settings=settings_kept(store.setting),
             own_meters=meters_from(store.setting(KEPT_AS, [])),
@@ -280,6 +280,7 @@ class Services:
             opened_at=route if place.get("opened") else "",
             now=self.shelf.world.stamp(),
             told=say("told-torn") if store.report is not None else None,
+            **half_from(place.get("half")),
         )
         return model, route
 

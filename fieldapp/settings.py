@@ -54,6 +54,12 @@ class Settings:
     """as what the report is written"""
     labels: str = "a4"
     """the labels' sheets"""
+    asked_to_stay: bool = False
+    """of an installed page: the browser was asked to keep what is here"""
+    told_offline: bool = False
+    """it was said on the list of jobs that it works without signal"""
+    reminded: str = ""
+    """the day on which no more was wanted to be heard of copies"""
 
     @property
     def manner(self) -> Manner:

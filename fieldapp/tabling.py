@@ -1,6 +1,6 @@
 """Spans from a table: what was pasted is read once it rests, shown, and put in with one press.
 
-Handlers, as ``update`` calls them, pure; and the file picker's part.
+Handlers, as ``update`` calls them, pure.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.fields import Problem
 from engine.job import Point
@@ -19,12 +19,9 @@ from engine.spans_csv import LARGEST_BYTES, Outline, outline, spans_from
 from fieldapp import messages as m
 from fieldapp.halfdone import SpanTable
 from fieldapp.keeping import Result
-from fieldapp.model import Model
+from fieldapp.model import TABLE, Model
 from fieldapp.planmoves import how_it_counts, together, used_ids
 from fieldapp.routes import Place, route_of
-
-if TYPE_CHECKING:
-    from fieldapp.services import Pick, Send
 
 REST_S = 0.5
 """a table is read once nothing was typed for so long: reading 300 lines takes a while (ours)"""
@@ -106,7 +103,8 @@ def _read(model: Model, table: SpanTable) -> Model:
 
 
 def _pressed(model: Model, message: m.TablePressed) -> Result:
-    return replace(model, told=None), (m.PickTable(),)
+    """The picker opens by itself, within the press."""
+    return replace(model, told=None, photo_of="", picks=TABLE), ()
 
 
 def _picked(model: Model, message: m.TablePicked) -> Result:
@@ -143,13 +141,6 @@ def _ends(*edits: Edit) -> set[str]:
     """The boxes that these join: a span is a change where one of them is there or was measured."""
     spans = [edit["value"] for edit in edits if edit["path"] == ["spans"]]
     return {Point.parse(span[key]).box for span in spans for key in ("from", "to")}
-
-
-async def pick_table(pick: Pick | None, send: Send) -> None:
-    """Let a file be picked; nothing where the picker was closed."""
-    picked = await pick() if pick else None
-    if picked is not None:
-        send(m.TablePicked(*picked))
 
 
 HANDLERS: Mapping[type, Callable[[Model, Any], Result]] = MappingProxyType(

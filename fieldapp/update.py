@@ -69,6 +69,8 @@ from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
 from fieldapp.sideways import HANDLERS as SIDEWAYS
 from fieldapp.signing import HANDLERS as SIGNING
+from fieldapp.staying import HANDLERS as STAYING
+from fieldapp.staying import with_phone
 from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
 
@@ -88,7 +90,7 @@ def update(model: Model, message: Any) -> Result:
 def _updated(model: Model, message: Any) -> Result:
     changed, effects = with_comfort(model, message, *HANDLERS[type(message)](model, message))
     shown = with_making(model, *with_what_is_shown(model, changed, effects))
-    shown = with_gathering(model, *shown)
+    shown = with_phone(*with_gathering(model, *shown))
     return with_faults(*with_outcomes(*with_advice(*shown)))
 
 
@@ -377,4 +379,5 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **METERS,
     **GATHERING,
     **SIDEWAYS,
+    **STAYING,
 }

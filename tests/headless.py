@@ -40,6 +40,7 @@ import fieldapp.app as app
 from engine.cautions import CODES
 from engine.jobfile import read_job
 from fieldapp.haptics import Comforts
+from fieldapp.installed import Link
 from fieldapp.model import Window
 from fieldapp.services import Services, Shelf, World
 from fieldapp.store.memory import MemoryDisk, open_memory
@@ -157,10 +158,11 @@ class Phone:
         scale: float = 1.0,
         look: str = "",
         settings: Mapping[str, str] | None = None,
-        pick: Callable[[], Awaitable[tuple[str, bytes] | None]] | None = None,
         link: str = "",
+        installed: Link | None = None,
     ) -> Phone:
-        """Start the app, with jobs already on the disk; ``link`` is the route it is opened by."""
+        """Start the app, with jobs already on the disk; ``link`` is the route it is opened by,
+        ``installed`` tells of a page that a phone installed."""
         phone = cls(disk or MemoryDisk(), world or CountedWorld())
         _running.append(phone)
         world, phone.ears = phone.world, _Ears()
@@ -193,7 +195,7 @@ class Phone:
         phone.camera = ft.FilePicker()
         phone.page.services.append(phone.camera)
         comforts = Comforts(phone._stay_lit, phone._pulses, phone._wishes)
-        services = Services(phone.shelf, pick, phone._put, comforts)
+        services = Services(phone.shelf, phone._put, comforts, link=installed)
         first, route = await services.first_model()
         window = Window(width=size[0], height=size[1], scale=scale)
         phone._watch_failures()
@@ -298,6 +300,15 @@ class Phone:
         assert action.service_id == self.camera._i
         await self.tap(key)
         files = [{"id": 1, "name": "photo.jpg", "size": len(data), "bytes": data}] if data else []
+        await self.fire(self.camera, "result", {"files": files})
+
+    async def pick_file(self, key: str, name: str, data: bytes) -> None:
+        """Press a button that opens the picker, and let it bring this; no bytes: it was closed."""
+        action = self.find(key).action
+        assert action is not None and action.method == "pick_files", f"{key} opens no picker"
+        assert action.service_id == self.camera._i and action.args["with_data"] is True
+        await self.tap(key)
+        files = [{"id": 1, "name": name, "size": len(data), "bytes": data}] if data else []
         await self.fire(self.camera, "result", {"files": files})
 
     async def digits(self, text: str) -> None:

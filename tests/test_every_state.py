@@ -161,7 +161,7 @@ class Hand:
         shelf = Shelf(store, self.world)
         for doc in docs:
             await shelf.bring_in(read_job(doc), "test.json")
-        self.services = Services(shelf, None, self._put)
+        self.services = Services(shelf, self._put)
         await self._open()
 
     async def _open(self) -> None:

@@ -53,12 +53,7 @@ def with_log(*entries: dict) -> dict:
 
 async def open_file(phone: Phone, name: str, data: bytes) -> None:
     """Press 'Open a file', and let the picker bring this; nothing: it was closed."""
-    action = phone.find("open-file").action
-    assert action is not None and action.method == "pick_files", "the press opens no picker"
-    assert action.service_id == phone.camera._i and action.args["with_data"] is True
-    await phone.tap("open-file")
-    files = [{"id": 1, "name": name, "size": len(data), "bytes": data}] if data else []
-    await phone.fire(phone.camera, "result", {"files": files})
+    await phone.pick_file("open-file", name, data)
 
 
 # ---------------------------------------------------------------- taking in
@@ -260,7 +255,7 @@ def test_sharing_is_offered_where_the_phone_does_it_and_logged_only_if_it_went(m
         await phone.go(f"{JOB}/hand")
         assert not phone.has("share-whole") and phone.has("save-whole")
         phone.stop()
-        monkeypatch.setattr("headless.Services", lambda *means: real(*means, share=share))
+        monkeypatch.setattr("headless.Services", lambda *means, **more: real(*means, share=share, **more))
         phone = await Phone.start(phone.disk, phone.world)
         await phone.go(f"{JOB}/hand")
         count = len(phone.shelf.journals["REEDBED-HIDE"].records)

@@ -155,7 +155,7 @@ def with_means(monkeypatch, platform: ft.PagePlatform, answer: Any) -> list[Clie
     """Let the page have the means of a real one, whose client answers so."""
     real, clients = app.Services, []
 
-    def services(shelf: Any, *_means: Any) -> Any:
+    def services(shelf: Any, *_means: Any, **_more: Any) -> Any:
         clients.append(Client(ft.context.page, platform, answer))
         return real(shelf, *means_of(ft.context.page))
 

@@ -228,13 +228,6 @@ def test_many_problems_are_counted_below_those_that_are_listed():
 # ---------------------------------------------------------------- from a file
 
 
-def picking(name: str, data: bytes) -> Callable[[], Any]:
-    async def pick() -> tuple[str, bytes]:
-        return name, data
-
-    return pick
-
-
 def test_a_file_is_read_as_spreadsheets_write_it():
     """With and without a mark at its start, of one or two bytes a letter, with semicolons."""
     files = [
@@ -245,15 +238,10 @@ def test_a_file_is_read_as_spreadsheets_write_it():
     ]
 
     async def journey() -> None:
-        waiting = list(files)
-
-        async def pick() -> tuple[str, bytes]:
-            return "spans.csv", waiting.pop(0)
-
-        phone = await at_table(pick=pick)
-        for _ in files:
+        phone = await at_table()
+        for data in files:
             await paste(phone, HEAD)
-            await phone.tap("open-table")
+            await phone.pick_file("open-table", "spans.csv", data)
             assert phone.shows(words.table_line(2, 200.5)) and phone.takes("put-spans-in")
         await phone.tap("put-spans-in")
         assert await spans_of(phone) == {"C1": 140.5, "C2": 60}
@@ -271,9 +259,9 @@ def test_a_file_is_read_as_spreadsheets_write_it():
 )
 def test_what_is_no_table_is_told_and_what_was_typed_stays(data, code):
     async def journey() -> None:
-        phone = await at_table(pick=picking("spans.xlsx", data))
+        phone = await at_table()
         await paste(phone, GOOD)
-        await phone.tap("open-table")
+        await phone.pick_file("open-table", "spans.xlsx", data)
         assert phone.shows(words.SAYS[code](name="spans.xlsx"))
         assert phone.find("table").value == GOOD and phone.takes("put-spans-in")
         phone.stop()
@@ -283,12 +271,9 @@ def test_what_is_no_table_is_told_and_what_was_typed_stays(data, code):
 
 def test_a_picker_that_is_closed_changes_nothing():
     async def journey() -> None:
-        async def nothing() -> None:
-            return None
-
-        phone = await at_table(pick=nothing)
+        phone = await at_table()
         await paste(phone, GOOD)
-        await phone.tap("open-table")
+        await phone.pick_file("open-table", "", b"")
         assert phone.find("table").value == GOOD and phone.takes("put-spans-in")
         phone.stop()
 
@@ -364,14 +349,13 @@ def test_a_table_is_pasted_and_put_in_without_a_mouse(
     app = serve(plan)
     hand = new_phone(size=(1180, 820))
     hand.open(app.url + f"#{PAGE}")
-    hand.wait_for(words.table_label())
-    hand.pause(400)
+    hand.wait_keyboard(words.table_label())
     hand.page.keyboard.insert_text(GOOD)
     hand.wait_for(words.put_spans_in(2))
     for _ in range(4):  # out of the field to the slab: a field of several lines keeps no Tab
         hand.press("Tab")
         hand.pause(150)
-        if words.put_spans_in(2) in focused(hand):
+        if words.put_spans_in(2) in hand.focused:
             break
     hand.press("Enter")
     hand.wait_route(PLAN)
@@ -383,11 +367,3 @@ def test_a_table_is_pasted_and_put_in_without_a_mouse(
     hand.wait_until(lambda: kept() == ["C1", "C2"], 5, "two spans on the disk")
     hand.go("/settings")  # the plan page goes on searching for advice: nothing is left half sent
     hand.wait_for(words.setting_name("look"))
-
-
-def focused(hand: Hand) -> str:
-    """The name of what has the keyboard."""
-    return hand.page.evaluate(
-        "() => { const e = document.activeElement;"
-        " return (e && (e.getAttribute('aria-label') || e.textContent)) || ''; }"
-    )

@@ -88,7 +88,7 @@ def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
 # ---------------------------------------------------------------- the house rules
 
 
-SIDES = ("", "comfort", "plan", "fault", "practice", "hand", "sign", "meter")
+SIDES = ("", "comfort", "plan", "fault", "practice", "hand", "sign", "meter", "phone")
 SAID = {f"fieldapp.{name}messages" for name in SIDES}
 HELD = {"Holding"}
 """no message itself: what one holds"""

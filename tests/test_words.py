@@ -58,6 +58,9 @@ TOLD = (
     say("told-failed"),
     say("told-busy"),
     say("told-torn"),
+    say("told-stays"),
+    say("told-may-clear"),
+    say("told-not-renewed"),
     say("told-other-plan", name="hide.json"),
     say("code-foreign"),
     say("code-newer"),
@@ -654,6 +657,13 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "meter_day_row": ((DAY,), ("",)),
     "day_said": ((2031, 6, 14), (2031, 12, 1)),
     "day_typed": (("14062031",), ("14",), ("",)),
+    "stays_is": ((True,), (False,), (None,)),
+    "phone_row": tuple(
+        (newer, offline, stays)
+        for newer in (True, False)
+        for offline in (True, False)
+        for stays in (True, False, None)
+    ),
     "everything_holds": ((1, 0, 24_000), (3, 1, 2_300_000), (12, 40, 160_000_000)),
     "visit_reason": (*((reason,) for reason in words.VISIT_REASONS), ("moon",)),
     "record_reason": (*((reason,) for reason in words.VISIT_REASONS), ("",)),

@@ -48,6 +48,7 @@ from fieldapp.routes import NEW, PRACTICE, SAMPLES, SETTINGS, Place, route_of
 from fieldapp.runline import fall_points, run_length_m, run_line
 from fieldapp.screens.fields import field
 from fieldapp.screens.hand import news_line
+from fieldapp.screens.phone import phone_line
 from fieldapp.screens.photo import opens_file
 from fieldapp.screens.shared import SendAny
 
@@ -83,6 +84,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             look,
             top=[head, *told(look, model), *news_line(model, send, look)],
             body=[
+                *phone_line(model, send, look),
                 _bare_line(look),
                 padded(text(look, fixed.no_jobs, 28)),
                 *_code(model, send, look),
@@ -115,7 +117,8 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             body=[*_code(model, send, look), *rows],
             actions=_more(asked, model, send, look),
         )
-    body, actions = [*_code(model, send, look), *rows], _slab(model, send, look)
+    body = [*phone_line(model, send, look), *_code(model, send, look), *rows]
+    actions = _slab(model, send, look)
     open_file = quiet(
         look,
         fixed.open_file,

@@ -6,7 +6,7 @@ from typing import Any
 
 import flet as ft
 
-from engine.leave import FOUND, Hold
+from engine.leave import COPIED, FOUND, Hold
 from engine.step import PHOTO
 from engine.verdict import OUTSIDE
 from fieldapp import words
@@ -55,6 +55,7 @@ from fieldapp.screens.hand import hand_button
 from fieldapp.screens.photo import opens_camera
 from fieldapp.screens.shared import SendAny, kept_so_far, ribbon_of, strip
 from fieldapp.screens.since import since_block
+from fieldapp.staying import promised
 from fieldapp.worldclock import clock_of, day_of
 
 CABLE = 64.0
@@ -212,6 +213,8 @@ class _Row:
         self.hold, self.model, self.send, self.look = hold, model, send, look
         self.state = "open" if hold.waiver is None else "waived"
         self.says = words.sentence(hold.say)
+        if hold.id == COPIED and promised(model) is False:
+            self.says = words.copied_matters(self.says)
         self.suspect = suspect_of(model, hold.reading) if self._is_outside() else ""
         room = look.width - CABLE - MARGIN - 4
         grown = WORDS * min(look.scale, 2.0)

@@ -30,6 +30,7 @@ from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
 from fieldapp.settings import CHOICES
+from fieldapp.staying import promised
 
 CHOSEN_FIRST = ("lengths", "wire", "look", "letters", "hand", "buzz", "awake")
 """the choices above one's name, in their order"""
@@ -58,12 +59,13 @@ def settings(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         rule(look),
         *_meters(model, send, look),
         rule(look),
-        _leading("shapes", words.shapes_title(), words.shapes_more(), send, look),
-        _leading("found", words.found_title(), words.found_row(), send, look),
+        leading("shapes", words.shapes_title(), words.shapes_more(), send, look),
+        leading("found", words.found_title(), words.found_row(), send, look),
         *_choice("language", model, send, look),
         ft.Container(height=20),
         rule(look),
-        _leading("everything", words.everything_title(), everything, send, look),
+        leading("everything", words.everything_title(), everything, send, look),
+        *_phone(model, send, look),
         ft.Container(text(look, words.version(__version__), 16, "soft", "TI"), padding=MARGIN),
     ]
     return frame(
@@ -101,7 +103,7 @@ def _choice(key: str, model: Model, send: SendAny, look: Look) -> list[ft.Contro
     return [*_head(name, words.setting_more(key), look), padded(ft.Row(halves, spacing=0))]
 
 
-def _leading(key: str, title: str, more: str, send: SendAny, look: Look) -> ft.Control:
+def leading(key: str, title: str, more: str, send: SendAny, look: Look) -> ft.Control:
     """A row that opens a page of its own."""
     lines = [text(look, title, 21, face="TB", cap=1.5)]
     lines += [text(look, more, 17, "soft", cap=1.7)] if more else []
@@ -114,6 +116,15 @@ def _leading(key: str, title: str, more: str, send: SendAny, look: Look) -> ft.C
         row_button(look, inside, press, key=key),
         border=ft.Border.only(bottom=ft.BorderSide(1.5, look.tokens["rule"])),
     )
+
+
+def _phone(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """What an installed page knows of itself."""
+    installed = model.installed
+    if installed is None:
+        return []
+    more = words.phone_row(installed.newer, installed.offline, promised(model))
+    return [leading("phone", words.phone_title(), more, send, look)]
 
 
 # ---------------------------------------------------------------- one's own meters

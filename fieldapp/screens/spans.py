@@ -26,6 +26,7 @@ from fieldapp.parts import (
     told,
 )
 from fieldapp.routes import Place, route_of
+from fieldapp.screens.photo import opens_file
 from fieldapp.screens.shared import SendAny
 from fieldapp.tabling import TableRead, table_of
 from fieldapp.window import WIDE_FROM
@@ -65,6 +66,7 @@ def spans(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 words.FIXED.open_file,
                 Send(send, TablePressed()),
                 key="open-table",
+                action=opens_file(look),
                 width=look.width - 2 * MARGIN,
             ),
         ],
