@@ -475,10 +475,22 @@ class Phone:
                     return True
         return False
 
+    @property
+    def focused(self) -> str:
+        """The name, on one line, of what has the keyboard."""
+        said = "() => document.activeElement?.ariaLabel || document.activeElement?.innerText || ''"
+        return one_line(self.page.evaluate(said))
+
+    def wait_keyboard(self, name: str) -> None:
+        """Wait until keys go into the field called `name`: it is there a while before, and what
+        comes in between goes nowhere."""
+        self.wait_until(lambda: self.focused == one_line(name), 10, f"the keyboard in {name!r}")
+
     def type_into(self, name: str, text: str) -> None:
         """Tap the field called `name`, replace what is in it by `text`."""
         self.tap(name, role="textbox")
-        self.pause(150)
+        self.wait_keyboard(name)
+        self.frames()
         self.page.keyboard.press("Control+A")
         self.page.keyboard.type(text, delay=25)
 

@@ -48,10 +48,13 @@ ENVIRONMENT = {"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8"}
 
 
 PAGE_LEFT = re.compile(
-    r"^[^\n]*Receive loop error: WebSocket is not connected.*?WebSocketDisconnected: [^\n]*",
+    r"^[^\n]*Receive loop error: WebSocket is not connected.*?WebSocketDisconnected: [^\n]*"
+    r"|^Task exception was never retrieved\nfuture: [^\n]*__updates_scheduler[^\n]*'put_nowait'"
+    r".*?^AttributeError: [^\n]*'put_nowait'$",
     re.DOTALL | re.MULTILINE,
 )
-"""what Flet's own server prints when a page goes while it is being listened to"""
+"""what Flet's own server prints when a page goes while it is being listened to, or drawn anew:
+`App.send` begins the drawing again"""
 
 
 def spoken(marked: str) -> str:

@@ -37,19 +37,13 @@ def job_file(folder: Path) -> Path:
     return path
 
 
-def focused(hand: Phone) -> str:
-    """The words of what the keyboard has reached."""
-    said = "() => { const e = document.activeElement; return e.ariaLabel || e.innerText || ''; }"
-    return " ".join(hand.page.evaluate(said).split())
-
-
 def tabbed(hand: Phone, most: int) -> list[str]:
     """Where Tab leads, until it comes round."""
     names: list[str] = []
     for _ in range(most):
         hand.press("Tab")
         hand.pause(40)
-        name = focused(hand)
+        name = hand.focused
         if names and name == names[0]:
             break
         names.append(name)
@@ -89,7 +83,7 @@ def test_figures_are_typed_on_a_keyboard_beside_the_line(
         every = {node.line for node in pressable(hand)}
         reached = tabbed(hand, 40)
         assert every <= set(reached), every - set(reached)
-        while focused(hand) != FIXED.run:
+        while hand.focused != FIXED.run:
             hand.press("Tab")
             hand.pause(40)
         hand.press("Enter")

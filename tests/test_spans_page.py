@@ -365,5 +365,3 @@ def test_a_table_is_pasted_and_put_in_without_a_mouse(
         return [record["value"]["id"] for record in held.records[1:] if record["path"] == ["spans"]]
 
     hand.wait_until(lambda: kept() == ["C1", "C2"], 5, "two spans on the disk")
-    hand.go("/settings")  # the plan page goes on searching for advice: nothing is left half sent
-    hand.wait_for(words.setting_name("look"))
