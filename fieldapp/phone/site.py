@@ -41,6 +41,7 @@ KINDS = (".py", ".json")
 TRIMMED = MappingProxyType(
     {
         "*/tests/*": "tests",
+        "flet/fastapi/*": "a laptop's server",
         "flet/testing/*": "drives an app from outside",
         "flet/pytest_plugin.py": "drives an app from outside",
         "flet/messaging/flet_socket_server.py": "for a client in another process",
