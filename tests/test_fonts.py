@@ -1,8 +1,10 @@
 """The font files, the table of widths taken from them, and the licences they come under."""
 
+import ast
 import hashlib
 import json
 import re
+import struct
 import subprocess
 import sys
 import zipfile
@@ -153,6 +155,76 @@ def test_missing_character_shows_a_box(font):
 def test_eight_files_stay_small():
     """A phone fetches all eight once: together they stay below 650 kB."""
     assert sum((ASSETS / face.file).stat().st_size for face in FACES.values()) < 650_000
+
+
+def twin(face: str) -> Path:
+    return (ASSETS / FACES[face].file).with_suffix(".woff2")
+
+
+def test_every_face_has_a_small_twin_for_a_page(face):
+    """A WOFF 2 file of TrueType outlines, as long as it says, at most two fifths of the original.
+
+    Header: W3C, WOFF File Format 2.0, section 4.1.
+    """
+    data, original = twin(face).read_bytes(), (ASSETS / FACES[face].file).stat().st_size
+    signature, flavor, length, tables, _, unpacked = struct.unpack(">4sIIHHI", data[:20])
+    assert (signature, flavor, length) == (b"wOF2", 0x00010000, len(data))
+    assert tables == len(TTFont(ASSETS / FACES[face].file).reader.keys())
+    assert abs(unpacked - original) < original / 10
+    assert len(data) < original * 2 / 5
+
+
+def test_twins_of_all_faces_stay_small():
+    """A page fetches all eight: together they stay below 230 kB, and there are no others."""
+    twins = {twin(face) for face in FACES}
+    assert {*(ASSETS / "fonts").glob("*.woff2")} == twins
+    assert sum(path.stat().st_size for path in twins) < 230_000
+
+
+def test_a_twin_holds_what_its_face_holds(font, face):
+    """The same characters, widths, kerning and names; read where brotli is at hand."""
+    pytest.importorskip("brotli", reason="brotli unpacks WOFF 2")
+    other = TTFont(twin(face))
+    assert other.getBestCmap() == font.getBestCmap()
+    assert other["hmtx"].metrics == font["hmtx"].metrics
+    assert other["name"].getDebugName(4) == font["name"].getDebugName(4)
+    assert kerning(other, "T", "o") == kerning(font, "T", "o") != []
+
+
+SPOKEN = ("fieldapp/words", "engine/phrases", "engine/sheets", "engine/standards")
+
+
+def strings(source: str) -> list[str]:
+    """Every string of a source but its docstrings."""
+    tree = ast.parse(source)
+    said = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    held = (node for node in ast.walk(tree) if isinstance(node, ast.Constant))
+    return [one.value for one in held if isinstance(one.value, str) and id(one) not in said]
+
+
+def test_strings_of_a_source_are_seen():
+    source = '"""→"""\nA = f"{b} ✓"\ndef c():\n    """⚠"""\n    return {"x": "\\u2610"}\n'
+    assert {*"".join(strings(source))} >= {"✓", "☐"}
+    assert not {"→", "⚠"} & {*"".join(strings(source))}
+
+
+def test_every_sentence_in_any_language_can_be_drawn(fonts):
+    """All strings of the words, of what the engine says and names, and of the sample jobs, whether
+    a test gets them said or not: a letter in no font sends a page to look for one outside.
+    """
+    root = PACKAGE.parent
+    texts = {
+        str(path): "".join(strings(path.read_text("utf-8")))
+        for folder in SPOKEN
+        for path in sorted((root / folder).rglob("*.py"))
+    }
+    for path in (root / "sample_jobs").rglob("*.json"):
+        texts[str(path)] = str(json.loads(path.read_text("utf-8")))
+    assert len(texts) > 100
+    for name, font in fonts.items():
+        known = {*map(chr, font.getBestCmap()), "\n", "\t"}
+        lacking = {path: {*text} - known for path, text in texts.items() if {*text} - known}
+        assert lacking == {}, name
 
 
 def test_no_file_is_another_ones_copy():
