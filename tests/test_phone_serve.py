@@ -209,10 +209,13 @@ def test_nobody_else_on_the_network_reaches_it(address):
 
 
 def test_what_is_printed_names_the_cable_and_warns_of_another_port():
+    """Data go by port, so the phone's end has always the same one."""
     usual, other = told(f"http://localhost:{PORT}/"), told("http://localhost:9000/")
-    assert usual[0] == f"http://localhost:{PORT}/" and "adb reverse tcp:8765 tcp:8765" in usual[1]
-    assert len(usual) == 2 and len(other) == 3
-    assert "adb reverse tcp:9000 tcp:9000" in other[1] and "8765" in other[2]
+    assert usual[0] == f"http://localhost:{PORT}/" and other[0] == "http://localhost:9000/"
+    assert "adb reverse tcp:8765 tcp:8765, then http://localhost:8765/ on it" in usual[1]
+    assert "adb reverse tcp:8765 tcp:9000, then http://localhost:8765/ on it" in other[1]
+    assert len(usual) == 2
+    assert len(other) == 3 and "8765" in other[2] and "9000" in other[2]
 
 
 def test_bad_input_is_one_line_and_status_2(tmp_path, bundle, capsys):

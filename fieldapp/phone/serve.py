@@ -284,11 +284,17 @@ def parser() -> argparse.ArgumentParser:
 
 
 def told(address: str) -> tuple[str, ...]:
-    """What is printed once the server answers: the address, the cable, what a port means."""
+    """What is printed once the server answers: the address, the cable, what a port means.
+
+    The phone's end of a cable has the one port always, whichever it is here.
+    """
     port = urlsplit(address).port
-    lines = [address, f"a phone on a cable: adb reverse tcp:{port} tcp:{port}, then this address"]
+    lines = [
+        address,
+        f"a phone on a cable: adb reverse tcp:{PORT} tcp:{port}, then http://{NAME}:{PORT}/ on it",
+    ]
     if port != PORT:
-        lines.append(f"jobs kept under port {PORT} do not show under {port}: data go by port")
+        lines.append(f"in a browser here, jobs kept under port {PORT} do not show under {port}")
     return tuple(lines)
 
 
