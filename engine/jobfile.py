@@ -33,8 +33,11 @@ from engine.format import FORMAT, PLAN, SHEET_KEYS, build_sheet
 from engine.job import Job, Point
 from engine.sheets import AS_TYPED, STARTER
 from engine.showable import escaped
+from engine.sliced import Steps, finish
 
 LARGEST_BYTES = 20 * 1024 * 1024
+PIECES = 4000
+"""of a text between two yields: quick ones, a value or a comma each"""
 DEEPEST = 20
 MOST_VALUES = 2_000_000
 """in one file, ours: 100,000 entries have fewer, and each takes some hundred bytes of memory"""
@@ -190,7 +193,17 @@ def load(path: str | Path) -> JobFile:
 
 def write(doc: Mapping[str, Any]) -> str:
     """A document as the text of a job file: UTF-8, indented, keys in their order."""
-    return escaped(json.dumps(doc, ensure_ascii=False, indent=2)) + "\n"
+    return finish(writing(doc))
+
+
+def writing(doc: Mapping[str, Any]) -> Steps[str]:
+    """The same in steps."""
+    pieces = []
+    for piece in json.JSONEncoder(ensure_ascii=False, indent=2).iterencode(doc):
+        pieces.append(piece)
+        if len(pieces) % PIECES == 0:
+            yield
+    return escaped("".join(pieces)) + "\n"
 
 
 def _assemble(reader: Reader, doc: Mapping, plan: dict, starter: Mapping[str, Any]) -> Job:

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterable
+from collections.abc import Iterable
 
 from attrs import evolve, frozen
 
 from engine.bands import Today
 from engine.entries import Entry
 from engine.jobfile import JobFile
-from engine.leave import Hold, holds, open_holds
-from engine.log import State, advance, fold
-from engine.predict import finish, predicting
+from engine.leave import Hold, holding, open_holds
+from engine.log import State, advancing, folding
+from engine.predict import predicting
 from engine.revisit import NOTHING, Revisit, revisit
 from engine.since import Drift, drifts
+from engine.sliced import Progress, finish, part
 from engine.step import Step
 from engine.steps import derive
 from engine.study import Prediction
 from engine.verdict import Verdict
-from engine.weigh import Judged, judge_all
+from engine.weigh import Judged, weighing
+
+FOLDED, PREDICTED, WEIGHED, LOOKED, STEPPED = 0.2, 0.3, 0.85, 0.88, 0.9
+"""shares of the work on a judgement"""
 
 
 @frozen
@@ -63,30 +67,35 @@ def judge(file: JobFile, more: Iterable[Entry] = (), known: Judgement | None = N
 
 def judging(
     file: JobFile, more: Iterable[Entry] = (), known: Judgement | None = None
-) -> Generator[float, None, Judgement]:
+) -> Progress[Judgement]:
     """The judgement of a job, yielding the share done.
 
     ``known`` is an earlier judgement of it; what still stands is taken from there.
     """
-    state = _folded(file, (*file.entries, *more), known)
-    yield 0.1
+    state = yield from part(_folding(file, (*file.entries, *more), known), 0.0, FOLDED)
+    yield FOLDED
     if known is not None and known.prediction.job == state.job:
         prediction = known.prediction
     else:
-        prediction = yield from predicting(state.job)
-    judged = judge_all(state, prediction, known.judged if known else None)
+        prediction = yield from part(predicting(state.job), FOLDED, PREDICTED)
+    weighed = weighing(state, prediction, known.judged if known else None)
+    judged = yield from part(weighed, PREDICTED, WEIGHED)
+    yield WEIGHED
     drifted = drifts(state, judged)
     back = revisit(state, prediction, known.back if known else NOTHING)
+    yield LOOKED
     steps = derive(state, prediction, judged.read, back.asks)
-    held = holds(state, prediction, steps, judged.verdicts, drifted)
+    yield STEPPED
+    found = holding(state, prediction, steps, judged.verdicts, drifted)
+    held = yield from part(found, STEPPED, 1.0)
     return Judgement(state, prediction, judged, steps, held, drifted, back)
 
 
-def _folded(file: JobFile, entries: tuple[Entry, ...], known: Judgement | None) -> State:
+def _folding(file: JobFile, entries: tuple[Entry, ...], known: Judgement | None) -> Progress[State]:
     """The state after these entries, gone on from the known one where they begin alike."""
     if known is None or known.state.work.origin.job != file.plan:
-        return fold(evolve(file, entries=entries))
+        return (yield from folding(evolve(file, entries=entries)))
     came = known.state.work.came
     if entries[: len(came)] != came:
-        return fold(evolve(file, entries=entries))
-    return advance(known.state, entries[len(came) :])
+        return (yield from folding(evolve(file, entries=entries)))
+    return (yield from advancing(known.state, entries[len(came) :]))

@@ -15,6 +15,7 @@ from engine.found import unmended
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
 from engine.since import DRIFTED, Drift
+from engine.sliced import Progress, finish
 from engine.step import PHOTO, Step
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
@@ -31,6 +32,8 @@ COPIED = "copied"
 """id of the hold that the log is on this phone only"""
 READING, FOUND, DRIFT = "reading.", "found.", "drift."
 """what ids of holds begin with that are about a reading, a fault that was found, a difference"""
+FOUND_ALL, A_SLICE = 0.5, 100
+"""share of the work once all holds are found; so many are looked up between two yields"""
 
 
 @frozen
@@ -66,13 +69,29 @@ def holds(
     drifts: tuple[Drift, ...] = (),
 ) -> tuple[Hold, ...]:
     """All holds, waived ones among them, in walking order."""
+    return finish(holding(state, prediction, steps, verdicts, drifts))
+
+
+def holding(
+    state: State,
+    prediction: Prediction,
+    steps: tuple[Step, ...],
+    verdicts: tuple[Verdict, ...],
+    drifts: tuple[Drift, ...] = (),
+) -> Progress[tuple[Hold, ...]]:
+    """The same, yielding the share done."""
     seen = Seen(state, prediction, steps, verdicts, drifts)
-    found = [hold for source in SOURCES for hold in source(seen)]
+    found: list[Hold] = []
+    for number, source in enumerate(SOURCES, 1):
+        found += source(seen)
+        yield FOUND_ALL * number / len(SOURCES)
     stops = {at: _stop(state, at) for at in {hold.at for hold in found}}
-    out = [
-        evolve(hold, stop=hold.stop or stops[hold.at], waiver=_waiver(state, hold))
-        for hold in found
-    ]
+    out = []
+    for number, hold in enumerate(found, 1):
+        stop = hold.stop or stops[hold.at]
+        out.append(evolve(hold, stop=stop, waiver=_waiver(state, hold)))
+        if number % A_SLICE == 0:
+            yield FOUND_ALL + (1 - FOUND_ALL) * number / len(found)
     metres = {stop.id: stop.at_m for stop in state.job.stops.values()}
     return tuple(sorted(out, key=lambda hold: metres.get(hold.stop or "", 0.0)))
 

@@ -16,6 +16,7 @@ from engine.logged import LeftOut, Note, Oddity, Reading, State, StepMark, Waive
 from engine.merge import TWINS
 from engine.order import is_copy, ordered
 from engine.places import runs_of, stop_of
+from engine.sliced import Progress, finish
 
 __all__ = [
     "Conflict",
@@ -36,9 +37,15 @@ __all__ = [
 
 def fold(file: JobFile, more: Iterable[Entry] = ()) -> State:
     """The state of a job: its plan with the log's entries, and ``more``, folded over it."""
+    return finish(folding(file, more))
+
+
+def folding(file: JobFile, more: Iterable[Entry] = ()) -> Progress[State]:
+    """The same, yielding the share done."""
     plan = {key: value for key, value in file.doc.items() if key != "log"}
     twins = (raw["id"] for raw in file.doc.get("log", ()) if TWINS in raw)
-    return whole(Origin(plan, file.plan, frozenset(twins)), (*file.entries, *more))
+    origin = Origin(plan, file.plan, frozenset(twins))
+    return (yield from whole(origin, (*file.entries, *more)))
 
 
 def advance(state: State, entries: Iterable[Entry]) -> State:
@@ -47,6 +54,11 @@ def advance(state: State, entries: Iterable[Entry]) -> State:
     Cheap when they come last in the order, as what is typed here and now does; else all are
     folded again. The state given stays as it is.
     """
+    return finish(advancing(state, entries))
+
+
+def advancing(state: State, entries: Iterable[Entry]) -> Progress[State]:
+    """The same, yielding the share done."""
     fresh = tuple(entries)
     work = state.work.copy()
     count = len(work.came)
@@ -56,6 +68,6 @@ def advance(state: State, entries: Iterable[Entry]) -> State:
         if known is not None and is_copy(given, known):
             continue
         if known is not None or not work.goes_on_with(entry):
-            return whole(work.origin, work.came)
+            return (yield from whole(work.origin, work.came))
         work.goes_on(entry)
     return work.state()

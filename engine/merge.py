@@ -8,6 +8,7 @@ from typing import Any
 
 from engine.entries import TWINS, read_entry
 from engine.order import ordered, text_of
+from engine.sliced import Steps, finish
 
 Raw = Mapping[str, Any]
 
@@ -16,8 +17,17 @@ class NotOneJob(Exception):
     """Files whose plans as first agreed differ: two jobs, or one that was tampered with."""
 
 
+A_SLICE = 100
+"""entries between two yields"""
+
+
 def merged(documents: Iterable[Raw]) -> dict[str, Any]:
-    """The documents of one job as one, each log in the other.
+    """The documents of one job as one, in one go. Raises NotOneJob."""
+    return finish(merging(documents))
+
+
+def merging(documents: Iterable[Raw]) -> Steps[dict[str, Any]]:
+    """The documents of one job as one, each log in the other; in steps.
 
     Commutative, associative and idempotent. Of two entries that say different things under
     one id, as a restored backup may write them, the one that the fold would take stands and
@@ -31,10 +41,18 @@ def merged(documents: Iterable[Raw]) -> dict[str, Any]:
     plan = _plan_of_all(first, others)
     written: dict[str, dict[str, Any]] = {}
     for document in (first, *others):
-        for ident, one in _sayings(document):
+        for number, (ident, one) in enumerate(_sayings(document), 1):
             written.setdefault(ident, {})[_text(one)] = one
+            if number % A_SLICE == 0:
+                yield
     entries = {ident: _one(ident, texts) for ident, texts in written.items()}
-    order = ordered(read_entry(entries[ident]) for ident in sorted(entries))
+    read = []
+    for ident in sorted(entries):
+        read.append(read_entry(entries[ident]))
+        if len(read) % A_SLICE == 0:
+            yield
+    order = ordered(read)
+    yield
     return {**plan, "log": [entries[entry.id] for entry in order]}
 
 

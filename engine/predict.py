@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Mapping
-from typing import Any
+from collections.abc import Mapping
 
 from attrs import evolve
 
@@ -17,15 +16,14 @@ from engine.links import find as find_links
 from engine.network import build
 from engine.operating import Conditions, Flow, Operating, holds, run
 from engine.pairs import conductor_amps
+from engine.sliced import Progress, finish
 from engine.states import comparable, settle, states_at
 from engine.study import (
     NOTHING,
     Collapse,
     PointPrediction,
     Prediction,
-    Progress,
     Range,
-    Result,
     SourcePrediction,
     SpanPrediction,
     Study,
@@ -34,27 +32,6 @@ from engine.study import (
 CORNERS: tuple[Corner, ...] = ("low", "expected", "high")
 Three = tuple[Operating, Operating, Operating]
 """the low, expected and high corner"""
-
-
-def part(
-    work: Generator[float, None, Result], low: float, high: float
-) -> Generator[float, None, Result]:
-    """A part of a longer work: its share done as that of the whole, from ``low`` to ``high``."""
-    while True:
-        try:
-            done = next(work)
-        except StopIteration as end:
-            return end.value
-        yield low + (high - low) * done
-
-
-def finish(work: Generator[Any, None, Result]) -> Result:
-    """Run long work to its end without looking at its progress."""
-    while True:
-        try:
-            next(work)
-        except StopIteration as end:
-            return end.value
 
 
 def predict(job: Job) -> Prediction:

@@ -14,6 +14,7 @@ from engine.network import Standing
 from engine.phrases import UNITS
 from engine.practice import MADE_UP_KEY
 from engine.showable import showable
+from engine.sliced import Progress, finish
 from engine.verdict import Verdict
 
 COLUMNS = (
@@ -34,6 +35,8 @@ COLUMNS = (
 )
 MADE_UP = "made up"
 """the last column of a table of no real site: ``yes`` in every row"""
+A_SLICE = 100
+"""rows between two yields"""
 NO_LONGER = "no longer counts"
 """instead of a verdict: repeated, altered there since, or not in the plan"""
 _FORMULA = re.compile(r"(?:^|(?<=[,;|\n]))(?=[\s\"]*[=+\-@\uff1d\uff0b\uff0d\uff20])")
@@ -44,13 +47,25 @@ _QUOTED = re.compile(r"[\",;|\n]|^\s|\s$")
 
 def readings_csv(judgement: Judgement) -> bytes:
     """The table, in the order of the log: what was taken back or repeated is in it too."""
+    return finish(tabling(judgement))
+
+
+def tabling(judgement: Judgement) -> Progress[bytes]:
+    """The same, yielding the share done."""
     voided = judgement.state.voided
     verdicts = sorted(judgement.verdicts, key=lambda verdict: verdict.reading.place)
-    rows = [COLUMNS, *(_row(verdict, verdict.id in voided) for verdict in verdicts)]
-    if MADE_UP_KEY in judgement.state.doc:
-        rows = [(*row, "yes" if i else MADE_UP) for i, row in enumerate(rows)]
-    lines = (",".join(map(cell, row)) for row in rows)
-    return ("\ufeff" + "".join(f"{line}\r\n" for line in lines)).encode("utf-8")
+    is_made_up = MADE_UP_KEY in judgement.state.doc
+    lines = [_line((*COLUMNS, MADE_UP) if is_made_up else COLUMNS)]
+    for number, verdict in enumerate(verdicts, 1):
+        row = _row(verdict, verdict.id in voided)
+        lines.append(_line((*row, "yes") if is_made_up else row))
+        if number % A_SLICE == 0:
+            yield number / len(verdicts)
+    return ("\ufeff" + "".join(lines)).encode("utf-8")
+
+
+def _line(row: tuple[str | float | None, ...]) -> str:
+    return ",".join(map(cell, row)) + "\r\n"
 
 
 def _row(verdict: Verdict, is_void: bool) -> tuple[str | float | None, ...]:

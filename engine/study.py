@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Mapping
-from typing import TypeVar
+from collections.abc import Mapping
 
 from attrs import field, frozen
 
@@ -15,10 +14,6 @@ from engine.links import Link
 from engine.network import Network
 from engine.operating import Operating
 from engine.say import Say
-
-Result = TypeVar("Result")
-Progress = Generator[float, None, Result]
-"""long work yields the share that is done, so that a browser can run it in slices"""
 
 
 @frozen

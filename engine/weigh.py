@@ -20,6 +20,7 @@ from engine.job import Point
 from engine.log import Reading, State
 from engine.network import AS_PLANNED, Network
 from engine.say import Say
+from engine.sliced import Progress, finish
 from engine.study import Prediction
 from engine.unknowns import PER_MOMENT, Key
 from engine.verdict import INSIDE, UNCLEAR, Rule, Verdict, planned_readings, z_out
@@ -82,7 +83,13 @@ class Judged:
 
 
 def judge_all(state: State, prediction: Prediction, known: Judged | None = None) -> Judged:
-    """Verdicts on all readings; what ``known`` holds that still stands is taken from it.
+    """Verdicts on all readings, in one go."""
+    return finish(weighing(state, prediction, known))
+
+
+def weighing(state: State, prediction: Prediction, known: Judged | None = None) -> Progress[Judged]:
+    """Verdicts on all readings, yielding the share done, a reading at a time. What ``known``
+    holds that still stands is taken from it.
 
     Each current one is held against what the accepted ones before it lead one to expect. One
     that is outside is not learned from, so that a fault is not explained away.
@@ -108,8 +115,9 @@ def judge_all(state: State, prediction: Prediction, known: Judged | None = None)
     if _reaches_back(state, weighed, known, order, first):
         first = 0
     turn = _Turn(state, weighed, known, order, first)
-    for _, reading in order[first:]:
+    for number, (_, reading) in enumerate(order[first:], first):
         turn.judge(reading)
+        yield number / len(order)
     return Judged(
         tuple(turn.verdicts),
         evolve(turn.today, visit=state.work.visits),

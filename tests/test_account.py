@@ -107,13 +107,13 @@ def test_every_cause_has_what_is_said_of_it():
 def test_nothing_is_fitted_anew_for_an_account(monkeypatch):
     one, _, _ = hidden("reedbed-hide", "span.high", "C4", 3)
     calls, fits = [], sys.modules["engine.diagnose.fit"]
-    line = fits._line
+    line = fits._lining
 
     def counted(*args, **more):
         calls.append(1)
         return line(*args, **more)
 
-    monkeypatch.setattr(fits, "_line", counted)
+    monkeypatch.setattr(fits, "_lining", counted)
     finish(diagnosing(one.prediction, current(one)))
     before = len(calls)
     account(one)

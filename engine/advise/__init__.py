@@ -17,8 +17,8 @@ from engine.advise.joined import both
 from engine.advise.kinds import candidates
 from engine.advise.limits import Limit, still_works
 from engine.planning import Edit
-from engine.predict import finish
 from engine.say import Say, say
+from engine.sliced import finish
 from engine.study import Range
 
 __all__ = ["Advice", "Change", "Limit", "Sofar", "advise", "advising", "still_works"]

@@ -14,10 +14,10 @@ from attrs import frozen
 from engine.advise.ground import Ground
 from engine.edits import value_at
 from engine.planning import Edit
-from engine.predict import finish
 from engine.rules.wiring import cable_runs
 from engine.say import Say, say
 from engine.sheets import AS_TYPED
+from engine.sliced import finish
 
 FARTHEST_M, MOST_WATTS, HOTTEST_C = 3000.0, 100.0, 90.0
 """where the search ends: beyond, nobody plans (a choice)"""

@@ -8,13 +8,13 @@ best five where no single one explains the readings.
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Sequence
 from math import exp, inf, log, sqrt
 
 from attrs import field, frozen
 
 from engine.diagnose.chances import UNKNOWN, each_chance, log_chance
-from engine.diagnose.fit import Fit, Start, begin, fit
+from engine.diagnose.fit import Fit, Start, begin, fitting
 from engine.diagnose.fits import Fits, most_misfit
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
@@ -22,7 +22,7 @@ from engine.diagnose.trial import Trial
 from engine.faults import FAULTS, NONE, OTHER, PAIR, SLIPS
 from engine.faults.bends import AS_PLANNED, Bend, Bends
 from engine.faults.sizes import Rates, rate
-from engine.predict import part
+from engine.sliced import Progress, Steps, at, part
 from engine.study import Prediction
 from engine.verdict import OUTSIDE, Verdict
 
@@ -93,14 +93,15 @@ class Diagnosis:
 
 def diagnosing(
     prediction: Prediction, verdicts: Sequence[Verdict], *, rates: Rates = rate
-) -> Generator[float, None, Diagnosis]:
+) -> Progress[Diagnosis]:
     """The diagnosis, yielding the share done. ``verdicts`` are the current ones, in their order;
     ``rates`` is how often each cause is there at one of its places."""
     scene = Scene(prediction, verdicts)
-    work = _Work(scene, rates)
+    fits = yield from at(Fits.beginning(scene), 0.0)
+    work = _Work(scene, rates, fits)
     yield from part(work.singles(), 0.0, SINGLES)
     yield from part(work.pairs(), SINGLES, 1.0)
-    return work.diagnosis()
+    return (yield from at(work.diagnosis(), 1.0))
 
 
 @frozen
@@ -119,17 +120,17 @@ class _Weighed:
 class _Work:
     """Goes through the guesses; fits with the same figures are made once."""
 
-    def __init__(self, scene: Scene, rates: Rates) -> None:
+    def __init__(self, scene: Scene, rates: Rates, fits: Fits) -> None:
         self.scene, self.rates = scene, rates
         self.found: list[_Weighed] = []
-        self.fits = Fits(scene)
-        self.healthy, self.start = self.fits.healthy, self.fits.start
+        self.fits = fits
+        self.healthy, self.start = fits.healthy, fits.start
 
-    def singles(self) -> Generator[float, None, None]:
+    def singles(self) -> Progress[None]:
         """Nothing, something unknown, each cause at each place, each figure misread."""
-        self._weigh(NONE, "", 0.0, ((1.0, AS_PLANNED),))
-        self._other()
-        self._slips()
+        yield from at(self._weigh(NONE, "", 0.0, ((1.0, AS_PLANNED),)), 0.0)
+        yield from at(self._other(), 0.0)
+        yield from at(self._slips(), 0.0)
         read = {one.kind for one in self.scene.readings}
         every = [
             (row, where)
@@ -146,9 +147,9 @@ class _Work:
         best = max((one.weight for one in self.found), default=-inf)
         yield from self.fits.all_of(ways, best)
         for row, where, bends in self.every:
-            self._weigh(row.id, where, self._odds(row.id), bends)
+            yield from at(self._weigh(row.id, where, self._odds(row.id), bends), 1.0)
 
-    def _slips(self) -> None:
+    def _slips(self) -> Steps[None]:
         """Each figure misread. They come before the causes, for most of them fit at once, and a
         cause that comes nowhere near them need not be followed."""
         base = self.fits.base
@@ -156,6 +157,9 @@ class _Work:
             lights = log_chance(self.healthy)
             least = self.fits.least()
             for slip in log_slips(self.scene, self.healthy, base, self.start, least):
+                yield
+                if slip is None:
+                    continue
                 weight = self._odds(slip.cause) + slip.evidence + lights
                 self.found.append(
                     _Weighed(slip.cause, slip.where, weight, slip.rest, beside=slip.beside)
@@ -166,14 +170,15 @@ class _Work:
         often = self.rates(cause)
         return log(often / (1 - often)) if often > 0 else -inf
 
-    def _weigh(self, cause: str, where: str, prior: float, bends, parts=()) -> None:
+    def _weigh(self, cause: str, where: str, prior: float, bends, parts=()) -> Steps[None]:
         """A guess, with each thing it may be."""
         ways = []
         for share, bend in bends:
-            made = self.fits.of(bend)
+            made = yield from self.fits.of(bend)
             if made is not None:
                 trial = Trial(self.scene, bend)
                 ways.append((log(share) + made.evidence + log_chance(trial), made, bend))
+                yield
         if not ways:
             return
         top = max(weight for weight, _, _ in ways)
@@ -183,11 +188,12 @@ class _Work:
         likely = tuple(way for way in shares if way[0] > LEAST_WAY)
         self.found.append(_Weighed(cause, where, prior + total, made, bend, parts, ways=likely))
 
-    def _other(self) -> None:
+    def _other(self) -> Steps[None]:
         """From the first reading that is outside on, figures may be anything."""
         doubted = self._doubted()
-        loose = fit(self.healthy, self.start, wider=dict.fromkeys(doubted, OTHER_WIDER))
-        without = fit(self.healthy, self.start, without=frozenset(doubted))
+        wider = dict.fromkeys(doubted, OTHER_WIDER)
+        loose = yield from fitting(self.healthy, self.start, wider=wider)
+        without = yield from fitting(self.healthy, self.start, without=frozenset(doubted))
         ways = [loose.evidence] if loose else []
         if without is not None:
             flat = -sum(
@@ -211,7 +217,7 @@ class _Work:
         first = next((i for i, ident in enumerate(order) if words[ident] == OUTSIDE), 0)
         return frozenset(order[first:])
 
-    def pairs(self) -> Generator[float, None, None]:
+    def pairs(self) -> Progress[None]:
         """Two at once, where no single cause explains the readings.
 
         The likeliest single causes are joined with every other; of these pairs all get their
@@ -226,10 +232,13 @@ class _Work:
             if one.cause in FAULTS and one.fit and len(firsts) < FIRSTS:
                 firsts.setdefault(one.where, one)
         for turn, first in enumerate(firsts.values()):
-            start = begin(Trial(self.scene, first.bend), self.fits.in_full(first.bend))
+            share = turn / len(firsts)
+            fit = yield from at(self.fits.in_full(first.bend), share)
+            start = begin(Trial(self.scene, first.bend), fit)
             for number, (row, where, bends) in enumerate(self.every):
-                hopes += self._joined(first, start, row.id, where, bends)
-                yield (turn + number / len(self.every)) / len(firsts)
+                share = (turn + number / len(self.every)) / len(firsts)
+                hopes += yield from at(self._joined(first, start, row.id, where, bends), share)
+                yield share
         known: set[frozenset] = set()
         for _, odds, begun, parts in sorted(hopes, key=lambda one: -one[0]):
             if frozenset(parts) in known or len(known) == BEST:
@@ -237,20 +246,25 @@ class _Work:
             known.add(frozenset(parts))
             both = begun.trial.bend
             if both.key not in self.fits.made:
-                self.fits.made[both.key] = begun.settled()
-            self._weigh(PAIR, "", odds, ((1.0, both),), parts)
+                self.fits.made[both.key] = yield from at(begun.settling(), 1.0)
+            yield from at(self._weigh(PAIR, "", odds, ((1.0, both),), parts), 1.0)
 
-    def _joined(self, first: _Weighed, start: Start, cause: str, where: str, bends: Bends):
+    def _joined(
+        self, first: _Weighed, start: Start, cause: str, where: str, bends: Bends
+    ) -> Steps[list[tuple]]:
         """A cause beside one that is fitted, begun where that one ended: what may come of it."""
+        out: list[tuple] = []
         if (cause, where) == (first.cause, first.where):
-            return
+            return out
         for share, bend in bends:
             if not _meet(first.bend, bend):
                 both = first.bend.and_(bend)
-                begun = self.fits.joined(both, bend, start)
+                begun = yield from self.fits.joined(both, bend, start)
                 odds = log(share) + self._odds(first.cause) + self._odds(cause)
                 hope = odds + begun.hope() + log_chance(begun.trial)
-                yield hope, odds, begun, ((first.cause, first.where), (cause, where))
+                parts = ((first.cause, first.where), (cause, where))
+                out.append((hope, odds, begun, parts))
+        return out
 
     def _explains(self, best: _Weighed) -> bool:
         """Whether a guess leaves nothing that another cause beside it would explain."""
@@ -264,41 +278,40 @@ class _Work:
         )
         return best.fit.misfit <= count + sqrt(2 * count) and min(dim, default=0.0) > DIM
 
-    def _told(self, one: _Weighed, is_told: bool) -> Fit | None:
+    def _told(self, one: _Weighed, is_told: bool) -> Steps[Fit | None]:
         """The fit of a guess; in full where that may be asked for."""
         own = one.cause != OTHER and one.cause not in SLIPS
-        return self.fits.in_full(one.bend) if own and is_told else one.fit
+        return (yield from self.fits.in_full(one.bend)) if own and is_told else one.fit
 
-    def _ways(self, one: _Weighed, is_told: bool) -> tuple[tuple[float, Bend, Fit], ...]:
+    def _ways(self, one: _Weighed, is_told: bool) -> Steps[tuple[tuple[float, Bend, Fit], ...]]:
         """What a guess may be, with the fit of each, where there are several."""
         if len(one.ways) < 2 or not is_told:
             return ()
-        fits = ((share, bend, self.fits.in_full(bend)) for share, bend in one.ways)
-        return tuple(way for way in fits if way[2] is not None)
+        out = []
+        for share, bend in one.ways:
+            found = yield from self.fits.in_full(bend)
+            if found is not None:
+                out.append((share, bend, found))
+        return tuple(out)
 
-    def diagnosis(self) -> Diagnosis:
+    def diagnosis(self) -> Steps[Diagnosis]:
         """All guesses with their probabilities."""
         top = max(one.weight for one in self.found)
         total = sum(exp(one.weight - top) for one in self.found)
         ranked = sorted(self.found, key=lambda one: (-one.weight, one.cause, one.where))
         likely = sum(one.weight - top > log(LEAST_TOLD) for one in ranked)
         told = range(min(likely, MOST_TOLD))
-        guesses = tuple(
-            Guess(
-                one.cause,
-                one.where,
-                exp(one.weight - top) / total,
-                self._told(one, number in told),
-                one.bend,
-                one.parts,
-                one.beside,
-                self._ways(one, number in told),
-            )
-            for number, one in enumerate(ranked)
-        )
+        guesses = []
+        for number, one in enumerate(ranked):
+            probability = exp(one.weight - top) / total
+            found = yield from self._told(one, number in told)
+            ways = yield from self._ways(one, number in told)
+            who = (one.cause, one.where, probability)
+            guesses.append(Guess(*who, found, one.bend, one.parts, one.beside, ways))
+            yield
         best = ranked[0].fit
         return Diagnosis(
-            guesses, best.misfit if best else 0.0, best.count if best else 0, self.scene
+            tuple(guesses), best.misfit if best else 0.0, best.count if best else 0, self.scene
         )
 
 

@@ -3,7 +3,7 @@ they fit, and the next test. Everything is derived from a judgement; nothing of 
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import partial
 
 from attrs import evolve, field, frozen
@@ -21,10 +21,10 @@ from engine.faults import places as at_places
 from engine.faults.sizes import Rates, rate
 from engine.job import Point
 from engine.judge import Judgement
-from engine.predict import finish, part
 from engine.say import Say, say
 from engine.settled import is_return
 from engine.since import DRIFTED
+from engine.sliced import Progress, Steps, at, finish, part
 from engine.verdict import Verdict
 
 __all__ = [
@@ -114,7 +114,7 @@ def current(judgement: Judgement) -> tuple[Verdict, ...]:
 
 def accounting(
     judgement: Judgement, *, rates: Rates | None = None, here: str | None = None
-) -> Generator[float, None, Account]:
+) -> Progress[Account]:
     """The account of a judgement, yielding the share done. ``here``: the stop one stands at.
 
     ``rates`` are how often each cause is there; without them those of our table, for a first
@@ -127,7 +127,7 @@ def accounting(
     best = yield from part(seeking(found, here=here), DIAGNOSED, 1.0)
     test = asked_for(judgement, found, best, here)
     telling = _Telling(judgement, found)
-    faults = telling.faults()
+    faults = yield from at(telling.faults(), 1.0)
     misfit, readings = telling.misfit()
     fits = found.fits and faults[0].cause != OTHER
     doubtful = None if fits else telling.doubtful()
@@ -162,12 +162,16 @@ class _Telling:
         self.hearing = Hearing(judgement, found)
         self.verdicts = {one.id: one for one in self.hearing.verdicts}
 
-    def faults(self) -> tuple[Fault, ...]:
+    def faults(self) -> Steps[tuple[Fault, ...]]:
         """All guesses told; misread figures too unlikely to name are in ``other``."""
         guesses = _merged(self.found.guesses)
         heard = [one for one in guesses if one.probability >= HEARD][:MOST_HEARD]
         heard += [one for one in guesses if one.cause in (NONE, OTHER)]
-        return tuple(self._fault(one, heard=one in heard) for one in guesses)
+        out = []
+        for one in guesses:
+            yield
+            out.append(self._fault(one, heard=one in heard))
+        return tuple(out)
 
     def _fault(self, guess: Guess, *, heard: bool) -> Fault:
         row = REMEDIES[guess.cause]

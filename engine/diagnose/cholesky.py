@@ -10,10 +10,19 @@ from collections.abc import Sequence
 from math import log, sqrt
 
 from engine.knowing import Row, sumprod
+from engine.sliced import Steps, finish
+
+A_SLICE = 24
+"""rows between two yields"""
 
 
 def factor_of(rows: list[Row]) -> list[Row]:
-    """The lower factor of 1 + J Jᵀ (Cholesky, textbook)."""
+    """The lower factor of 1 + J Jᵀ (Cholesky, textbook), in one go."""
+    return finish(factoring(rows))
+
+
+def factoring(rows: list[Row]) -> Steps[list[Row]]:
+    """The same in steps."""
     out: list[Row] = []
     for i, row in enumerate(rows):
         new: Row = []
@@ -21,6 +30,8 @@ def factor_of(rows: list[Row]) -> list[Row]:
             new.append((sumprod(row, rows[j]) - sumprod(new, out[j][:j])) / out[j][j])
         new.append(sqrt(max(1.0 + sumprod(row, row) - sumprod(new, new), 1e-12)))
         out.append(new)
+        if i % A_SLICE == A_SLICE - 1:
+            yield
     return out
 
 

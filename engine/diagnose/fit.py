@@ -16,13 +16,16 @@ from types import MappingProxyType
 from attrs import evolve, frozen
 
 from engine.bands import PAIR_LAY
-from engine.diagnose.cholesky import across, backward, factor_of, forward, half_log_det
+from engine.diagnose.cholesky import across, backward, factoring, forward, half_log_det
 from engine.diagnose.scene import Seen
 from engine.diagnose.trial import SHOWN, Loose, Trial
 from engine.figures import Asked, Figure
 from engine.knowing import Row, sumprod
+from engine.sliced import Steps, finish
 from engine.unknowns import Key, Unknown
 
+A_SLICE = 4
+"""readings between two yields: of a long run one takes milliseconds"""
 MOST_ROUNDS = 6
 SETTLED = 0.02
 """by so much may the misfit differ from what the straight line foretold"""
@@ -71,6 +74,10 @@ class Fit:
 
     def alone(self) -> dict[str, Alone]:
         """Of each steady reading what all others say of it, in closed form (leave one out)."""
+        return finish(self.standing_alone())
+
+    def standing_alone(self) -> Steps[dict[str, Alone]]:
+        """The same in steps."""
         count = len(self.rows)
         back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
         weights = backward(self.factor, forward(self.factor, back))
@@ -82,6 +89,8 @@ class Fit:
             out[ident] = Alone(
                 weights[i] * variance * self.noise[i], sqrt(variance) * self.noise[i]
             )
+            if i % A_SLICE == A_SLICE - 1:
+                yield
         return out
 
     def spread(self, row: Row) -> float:
@@ -141,7 +150,9 @@ class Drawn:
         return evidence, misfit, max(map(abs, moved), default=0.0)
 
 
-def redrawn(found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unknown) -> Fit:
+def redrawing(
+    found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unknown
+) -> Steps[Fit]:
     """A fit with another unknown beforehand, by its straight line (``Drawn.foreseen``), in full."""
     moved = [one * (bent.mean - planned.mean) for one in by]
     line = found.drawn
@@ -150,7 +161,7 @@ def redrawn(found: Fit, by: Row, bent: Unknown, place: int | None, planned: Unkn
     rows = [
         [*row[:at], one * bent.sd, *row[at + 1 :]] for row, one in zip(found.rows, by, strict=True)
     ]
-    factor = factor_of(rows)
+    factor = yield from factoring(rows)
     half = forward(factor, back)
     mean = across(rows, backward(factor, half), len(rows[0]) if rows else len(found.mean))
     misfit = sumprod(half, half)
@@ -199,35 +210,44 @@ class _Line:
 
 
 class Fitting:
-    """A guess on its way to the readings of its scene: the first straight line is drawn.
-
-    ``start`` are unknowns to begin at, each by its key; ``without`` are readings to be left out,
-    ``wider`` those whose own scatter is so many times the meter's.
-    """
+    """A guess on its way to the readings of its scene. Make it with ``drawing``."""
 
     def __init__(
-        self,
+        self, trial: Trial, seen: tuple[Seen, ...], wider: Mapping[str, float], mean: Row
+    ) -> None:
+        self.trial, self.seen, self.wider, self.mean = trial, seen, wider, mean
+        self.line: _Line | None = None
+
+    @classmethod
+    def drawing(
+        cls,
         trial: Trial,
         start: Start | None = None,
         without: frozenset[str] = frozenset(),
         wider: Mapping[str, float] = MappingProxyType({}),
         least: float = -inf,
-    ) -> None:
-        self.trial, self.wider = trial, wider
+    ) -> Steps[Fitting]:
+        """One with its first straight line drawn.
+
+        ``start`` are unknowns to begin at, each by its key; ``without`` are readings to be left
+        out, ``wider`` those whose own scatter is so many times the meter's.
+        """
         place = trial.columns.place
         mean = [start.get(key, 0.0) for key in place] if start else [0.0] * len(place)
-        self.seen = tuple(one for one in trial.scene.seen if one.id not in without)
-        line = _line(trial, self.seen, mean, wider, least)
+        seen = tuple(one for one in trial.scene.seen if one.id not in without)
+        line = yield from _lining(trial, seen, mean, wider, least)
         if line is None:
             mean = [0.0] * len(place)
-            line = _line(trial, self.seen, mean, wider)
-        self.mean, self.line = mean, line
+            line = yield from _lining(trial, seen, mean, wider)
+        out = cls(trial, seen, wider, mean)
         if line is not None:
-            self._draw()
+            yield from out._draw(line)
+        return out
 
-    def _draw(self) -> None:
-        """What the line says of the point where the misfit is least."""
-        self.factor = factor_of(self.line.rows)
+    def _draw(self, line: _Line) -> Steps[None]:
+        """What a line says of the point where the misfit is least."""
+        self.line = line
+        self.factor = yield from factoring(line.rows)
         offs, rows = self.line.off, self.line.rows
         back = [off + sumprod(row, self.mean) for off, row in zip(offs, rows, strict=True)]
         self.half = forward(self.factor, back)
@@ -249,7 +269,7 @@ class Fitting:
             return -inf
         return self.line.loose - share * self.foretold / 2 - _size(self.factor, self.line)
 
-    def settled(self, least: float = -inf) -> Fit | None:
+    def settling(self, least: float = -inf) -> Steps[Fit | None]:
         """The fit; None where nothing of the guess can be worked out.
 
         A guess whose evidence will not come to ``least`` is not followed any further; what it
@@ -266,10 +286,10 @@ class Fitting:
                 break
             weights = backward(self.factor, self.half)
             aim = across(self.line.rows, weights, len(self.mean))
-            self.mean, self.line, done = _step(
+            self.mean, line, done = yield from _stepping(
                 self.trial, self.seen, self.mean, aim, self.line, self.foretold, self.wider
             )
-            self._draw()
+            yield from self._draw(line)
             if done:
                 break
         line, misfit = self.line, self.line.misfit(self.mean)
@@ -292,8 +312,20 @@ def fit(
     without: frozenset[str] = frozenset(),
     wider: Mapping[str, float] = MappingProxyType({}),
 ) -> Fit | None:
-    """A guess fitted to the readings of its scene, to the end."""
-    return Fitting(trial, start, without, wider).settled()
+    """A guess fitted to the readings of its scene, to the end, in one go."""
+    return finish(fitting(trial, start, without, wider))
+
+
+def fitting(
+    trial: Trial,
+    start: Start | None = None,
+    without: frozenset[str] = frozenset(),
+    wider: Mapping[str, float] = MappingProxyType({}),
+    least: float = -inf,
+) -> Steps[Fit | None]:
+    """The same in steps; one whose evidence will not come to ``least`` is not followed."""
+    begun = yield from Fitting.drawing(trial, start, without, wider, least)
+    return (yield from begun.settling(least))
 
 
 def _size(factor: list[Row], line: _Line) -> float:
@@ -305,7 +337,7 @@ def _own(noise: Sequence[float]) -> float:
     return sum(log(one) + log(2 * pi) / 2 for one in noise)
 
 
-def _step(
+def _stepping(
     trial: Trial,
     seen: tuple[Seen, ...],
     mean: Row,
@@ -313,12 +345,12 @@ def _step(
     line: _Line,
     foretold: float,
     wider: Mapping[str, float],
-) -> tuple[Row, _Line, bool]:
+) -> Steps[tuple[Row, _Line, bool]]:
     """Go towards ``aim``, as far as it makes things no worse; whether that settles it."""
     before, share = line.misfit(mean), 1.0
     for _ in range(MOST_CUTS):
         there = [m + share * (a - m) for m, a in zip(mean, aim, strict=True)]
-        found = _line(trial, seen, there, wider)
+        found = yield from _lining(trial, seen, there, wider)
         if found is not None and len(found.rows) == len(line.rows):
             now = found.misfit(there)
             if now <= before + SETTLED:
@@ -328,18 +360,20 @@ def _step(
     return mean, line, True
 
 
-def _line(
+def _lining(
     trial: Trial,
     seen: tuple[Seen, ...],
     mean: Row,
     wider: Mapping[str, float],
     least: float = -inf,
-) -> _Line | None:
+) -> Steps[_Line | None]:
     """All readings about these unknowns; None where one of them cannot be worked out."""
     columns = trial.columns
     rows, offs, noises, ids = [], [], [], []
     loose, steady = 0.0, []
-    for one in seen:
+    for number, one in enumerate(seen, 1):
+        if number % A_SLICE == 0:
+            yield
         asked = trial.asked(one)
         shown = trial.loose(asked)
         if shown is None:
@@ -350,7 +384,9 @@ def _line(
             # what is steady is not worth working out
             return _Line([], [], loose, [], [])
     values: dict[tuple, dict] = {}
-    for one, asked in steady:
+    for number, (one, asked) in enumerate(steady, 1):
+        if number % A_SLICE == 0:
+            yield
         group = (asked.visit, asked.moment)
         if group not in values:
             values[group] = columns.values(mean, asked)

@@ -6,15 +6,16 @@ are as planned the line is right for what moves little, and tells of what moves 
 
 from __future__ import annotations
 
-from collections.abc import Generator, Mapping
+from collections.abc import Mapping
 from math import inf, sqrt
 
 from engine.diagnose.chances import log_chance
-from engine.diagnose.fit import Drawn, Fit, Fitting, Start, begin, redrawn
+from engine.diagnose.fit import Drawn, Fit, Fitting, Start, begin, redrawing
 from engine.diagnose.scene import Scene
 from engine.diagnose.trial import Trial
 from engine.faults.bends import AS_PLANNED, CONTACT, Bend
 from engine.knowing import Row
+from engine.sliced import Progress, Steps, at
 from engine.unknowns import Unknown
 
 HOPELESS = 40.0
@@ -43,12 +44,11 @@ def most_misfit(readings: int) -> float:
 class Fits:
     """Fits by what they change; ``base`` is that of a sound site."""
 
-    def __init__(self, scene: Scene) -> None:
-        self.scene = scene
-        self.healthy = Trial(scene, AS_PLANNED)
-        plain = Fitting(self.healthy)
-        planned = plain.drawn
-        self.base = plain.settled()
+    def __init__(
+        self, scene: Scene, healthy: Trial, planned: Drawn | None, base: Fit | None
+    ) -> None:
+        """``planned`` is the straight line of ``healthy`` before anything is fitted."""
+        self.scene, self.healthy, self.base = scene, healthy, base
         self.made: dict[tuple, Fit | None] = {AS_PLANNED.key: self.base}
         self.by_line: dict[tuple, tuple | None] = {}
         """guesses of which only a straight line is known: how to draw it in full, if it will do"""
@@ -58,33 +58,46 @@ class Fits:
         self.start: Start | None = begin(self.healthy, self.base) if self.is_tame else None
         self.line: Drawn | None = self.base.drawn if self.is_tame else planned
 
-    def of(self, bend: Bend) -> Fit | None:
+    @classmethod
+    def beginning(cls, scene: Scene) -> Steps[Fits]:
+        """Those of a scene, with the healthy fit."""
+        healthy = Trial(scene, AS_PLANNED)
+        plain = yield from Fitting.drawing(healthy)
+        planned = plain.drawn
+        return cls(scene, healthy, planned, (yield from plain.settling()))
+
+    def of(self, bend: Bend) -> Steps[Fit | None]:
         """The fit of a guess."""
         if bend.key not in self.made:
-            self.made[bend.key] = self.begun(bend).settled()
+            self.made[bend.key] = yield from self._anew(bend)
         return self.made[bend.key]
 
-    def in_full(self, bend: Bend) -> Fit | None:
+    def in_full(self, bend: Bend) -> Steps[Fit | None]:
         """The fit of a guess, with all that a new figure is foretold by."""
         if bend.key in self.by_line:
             way = self.by_line.pop(bend.key)
-            self.made[bend.key] = redrawn(self.base, *way) if way else self.begun(bend).settled()
-        return self.of(bend)
+            work = redrawing(self.base, *way) if way else self._anew(bend)
+            self.made[bend.key] = yield from work
+        return (yield from self.of(bend))
 
-    def begun(self, bend: Bend) -> Fitting:
+    def _anew(self, bend: Bend) -> Steps[Fit | None]:
+        begun = yield from self.begun(bend)
+        return (yield from begun.settling())
+
+    def begun(self, bend: Bend) -> Steps[Fitting]:
         """A guess begun where the healthy fit ended."""
         start = _apart_from(self.start or {}, bend)
-        return Fitting(Trial(self.scene, bend), start, least=self.least())
+        return Fitting.drawing(Trial(self.scene, bend), start, least=self.least())
 
-    def joined(self, both: Bend, second: Bend, start: Start) -> Fitting:
+    def joined(self, both: Bend, second: Bend, start: Start) -> Steps[Fitting]:
         """A second fault beside one that is fitted: begun where that one ended."""
-        return Fitting(Trial(self.scene, both), _apart_from(start, second))
+        return Fitting.drawing(Trial(self.scene, both), _apart_from(start, second))
 
     def least(self) -> float:
         """The evidence below which a guess no longer matters."""
         return max((one.evidence for one in self.made.values() if one), default=-inf) - HOPELESS
 
-    def all_of(self, ways: Ways, best: float) -> Generator[float, None, None]:
+    def all_of(self, ways: Ways, best: float) -> Progress[None]:
         """Fit all of these, the most hopeful first, so that the others soon have no hope.
 
         ``best`` is the weight of the best guess so far.
@@ -94,26 +107,29 @@ class Fits:
         solved = [key for key in left if seen[key] is None]
         begun: dict[tuple, Fitting] = {}
         for number, key in enumerate(solved):
-            begun[key] = self.begun(ways[key][1])
-            yield number / len(left) / 2
+            share = number / len(left) / 2
+            begun[key] = yield from at(self.begun(ways[key][1]), share)
+            yield share
         ranked = sorted(begun, key=lambda key: -ways[key][0] - begun[key].hope())
         for key in ranked[:1]:
-            best = max(best, self._follow(begun[key], ways[key][0], best))
+            weight = yield from at(self._follow(begun[key], ways[key][0], best), 0.5)
+            best = max(best, weight)
         lined = [key for key in left if seen[key] is not None]
         lined.sort(key=lambda key: -ways[key][0] - seen[key][0])
         for number, key in enumerate([*lined, *ranked[1:]]):
             odds, bend = ways[key]
+            share = (1 + number / len(left)) / 2
             line = self._on_line(bend, seen[key], best - UNLIKELY - odds)
             if line is not None:
                 self.made[key] = line
             else:
-                one = begun.get(key) or self.begun(bend)
-                best = max(best, self._follow(one, odds, best))
-            yield (1 + number / len(left)) / 2
+                one = begun.get(key) or (yield from at(self.begun(bend), share))
+                best = max(best, (yield from at(self._follow(one, odds, best), share)))
+            yield share
 
-    def _follow(self, begun: Fitting, odds: float, best: float) -> float:
+    def _follow(self, begun: Fitting, odds: float, best: float) -> Steps[float]:
         """Fit a guess as far as its odds can matter; its weight."""
-        made = begun.settled(max(self.least(), best - UNLIKELY - odds))
+        made = yield from begun.settling(max(self.least(), best - UNLIKELY - odds))
         self.made[begun.trial.bend.key] = made
         return -inf if made is None else odds + made.evidence + log_chance(begun.trial)
 

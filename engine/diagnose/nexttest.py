@@ -30,7 +30,7 @@ from engine.knowing import sumprod
 from engine.log import Reading
 from engine.network import Standing
 from engine.places import stop_of
-from engine.predict import finish
+from engine.sliced import finish
 from engine.verdict import OUTSIDE, UNCLEAR
 from engine.walks import PACE_M_PER_MIN, between
 

@@ -11,12 +11,13 @@ from math import exp, inf, log, pi, sqrt
 
 from attrs import evolve, frozen
 
-from engine.diagnose.fit import Alone, Fit, Fitting, Start, begin, foretell
+from engine.diagnose.fit import Alone, Fit, Start, begin, fitting, foretell
 from engine.diagnose.scene import Scene, Seen
 from engine.diagnose.trial import LEAST, Trial
 from engine.faults.bends import AS_PLANNED
 from engine.figures import Figure
 from engine.knowing import sumprod
+from engine.sliced import Steps
 
 TELLING = 4.0
 """deviations from which on a figure is taken for one that bends the fit of the others"""
@@ -61,16 +62,18 @@ Density = Callable[[Scene, Seen, float, float], float]
 
 def log_slips(
     scene: Scene, healthy: Trial, found: Fit, start: Start | None, least: float = -inf
-) -> Iterator[Slip]:
-    """Each slip that might be.
+) -> Iterator[Slip | None]:
+    """Each slip that might be, and None where it took a while until there was one.
 
     ``found`` is the healthy fit, ``start`` where to begin another; None where that one is wild.
     Evidence that will not come to ``least`` is not followed any further.
     """
-    alone = found.alone()
+    alone = yield from found.standing_alone()
     off = sorted(alone, key=lambda ident: -abs(alone[ident].z))
     bending = [ident for ident in off[:MOST_REFITS] if abs(alone[ident].z) > TELLING]
-    planned = _by_plan(scene, healthy) if start is None or bending else {}
+    planned: Mapping[str, tuple[float, float]] = {}
+    if start is None or bending:
+        planned = yield from _by_plan(scene, healthy)
     if start is None:
         bending += [one for one in _odd_ones(scene, planned) if one not in bending][:MOST_REFITS]
     begins: dict[str, Start] = {}
@@ -85,7 +88,7 @@ def log_slips(
         )
         if seen.id in bending:
             begins[seen.id] = start or {}
-            again = _without(healthy, start, seen, least)
+            again = yield from _without(healthy, start, seen, least)
             if again is None:
                 continue
             there, rest = again
@@ -97,7 +100,7 @@ def log_slips(
     yield from _exchanged(scene, begins, least, planned)
 
 
-def _by_plan(scene: Scene, healthy: Trial) -> dict[str, tuple[float, float]]:
+def _by_plan(scene: Scene, healthy: Trial) -> Steps[dict[str, tuple[float, float]]]:
     """What the plan alone leads one to expect of each reading, and the deviation of that."""
     columns = healthy.columns
     nothing = [0.0] * len(columns.place)
@@ -107,6 +110,7 @@ def _by_plan(scene: Scene, healthy: Trial) -> dict[str, tuple[float, float]]:
         if isinstance(shown, Figure):
             row, expected, noise = foretell(healthy, seen.asked, shown, nothing)
             out[seen.id] = expected, sqrt(sumprod(row, row) + noise**2)
+        yield
     return out
 
 
@@ -122,9 +126,9 @@ def _odd_ones(scene: Scene, planned: Mapping[str, tuple[float, float]]) -> list[
 
 def _without(
     trial: Trial, start: Start | None, seen: Seen, least: float
-) -> tuple[Alone, Fit] | None:
+) -> Steps[tuple[Alone, Fit] | None]:
     """What the others say of a reading once it does not bend them, and their fit."""
-    rest = Fitting(trial, start, without=frozenset({seen.id}), least=least).settled(least)
+    rest = yield from fitting(trial, start, without=frozenset({seen.id}), least=least)
     if rest is None or rest.evidence < least:
         return None
     asked = trial.asked(seen)
@@ -142,7 +146,7 @@ def _exchanged(
     begins: Mapping[str, Start],
     least: float,
     planned: Mapping[str, tuple[float, float]],
-) -> Iterator[Slip]:
+) -> Iterator[Slip | None]:
     """Two figures that were written down for each other's places.
 
     Tried are those that would do for the plan in each other's place; ``begins`` is what is
@@ -168,7 +172,7 @@ def _exchanged(
             tried.add((ident, there.id))
             swapped = {ident: there.value, there.id: here.value}
             trial = Trial(scene.with_values(swapped), AS_PLANNED)
-            again = Fitting(trial, start, least=least).settled(least)
+            again = yield from fitting(trial, start, least=least)
             if again is not None:
                 # both places are named once: the other's row would count the same twice
                 evidence = again.evidence - log(2 * len(scene.seen))

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from engine.fields import Problem
 from engine.jobfile import BadFile
+from engine.sliced import Steps, finish
 from fieldapp.exchange.archive import BEGINS, Archive, Member, plain_files
 from fieldapp.exchange.leftout import LeftOut, Refused
 from fieldapp.exchange.limits import LIMITS, Limits
@@ -22,6 +23,11 @@ NO_ZIP = (zipfile.BadZipFile, OSError, ValueError, RuntimeError, LookupError)
 def everything(files: Sequence[Packed]) -> bytes:
     """The jobs' files in one zip, each under its own name; of two that share one the later has a
     number."""
+    return finish(together(files))
+
+
+def together(files: Sequence[Packed]) -> Steps[bytes]:
+    """The same in steps, a file each."""
     out, taken = io.BytesIO(), set[str]()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         for one in files:
@@ -32,6 +38,7 @@ def everything(files: Sequence[Packed]) -> bytes:
                 name = f"{stem}-{number}.{ending}"
             taken.add(name)
             put_into(archive, name, one.data)
+            yield
     return out.getvalue()
 
 

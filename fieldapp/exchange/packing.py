@@ -9,9 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from engine.jobfile import LARGEST_BYTES, write
-from engine.merge import merged
+from engine.jobfile import LARGEST_BYTES, writing
+from engine.merge import merging
 from engine.showable import escaped
+from engine.sliced import Steps, finish
 
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 """the first day a zip can write: the day of packing would make other bytes of the same log"""
@@ -33,13 +34,19 @@ def pack(doc: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) ->
     Members of the zip are stored as they are: pictures are packed already, and what a packer
     makes of a text differs from one to the next.
     """
-    text = job_text(doc)
+    return finish(packing(doc, pictures))
+
+
+def packing(doc: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) -> Steps[Packed]:
+    """The same in steps."""
+    text = yield from job_texting(doc)
     if pictures is None:
         return Packed(f"{doc['id'].lower()}.json", text)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         put_into(archive, f"{doc['id']}.json", text)
         for name in sorted(pictures):
+            yield
             put_into(archive, f"photos/{name}.jpg", pictures[name])
     return Packed(f"{doc['id'].lower()}.zip", out.getvalue())
 
@@ -60,8 +67,13 @@ def beside(name: str, data: bytes, job: str, others: Mapping[str, bytes]) -> byt
 
 def job_text(doc: Mapping[str, Any]) -> bytes:
     """The job file, in one line where it would else be more than a job file may be."""
-    whole = merged((doc,))
-    data = write(whole).encode("utf-8")
+    return finish(job_texting(doc))
+
+
+def job_texting(doc: Mapping[str, Any]) -> Steps[bytes]:
+    """The same in steps."""
+    whole = yield from merging((doc,))
+    data = (yield from writing(whole)).encode("utf-8")
     if len(data) <= LARGEST_BYTES:
         return data
     return escaped(json.dumps(whole, ensure_ascii=False, separators=(",", ":"))).encode("utf-8")

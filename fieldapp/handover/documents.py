@@ -14,13 +14,13 @@ from engine.copied import Counts, is_recorded, moves_plan
 from engine.diagnose.account import Account, accounting
 from engine.judge import Judgement
 from engine.log import State
-from engine.predict import part
-from engine.readings_csv import readings_csv
+from engine.readings_csv import tabling
+from engine.sliced import at, part
 from fieldapp import words
 from fieldapp.effects import ALL, LABELS, READINGS, REPORT, WHOLE
-from fieldapp.exchange.packing import pack
+from fieldapp.exchange.packing import packing
 from fieldapp.handover.labels import BOX, END, LabelFacts, labelling
-from fieldapp.handover.record import needs_account, record
+from fieldapp.handover.record import needs_account, recording
 from fieldapp.handover.sheets import GRIDS, sheets
 
 PDF_MEDIA = "application/pdf"
@@ -29,7 +29,7 @@ PDF, HTML = "pdf", "html"
 LONGEST_S = 20.0
 """that causes are sought for a report; hundreds of readings outside take minutes, and the record
 says then that they were not worked out. [s]"""
-SOUGHT, WRITTEN = 0.5, 0.55
+SOUGHT, WRITTEN = 0.5, 0.6
 """shares of the work on a report: when causes are known, when the record stands (ours)"""
 LAID = 0.4
 """share of the work on labels: when all their codes are known (ours)"""
@@ -135,7 +135,7 @@ def _report(wish: Wish) -> Making:
     if account is None and wish.seek and needs_account(judgement):
         account = yield from part(seeking(judgement, wish.now, wish.rates), 0.0, SOUGHT)
     yield SOUGHT
-    made = record(judgement, account)
+    made = yield from part(recording(judgement, account), SOUGHT, WRITTEN)
     name = f"{stem_of(made.job)}-record.{wish.papers.kind}"
     yield WRITTEN
     if wish.papers.kind == HTML:
@@ -189,7 +189,7 @@ def pages_in(data: bytes) -> int:
 
 def _whole(wish: Wish) -> Making:
     yield 0.0
-    packed = pack(wish.doc, wish.pictures or None)
+    packed = yield from at(packing(wish.doc, wish.pictures or None), 0.0)
     media = "application/zip" if packed.name.endswith(".zip") else "application/json"
     return Made(packed.name, packed.data, media, None, wish.lacking)
 
@@ -197,7 +197,7 @@ def _whole(wish: Wish) -> Making:
 def _readings(wish: Wish) -> Making:
     yield 0.0
     name = f"{wish.judgement.state.job.id.lower()}-readings.csv"
-    return Made(name, readings_csv(wish.judgement), "text/csv")
+    return Made(name, (yield from tabling(wish.judgement)), "text/csv")
 
 
 def _recorded(state: State) -> Counts:

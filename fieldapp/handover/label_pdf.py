@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Generator, Sequence
 
-from engine.predict import finish, part
+from engine.sliced import finish, part
 from fieldapp import words
 from fieldapp.handover.label_svg import PRINT
 from fieldapp.handover.pdf import MM, Document

@@ -22,10 +22,12 @@ from engine.leave import Hold
 from engine.log import State
 from engine.practice.after import is_made_up
 from engine.say import Say
+from engine.sliced import Progress, finish
 from engine.step import PHOTO
 from engine.verdict import NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
 from fieldapp.drawing.falling import falling_line
+from fieldapp.handover.assumed import assumed
 from fieldapp.handover.page import (
     Cell,
     Drawing,
@@ -63,18 +65,30 @@ def record(judgement: Judgement, account: Account | None = None) -> Record:
     ``account`` is that of the diagnosis, told only where a reading is outside; without one the
     record says there that the causes were not worked out.
     """
+    return finish(recording(judgement, account))
+
+
+def recording(judgement: Judgement, account: Account | None = None) -> Progress[Record]:
+    """The same in slices; yields the share done, 0 to 1."""
     source = Source(judgement, account if needs_account(judgement) else None)
     job = judgement.state.job
+    made: dict[str, tuple[Part, ...]] = {}
+    for name, make in (FRONT | SECTIONS).items():
+        share = len(made) / (len(FRONT) + len(SECTIONS))
+        parts: list[Part] = []
+        for one in make(source):
+            if one is None:
+                yield share
+            else:
+                parts.append(one)
+        made[name] = tuple(parts)
+        yield share
     return Record(
         job.id,
         words.record_title(job.title),
         words.made_up() if is_made_up(judgement.state.doc) else "",
-        tuple(_section(name, make(source)) for name, make in FRONT.items()),
-        tuple(
-            _section(name, parts)
-            for name, make in SECTIONS.items()
-            if (parts := tuple(make(source))) or name not in QUIET
-        ),
+        tuple(_section(name, made[name]) for name in FRONT),
+        tuple(_section(name, made[name]) for name in SECTIONS if made[name] or name not in QUIET),
         (logged(judgement.state) or (None,))[-1],
     )
 
@@ -390,24 +404,6 @@ def _ends(band) -> tuple[float | None, float | None, float | None]:
     return band.low, band.expected, band.high
 
 
-def _assumed(source: Source) -> Iterator[Part]:
-    judgement = source.judgement
-    job = judgement.state.job
-    sources = {}
-    for one in job.assumed:
-        sources.setdefault((one.quantity, one.of), one.default.source)
-    for finding in judgement.prediction.findings:
-        if finding.rule == "assumed":
-            parts = finding.say.parts
-            told = sources.get((parts["quantity"], parts["of"]), "")
-            yield Paragraph(words.record_source(_said(finding.say), told).rstrip())
-    used = [box.sheet for box in job.boxes.values()] + [s.cable for s in job.spans.values()]
-    named = dict.fromkeys((words.sheet_name(sheet), sheet.note or "") for sheet in used)
-    for name, note in named:
-        yield Paragraph(words.record_sheet(name, note))
-    yield Paragraph(words.record_sources())
-
-
 def _cautions(source: Source) -> Iterator[Part]:
     state = source.judgement.state
     said = (_said(one) for step in source.judgement.steps for one in called_for(state, step))
@@ -419,7 +415,8 @@ def _signatures(source: Source) -> Iterator[Part]:
     return signed(source.judgement.state)
 
 
-Make = Callable[[Source], Iterator[Part]]
+Make = Callable[[Source], Iterator[Part | None]]
+"""a None among the parts is a breath"""
 
 FRONT: dict[str, Make] = {"built": _built, "waived": partial(_waived, findings=True), "line": _line}
 """the first page"""
@@ -440,7 +437,7 @@ SECTIONS: dict[str, Make] = {
     "boxes": _boxes,
     "remote-power": _remote_power,
     "meters": _meters,
-    "assumed": _assumed,
+    "assumed": lambda source: assumed(source.judgement),
     "cautions": _cautions,
     "signatures": _signatures,
 }

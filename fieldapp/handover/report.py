@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from engine.diagnose.account import Account
 from engine.judge import Judgement, judge
-from engine.predict import finish
+from engine.sliced import finish
 from fieldapp.exchange.reading import read_file
 from fieldapp.exchange.unpacking import Incoming
 from fieldapp.handover.documents import seeking

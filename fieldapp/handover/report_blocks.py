@@ -15,7 +15,7 @@ from fieldapp.handover.pdf import MM, Document, Page, lacking
 from fieldapp.handover.pdf.flow import Block, Paper
 from fieldapp.handover.pdf.lines import broken
 from fieldapp.handover.pdf.photos import Photo as Picture
-from fieldapp.handover.pdf.tables import HALF_CAPITAL, Field, Line, Sign, Style, table
+from fieldapp.handover.pdf.tables import BREATH, HALF_CAPITAL, Field, Line, Sign, Style, table
 from fieldapp.handover.svg import INKS, frames
 
 PIXEL = 0.75
@@ -92,7 +92,11 @@ class Setter:
                 yield from self.lines(text, face, size, after=6.0 if leads else 3.0)
             case parts.Table(heads, rows):
                 paper = self.paper
-                lines = [Line(tuple(map(_field, row.cells)), row.struck) for row in rows]
+                lines = []
+                for row in rows:
+                    lines.append(Line(tuple(map(_field, row.cells)), row.struck))
+                    if len(lines) % BREATH == 0:
+                        yield None
                 yield from table(heads, lines, paper.side, paper.inner, paper.tall, TABLE)
             case parts.Drawing():
                 yield from self._drawing(one)

@@ -9,7 +9,7 @@ from collections.abc import Generator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from engine.predict import finish, part
+from engine.sliced import finish, part
 from fieldapp import words
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.shapes import Label

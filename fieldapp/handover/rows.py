@@ -8,6 +8,8 @@ from fieldapp import words
 from fieldapp.handover.page import Cell, Row, Table
 
 Cells = tuple[str | Cell, ...]
+A_SLICE = 25
+"""rows made between two breaths"""
 
 
 def when(stamp: str | None) -> str:
@@ -22,11 +24,15 @@ def when(stamp: str | None) -> str:
     return f"{stamp[:10]} {stamp[11:16]} {zone}"
 
 
-def table(columns: str, rows: Iterable[Cells | Row]) -> Iterator[Table]:
-    """A table under these columns, if it has any row."""
-    made = tuple(one if isinstance(one, Row) else row(one) for one in rows)
+def table(columns: str, rows: Iterable[Cells | Row]) -> Iterator[Table | None]:
+    """A table under these columns, if it has any row; None now and then while it is made."""
+    made: list[Row] = []
+    for one in rows:
+        made.append(one if isinstance(one, Row) else row(one))
+        if len(made) % A_SLICE == 0:
+            yield None
     if made:
-        yield Table(tuple(words.record_column(name) for name in columns.split()), made)
+        yield Table(tuple(words.record_column(name) for name in columns.split()), tuple(made))
 
 
 def row(cells: Cells, struck: bool = False) -> Row:

@@ -25,7 +25,7 @@ def signed(state: State) -> Iterator[Part]:
         (one.by, one.role, when(one.t), words.signed_state(one.is_tied, one.holds, one.since))
         for one in found
     )
-    yield from tuple(table("by role time state", rows)) or (
+    yield from tuple(filter(None, table("by role time state", rows))) or (
         Paragraph(words.record_nothing("signatures")),
     )
     for one in found:

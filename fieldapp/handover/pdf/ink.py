@@ -11,8 +11,8 @@ from math import cos, radians, sin
 from attrs import frozen
 from pydyf import PDF, Array, Dictionary, Stream, String
 
-from engine.predict import finish
 from engine.showable import showable
+from engine.sliced import finish
 from fieldapp.drawing.letters import HALO, label_frame
 from fieldapp.drawing.shapes import Label, Line, Shape
 from fieldapp.drawing.svg import BASELINE_EM
