@@ -15,6 +15,7 @@ from engine.planning import applied
 from engine.propose import propose
 from engine.study import Finding, Prediction
 from fieldapp import messages as m
+from fieldapp.breath import Breath
 from fieldapp.keeping import Result
 from fieldapp.model import Model, PlanAdvice, Way
 
@@ -123,6 +124,7 @@ async def search(effect: m.Advise, send: Callable[[Any], None], wanted: Callable
     """Look on while it is wanted; between two slices everything else has its turn."""
     steps = _ways(effect) if effect.first else _limits(effect)
     await asyncio.sleep(FIRST_REST_S)
+    breath = Breath()
     while wanted():
         try:
             found = next(steps)
@@ -130,7 +132,7 @@ async def search(effect: m.Advise, send: Callable[[Any], None], wanted: Callable
             return
         if found is not None and wanted():
             send(m.AdviceCame(found))
-        await asyncio.sleep(0)
+        await breath.taken()
 
 
 Steps = Generator[PlanAdvice | None, None, None]

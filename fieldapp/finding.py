@@ -18,6 +18,7 @@ from engine.judge import Judgement
 from engine.settled import is_return
 from engine.verdict import OUTSIDE, UNCLEAR
 from fieldapp import messages as m
+from fieldapp.breath import Breath
 from fieldapp.keeping import Result
 from fieldapp.model import Faults, Model
 from fieldapp.priors import rates_for, tally_of
@@ -155,6 +156,7 @@ async def find(effect: m.Find, send: Callable[[Any], None], wanted: Callable[[],
     ident, _, stop, _ = effect.of
     told = 0
     await asyncio.sleep(FIRST_REST_S)
+    breath = Breath()
     try:
         slices = accounting(effect.judgement, rates=effect.rates, here=stop or None)
         while wanted():
@@ -167,7 +169,7 @@ async def find(effect: m.Find, send: Callable[[Any], None], wanted: Callable[[],
             if news != told:
                 told = news
                 send(m.FaultsCame(Faults(effect.of, share)))
-            await asyncio.sleep(0)
+            await breath.taken()
     except Exception:  # a screen that waits for ever would tell nobody
         logging.getLogger(__name__).exception("the causes of %s", ident)
         send(m.FaultsCame(Faults(effect.of, 1.0, gave_up=True)))

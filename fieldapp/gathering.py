@@ -5,7 +5,6 @@ The handlers are pure; ``Gathering`` carries their effects out.
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from hashlib import sha256
@@ -16,8 +15,9 @@ from engine.jobfile import BadFile, JobFile
 from engine.log import fold
 from engine.say import say
 from fieldapp import messages as m
-from fieldapp.exchange.everything import everything
-from fieldapp.exchange.packing import Packed, job_text, pack
+from fieldapp.breath import breathe, in_slices
+from fieldapp.exchange.everything import together
+from fieldapp.exchange.packing import Packed, job_texting, packing
 from fieldapp.exchange.unpacking import photographed
 from fieldapp.handing import sent_of
 from fieldapp.handover.documents import Made
@@ -85,7 +85,7 @@ class Gathering:
         """What there is, without packing it."""
         jobs = photos = size = lacking = unread = 0
         for card in await self._shelf.store.list_jobs():
-            await asyncio.sleep(0)
+            await breathe()
             try:
                 file = await self._shelf.read(card.id)
                 here = await self._shelf.store.photos(card.id)
@@ -100,7 +100,9 @@ class Gathering:
             jobs += 1
             photos += len(sizes.keys() & here)
             lacking += len(sizes.keys() - here)
-            size += len(job_text(file.doc)) + sum(sizes[name] for name in sizes.keys() & here)
+            size += len(await in_slices(job_texting(file.doc))) + sum(
+                sizes[name] for name in sizes.keys() & here
+            )
         send(m.AllWeighed(m.Holding(jobs, photos, size, lacking, unread)))
 
     async def stop(self, effect: m.StopGivingAll, send: Send) -> None:
@@ -140,7 +142,7 @@ class Gathering:
             if self._shelf.world.elapsed() - began > BLINK:
                 is_told = True
                 send(m.AllMade((number, len(cards))))
-            await asyncio.sleep(0)
+            await breathe()
             try:
                 files.append(await self._packed(card.id))
             except (BadFile, StoreError):
@@ -149,7 +151,7 @@ class Gathering:
                 return None
         if is_told:
             send(m.AllMade(None))
-        whole = tuple(files), everything(files)
+        whole = tuple(files), await in_slices(together(files))
         self._ready = (stamp, *whole)
         return (*whole, True)
 
@@ -157,7 +159,7 @@ class Gathering:
         file = await self._shelf.read(job)
         found = {name: await self._shelf.store.photo(job, name) for name in photographed(file)}
         pictures = {name: data for name, data in found.items() if data is not None}
-        return pack(file.doc, pictures or None)
+        return await in_slices(packing(file.doc, pictures or None))
 
     async def _go(
         self, effect: m.GiveAll, files: tuple[Packed, ...], data: bytes, send: Send

@@ -14,6 +14,7 @@ from test_update import after, keeps, kept
 from engine.diagnose.account import account
 from engine.jobfile import read_job
 from engine.judge import judge
+from fieldapp import breath
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.faultview import find_more, load_of, route_to, suspect_of
@@ -131,7 +132,8 @@ def test_a_newer_search_ends_the_older():
     assert [one.of for one in ends] == [newer.of]
 
 
-def test_between_two_slices_everything_else_has_its_turn():
+def test_between_two_slices_everything_else_has_its_turn(monkeypatch):
+    monkeypatch.setattr(breath, "SLICE", 0.0)
     (search,) = searches(at("fault", fault_jobs.ends())[1])
 
     async def beside() -> int:

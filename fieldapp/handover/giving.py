@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import asyncio
 import logging
-import time
 from collections.abc import Awaitable, Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from engine.copied import HANDED, seen_in
-from engine.jobfile import BadFile
-from engine.judge import judge
+from engine.jobfile import BadFile, JobFile
+from engine.judge import Judgement, judging
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp import words
+from fieldapp.breath import Breath
 from fieldapp.exchange.packing import beside
 from fieldapp.exchange.unpacking import photographed
 from fieldapp.handover.documents import (
@@ -43,8 +43,6 @@ BLINK = 0.3
 PRESS = 4.0
 """so long after a press a browser still takes it for the one that shares; most give 5 (from
 memory) [s]"""
-SLICE = 0.02
-"""so long a document is made before everything else has its turn (ours) [s]"""
 TOLD_SHARES = 40
 """how often it is said how far one is, at most"""
 HELD = frozenset({m.REPORT, m.LABELS})
@@ -151,7 +149,9 @@ class _Making:
         """All of them, those that are ``held`` as they are; None where nobody waits any more."""
         effect = self.effect
         file = await self.shelf.read(effect.job)
-        judgement = effect.judgement or judge(file)
+        judgement = effect.judgement or await self._judged(file)
+        if judgement is None:
+            return None
         self.seen = seen_in(judgement.state)
         wish = Wish(
             judgement,
@@ -198,25 +198,33 @@ class _Making:
                 found[name] = data
         return replace(wish, pictures=found, lacking=lacking)
 
+    async def _judged(self, file: JobFile) -> Judgement | None:
+        """The job as it stands; None where nobody waits any more."""
+        slices, breath = judging(file), Breath()
+        while self.wanted():
+            try:
+                next(slices)
+            except StopIteration as end:
+                return end.value
+            await breath.taken()
+        return None
+
     async def _made(self, part: str, stamp: tuple[Any, ...], wish: Wish) -> Made | None:
         """One of them; between two slices everything else has its turn."""
         clock = self.shelf.world.elapsed
-        slices, told, rested = DOCUMENTS[part].make(wish), -1, time.perf_counter()
+        slices, told, breath = DOCUMENTS[part].make(wish), -1, Breath()
         while self.wanted():
             try:
                 share = next(slices)
             except StopIteration as end:
                 return end.value
             news = int(share * TOLD_SHARES)
-            if clock() - self.began > BLINK and news != told:
+            is_news = clock() - self.began > BLINK and news != told
+            if is_news:
                 told, self.is_told = news, True
                 making = Making(stamp, self.effect.what, part, news / TOLD_SHARES)
                 self.send(m.MakingCame(making))
-                await asyncio.sleep(0)
-                rested = time.perf_counter()
-            elif time.perf_counter() - rested > SLICE:
-                await asyncio.sleep(0)
-                rested = time.perf_counter()
+            await breath.taken(now=is_news)
         return None
 
 
