@@ -14,9 +14,8 @@ from test_update import after, keeps, kept
 from engine.diagnose.account import account
 from engine.jobfile import read_job
 from engine.judge import judge
-from fieldapp import breath
+from fieldapp import breath, words
 from fieldapp import messages as m
-from fieldapp import words
 from fieldapp.faultview import find_more, load_of, route_to, suspect_of
 from fieldapp.finding import SUSPECT, account_of, find, found_of, suspects, thing_at, told_apart
 from fieldapp.mending import mended_drafts
