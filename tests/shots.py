@@ -44,6 +44,7 @@ from engine.signed import seen_now, sum_now  # noqa: E402
 from engine.step import PHOTO  # noqa: E402
 from fieldapp import words  # noqa: E402
 from fieldapp.handover.codes import code_text  # noqa: E402
+from fieldapp.installed import Installed  # noqa: E402
 from fieldapp.store.files import open_files  # noqa: E402
 
 # The table of states serves trials without a browser too: they run without Playwright.
@@ -570,6 +571,29 @@ BEGIN = (
     Shot("settings", "/settings"),
     Shot("found", "/settings/found"),
 )
+
+
+ON_A_PHONE = (
+    (
+        (
+            Shot("phone-tab", "/settings/phone"),
+            Shot("phone-foot", "/settings/phone", _scrolled(words.phone_version("4f2c9a"))),
+            Shot("jobs-copies", "/"),
+            Shot("leave-copies", f"{JOB}/leave", _scrolled(words.copy_it())),
+            Shot("settings-phone", "/settings", _scrolled(words.phone_title())),
+        ),
+        Installed("4f2c9a", stays=False),
+    ),
+    (
+        (Shot("phone-newer", "/settings/phone"), Shot("jobs-newer", "/")),
+        Installed("4f2c9a", offline=True, stays=False, newer=True),
+    ),
+    (
+        (Shot("phone-home", "/settings/phone"), Shot("jobs-offline", "/")),
+        Installed("4f2c9a", offline=True, stays=True, on_home=True),
+    ),
+)
+"""the app as an installed page, with what it knows of itself, half way through a job"""
 
 
 def _meter_typed(hand: Phone) -> None:
@@ -1099,17 +1123,31 @@ LARGE += ("hand-signed", "sign-empty", "sign-drawn")
 LARGE += ("settings", "settings-foot", "settings-meters", "settings-away", "everything")
 LARGE += ("shapes", "shapes-verdicts", "shapes-foot", "meter-begin", "meter-volts", "meter-day")
 LARGE += ("meter-last", "meter-changed")
+LARGE += ("phone-tab", "phone-foot", "phone-newer", "jobs-copies", "jobs-newer", "leave-copies")
 LARGE += ("hand-older", "hand-made", "hand-share", "hand-foot")
 AS_PHONE = """import runpy, flet
 flet.PagePlatform.is_mobile = lambda self: True
 runpy.run_module("fieldapp", run_name="__main__", alter_sys=True)"""
 """the app where every page is a phone's: sharing is offered there. A browser that only says so
 gives no names without a finger on its glass."""
+AS_INSTALLED = """import asyncio, runpy
+from fieldapp import services
+from fieldapp.installed import Installed
+class Link:
+    async def states(self):
+        yield {state!r}
+        await asyncio.Event().wait()
+    async def ask_to_stay(self):
+        pass
+real = services.Services
+services.Services = lambda *means: real(*means, link=Link())
+runpy.run_module("fieldapp", run_name="__main__", alter_sys=True)"""
+"""the app where every page was installed, and knows this of itself"""
 DOUBLE = """document.addEventListener("readystatechange",
   () => { document.documentElement.style.fontSize = "32px"; });"""
 
 
-async def _chosen(folder: Path, **settings: str) -> None:
+async def _chosen(folder: Path, **settings: str | bool) -> None:
     """A folder of the app's in which this is chosen already."""
     store = await open_files(folder, now=lambda: "2031-06-03T08:00:00Z", draw=lambda: "d0d0")
     for name, value in settings.items():
@@ -1118,9 +1156,10 @@ async def _chosen(folder: Path, **settings: str) -> None:
 
 
 @contextmanager
-def served(*docs: dict | str, as_phone: bool = False) -> Iterator[str]:
+def served(*docs: dict | str, code: str = "") -> Iterator[str]:
     """The app on a folder of its own, with these jobs in it, in the language that is spoken
-    here; its address. Of a job that is only named the journal cannot be read."""
+    here; its address. Of a job that is only named the journal cannot be read. ``code`` starts it
+    in a way of its own."""
     from browser import start_app
 
     with tempfile.TemporaryDirectory() as folder:
@@ -1129,7 +1168,7 @@ def served(*docs: dict | str, as_phone: bool = False) -> Iterator[str]:
         for file, doc in zip(files, whole, strict=True):
             file.write_text(json.dumps(doc), encoding="utf-8")
         data = str(Path(folder) / "data")
-        choosing = _chosen(Path(data), language=words.manner().language)
+        choosing = _chosen(Path(data), language=words.manner().language, asked_to_stay=True)
         with ThreadPoolExecutor() as pool:  # the browser has a loop running in this thread
             pool.submit(asyncio.run, choosing).result()
         for name in (doc for doc in docs if isinstance(doc, str)):
@@ -1137,7 +1176,7 @@ def served(*docs: dict | str, as_phone: bool = False) -> Iterator[str]:
             torn.write_text("no journal at all\n", encoding="utf-8")
         args = ["--no-browser", "--port", "0", "--data", data, *map(str, files)]
         paths = os.pathsep.join((str(ROOT), os.environ.get("PYTHONPATH", "")))
-        module = ["-c", AS_PHONE] if as_phone else ["-m", "fieldapp"]
+        module = ["-c", code] if code else ["-m", "fieldapp"]
         app = start_app([sys.executable, *module, *args], {"PYTHONPATH": paths})
         try:
             yield app.url
@@ -1220,6 +1259,15 @@ def states() -> tuple[tuple[tuple[Shot, ...], tuple[dict, ...], bool], ...]:
     return tuple((shots, tuple(map(counted, docs)), shots is SHARED) for shots, docs in one_page)
 
 
+def every_page() -> Iterator[tuple[tuple[Shot, ...], tuple[dict | str, ...], str]]:
+    """Shots, the jobs they are of, and what starts the app for them where that is not its own."""
+    for shots, docs, as_phone in states():
+        yield shots, docs, AS_PHONE if as_phone else ""
+    yield TORN, (planned(), "TORN-ONE"), ""
+    for shots, installed in ON_A_PHONE:
+        yield shots, (worked_on(),), AS_INSTALLED.format(state=installed)
+
+
 def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> int:
     """Write all pictures into `folder`; 1 if something went wrong on the way."""
     from browser import chromium_path, phone
@@ -1235,14 +1283,14 @@ def main(folder: Path, ways: tuple[str, ...], names: tuple[str, ...] = ()) -> in
         return 2
     troubles = []
     with sync_playwright() as playwright:
-        for shots, docs, as_phone in (*states(), (TORN, (planned(), "TORN-ONE"), False)):
+        for shots, docs, code in every_page():
             if large:
                 shots = tuple(shot for shot in shots if shot.name in LARGE)
             if names:
                 shots = tuple(shot for shot in shots if shot.name.startswith(names))
             for look, colour in looks.items() if shots else ():
                 window = phone(playwright, executable, colour=colour, size=size)
-                with served(*docs, as_phone=as_phone) as url, window as hand:
+                with served(*docs, code=code) as url, window as hand:
                     if large:
                         hand.page.add_init_script(DOUBLE)
                     name = "-".join((look, *(way for way in ways if way not in LOOKS)))

@@ -30,6 +30,7 @@ from headless import TURNS, CountedWorld, _hidden, readable
 
 import fieldapp.app as app
 from engine.jobfile import read_job
+from fieldapp.installed import Installed
 from fieldapp.messages import Go, PhotoPicked, Push, RouteChanged
 from fieldapp.model import Model
 from fieldapp.services import Services, Shelf
@@ -360,8 +361,12 @@ def test_every_state_in_every_way(monkeypatch: pytest.MonkeyPatch) -> None:
     turn = 0
     gc.disable()
     try:
-        for group, docs, _ in shots.states():
+        for group, docs, installed in states():
             hand = Hand(docs)
+            if installed is not None:
+                chosen = replace(hand.model.settings, asked_to_stay=True)
+                said = {"installed": installed, "says_offline": installed.offline}
+                hand.model = replace(hand.model, settings=chosen, **said)
             for shot in group:
                 if shot.name in ON_GLASS:
                     continue
@@ -381,6 +386,12 @@ def test_every_state_in_every_way(monkeypatch: pytest.MonkeyPatch) -> None:
     finally:
         gc.enable()
     assert not wrong, f"{len(wrong)}\n" + "\n".join(sorted(set(wrong)))
+
+
+def states() -> Iterator[tuple[tuple[shots.Shot, ...], tuple[Any, ...], Installed | None]]:
+    """All that is photographed, with what the page knows of itself where it is an installed one."""
+    yield from ((group, docs, None) for group, docs, _ in shots.states())
+    yield from ((group, (shots.worked_on(),), page) for group, page in shots.ON_A_PHONE)
 
 
 def drawn_otherwise(hand: Hand, name: str, turn: int) -> Iterator[str]:

@@ -94,9 +94,9 @@ def test_where_sharing_comes_to_nothing_the_file_is_still_there(
     new_phone: Callable[..., Phone],
 ) -> None:
     """A browser without anything to share with: it says so, nothing is told as sent."""
-    from shots import counted, finished, served
+    from shots import AS_PHONE, counted, finished, served
 
-    with served(counted(finished()), as_phone=True) as url:
+    with served(counted(finished()), code=AS_PHONE) as url:
         hand = new_phone()
         hand.open(url)
         hand.go(f"/j/{JOB}/hand")

@@ -76,9 +76,9 @@ def phone(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     back = quiet(look, words.FIXED.back, Send(send, Go(SETTINGS)), key="back", height=56)
     rows = [
         *_block(words.offline_title(), [words.offline_is(installed.offline)], look),
-        rule(look, 1.5),
+        rule(look),
         *_stays(model, send, look),
-        rule(look, 1.5),
+        rule(look),
         leading("everything", words.everything_title(), words.everything_row(), send, look),
         *_block(words.home_title(), _home(installed), look),
     ]

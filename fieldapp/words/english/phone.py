@@ -35,8 +35,8 @@ def newer_take() -> str:
 
 def copies_line(jobs: int) -> str:
     """Jobs that have something that no copy holds, where the browser promised nothing."""
-    few = "1 job has" if jobs == 1 else f"{jobs} jobs have"
-    return f"**{few} work in no copy.** This browser may clear it: copy it off."
+    few, them = ("1 job", "it") if jobs == 1 else (f"{jobs} jobs", "them")
+    return f"**Copy off {few}.** This browser may clear {them}."
 
 
 def copies_away() -> str:
@@ -67,11 +67,8 @@ def phone_title() -> str:
 
 def phone_row(newer: bool, offline: bool, stays: bool | None) -> str:
     """Under that row."""
-    if newer:
-        return "a new version is ready"
-    if not offline:
-        return "is being kept for use without signal"
-    return f"works without signal; {PROMISES[stays]}"
+    works = "works without signal" if offline else "is being kept for use without signal"
+    return f"{'a new version is ready' if newer else works}; {PROMISES[stays]}"
 
 
 PROMISES = {

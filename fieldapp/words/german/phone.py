@@ -37,8 +37,8 @@ def newer_take() -> str:
 
 def copies_line(jobs: int) -> str:
     """Jobs that have something that no copy holds, where the browser promised nothing."""
-    few = "1 Auftrag ist" if jobs == 1 else f"{jobs} Aufträge sind"
-    return f"**{few} nicht ganz kopiert.** Der Browser darf Aufträge wegräumen."
+    few, them = ("1 Auftrag", "ihn") if jobs == 1 else (f"{jobs} Aufträge", "sie")
+    return f"**{few} kopieren.** Der Browser darf {them} wegräumen."
 
 
 def copies_away() -> str:
@@ -69,11 +69,8 @@ def phone_title() -> str:
 
 def phone_row(newer: bool, offline: bool, stays: bool | None) -> str:
     """Under that row."""
-    if newer:
-        return "eine neue Version ist da"
-    if not offline:
-        return "wird noch für die Arbeit ohne Netz geholt"
-    return f"geht ohne Netz; {PROMISES[stays]}"
+    works = "geht ohne Netz" if offline else "wird noch für die Arbeit ohne Netz geholt"
+    return f"{'eine neue Version ist da' if newer else works}; {PROMISES[stays]}"
 
 
 PROMISES = {
