@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import errno
 import sys
-from asyncio import gather
-from collections.abc import Iterator
+from asyncio import gather, wait_for
+from collections.abc import Awaitable, Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -56,6 +56,10 @@ else:
     _room = bytearray
     _bytes = bytes
 
+_NO_SPACE = 2**32 - 8
+"""Chromium's FILE_ERROR_NO_SPACE, -8, as the count without sign that a write gives (150, 156)"""
+ANSWERS_WITHIN_S = 5.0
+"""how long a new name may take; where there is no room for one Chromium 156 never answers"""
 TROUBLES = (Refusal, OSError, StoreError)
 """what a medium that refuses comes to, here and further up"""
 
@@ -94,18 +98,29 @@ class Held:
 
     def read(self) -> bytes:
         """All bytes of the file."""
-        room = _room(self.size())
-        got = self._handle.read(room, _options(at=0))
-        return _bytes(room)[: int(got)]
+        size = self.size()
+        room = _room(size)
+        if self._handle.read(room, _options(at=0)) != size:
+            raise OSError(errno.EIO, "not all was read")
+        return _bytes(room)
 
     def write(self, place: int, data: bytes) -> None:
-        """Write all of it at a place. OSError where the browser took a part only."""
-        if self._handle.write(_given(data), _options(at=place)) != len(data):
-            raise OSError(errno.EIO, "a part was written")
+        """Write all of it at a place, or raise; a part of it may be there then.
+
+        Where there is no room some browsers raise nothing: one says how little it took, another
+        gives the number of its own error.
+        """
+        took = int(self._handle.write(_given(data), _options(at=place)))
+        if took != len(data):
+            is_full = took < len(data) or took == _NO_SPACE
+            raise OSError(errno.ENOSPC if is_full else errno.EIO, f"took {took} of {len(data)}")
 
     def cut(self, size: int) -> None:
-        """Take away what is behind ``size``."""
-        self._handle.truncate(size)
+        """Take away what is behind ``size``; a file that is shorter stays as it is."""
+        if self.size() > size:
+            self._handle.truncate(size)
+            if self.size() != size:  # not every browser raises
+                raise OSError(errno.EIO, "not cut")
 
     def flush(self) -> None:
         """Wait until the medium has what was written, and the file's name."""
@@ -114,6 +129,18 @@ class Held:
     def close(self) -> None:
         """Let the file go; closing twice does nothing."""
         self._handle.close()
+
+
+async def _new(get: Callable[..., Awaitable[Any]], name: str) -> Any:
+    """Return the handle of that name, which is made where there is none."""
+
+    async def asked() -> Any:
+        return await get(name, _options(create=True))
+
+    try:
+        return await wait_for(asked(), ANSWERS_WITHIN_S)
+    except TimeoutError as error:
+        raise OSError(errno.ENOSPC, "no answer") from error
 
 
 class File:
@@ -151,7 +178,7 @@ class Folder:
 
     async def file(self, name: str) -> File:
         """The file of that name, made empty where there is none."""
-        return File(await self._handle.getFileHandle(name, _options(create=True)), self._at(name))
+        return File(await _new(self._handle.getFileHandle, name), self._at(name))
 
     async def found(self, name: str) -> File | None:
         """The file of that name, None where there is none."""
@@ -164,8 +191,7 @@ class Folder:
 
     async def folder(self, name: str) -> Folder:
         """The folder of that name, made where there is none."""
-        handle = await self._handle.getDirectoryHandle(name, _options(create=True))
-        return Folder(handle, self._at(name))
+        return Folder(await _new(self._handle.getDirectoryHandle, name), self._at(name))
 
     async def found_folder(self, name: str) -> Folder | None:
         """The folder of that name, None where there is none."""

@@ -115,12 +115,11 @@ class Slots:
         with as_store_error():
             try:
                 held.write(0, whole)
-                if held.size() > len(whole):
-                    held.cut(len(whole))
+                held.cut(len(whole))
                 held.flush()
             except BaseException:
                 with suppress(*TROUBLES):  # room for the next try
-                    held.cut(min(held.size(), 1))
+                    held.cut(1)
                     held.flush()
                 raise
         self._frames[place] = frame

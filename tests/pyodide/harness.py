@@ -14,7 +14,7 @@ import sys
 import threading
 import time
 import zipfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from importlib.metadata import distribution, version
@@ -78,6 +78,13 @@ class Session:
             raise PythonError(reply["error"])
         return json.loads(reply["json"])
 
+    def limit(self, bytes_kept: int | None) -> None:
+        """Let the page's origin keep so many bytes; None: as many as there is room for."""
+        where = {"origin": self._page.evaluate("location.origin")}
+        if bytes_kept is not None:
+            where["quotaSize"] = bytes_kept
+        self._page.context.new_cdp_session(self._page).send("Storage.overrideQuotaForOrigin", where)
+
     def time(self, source: str, repeats: int, setup: str = "") -> list[float]:
         """Milliseconds of each of `repeats` runs of `source` there, after one not counted."""
         return self.run(f"from both import times; times({source!r}, {repeats}, {setup!r})")
@@ -107,11 +114,7 @@ def core_folder() -> Path | None:
 
 def archive() -> bytes:
     """The site: packages, engine, tests and samples of this environment, as a zip file."""
-    rows: dict[str, bytes | Path] = {}
-    for name in PACKAGES:
-        for file in distribution(name).files or ():
-            if file.suffix == ".py" and ".." not in file.parts:
-                rows[f"site/{file}"] = Path(str(file.locate()))
+    rows = _packed(PACKAGES)
     bits = HERE / "bits.py"
     native = "site/hypothesis/_native"
     rows[f"{native}/__init__.py"] = f"__version__ = {version('hypothesis')!r}\n".encode()
@@ -122,9 +125,31 @@ def archive() -> bytes:
     repository = [ROOT / "pyproject.toml", *SAMPLES, *(ROOT / "tests").glob("*.py")]
     repository += [path for path in (ROOT / "engine").rglob("*") if path.is_file()]
     repository += [ROOT / "fieldapp" / name for name in ("__init__.py", "jpeg.py", "shrink.py")]
-    for path in repository:
-        if "__pycache__" not in path.parts:
-            rows[f"repo/{path.relative_to(ROOT)}"] = path
+    return _zipped(rows | _kept(repository))
+
+
+def store_archive() -> bytes:
+    """The site with the store alone."""
+    files = [ROOT / "fieldapp" / name for name in ("__init__.py", "jpeg.py")]
+    files += (ROOT / "fieldapp" / "store").glob("*.py")
+    return _zipped(_packed(("attrs", "tinydb")) | _kept(files))
+
+
+def _packed(packages: Iterable[str]) -> dict[str, bytes | Path]:
+    return {
+        f"site/{file}": Path(str(file.locate()))
+        for name in packages
+        for file in distribution(name).files or ()
+        if file.suffix == ".py" and ".." not in file.parts
+    }
+
+
+def _kept(files: Iterable[Path]) -> dict[str, bytes | Path]:
+    paths = (path for path in files if "__pycache__" not in path.parts)
+    return {f"repo/{path.relative_to(ROOT)}": path for path in paths}
+
+
+def _zipped(rows: Mapping[str, bytes | Path]) -> bytes:
     out = BytesIO()
     with zipfile.ZipFile(out, "w") as site:
         for name, held in rows.items():
@@ -132,7 +157,7 @@ def archive() -> bytes:
     return out.getvalue()
 
 
-def served() -> dict[str, bytes | Path]:
+def served(site: bytes) -> dict[str, bytes | Path]:
     """Every address the server answers, and with what."""
     core = core_folder()
     assert core is not None, "flet-web carries no Python for the browser"
@@ -141,7 +166,7 @@ def served() -> dict[str, bytes | Path]:
     return {
         "/page.html": HERE / "page.html",
         "/worker.js": HERE / "worker.js",
-        "/site.zip": archive(),
+        "/site.zip": site,
         "/pyodide/pyodide-lock.json": json.dumps(lock).encode(),
         **{f"/pyodide/{name}": core / name for name in CORE},
     }
@@ -178,15 +203,21 @@ def serving(files: Mapping[str, bytes | Path]) -> Iterator[str]:
 
 
 @contextmanager
-def open_session(executable: str) -> Iterator[Session]:
-    """A `Session` in the Chromium at `executable`, with what the working tree holds now."""
+def open_session(executable: str, site: bytes | None = None) -> Iterator[Session]:
+    """A `Session` in the Chromium at `executable`, with what the working tree holds now.
+
+    `site` is another archive than `archive()`.
+    """
     outside: list[str] = []
 
     def note(url: str) -> None:
         if not INSIDE.match(url):
             outside.append(url)
 
-    with serving(served()) as address, sync_playwright() as playwright:
+    with (
+        serving(served(archive() if site is None else site)) as address,
+        sync_playwright() as playwright,
+    ):
         browser = playwright.chromium.launch(executable_path=executable, args=list(FLAGS))
         try:
             context = browser.new_context()
