@@ -25,7 +25,10 @@ ACTIVE = "async () => (await navigator.serviceWorker.getRegistration())?.active?
 
 
 def built(folder: Path) -> Path:
-    """The bundle, made once by whichever worker of the test run comes first."""
+    """The bundle, made once by whichever worker of the test run comes first; or the one in the
+    folder that ``FAREND_PAGE`` names."""
+    if ready := os.environ.get("FAREND_PAGE"):
+        return Path(ready)
     done, out = folder / "page-is-built", folder / "page"
     try:
         os.close(os.open(folder / "page-is-being-built", os.O_CREAT | os.O_EXCL))
@@ -138,3 +141,26 @@ def pick(hand: Phone, name: str, file: str, data: bytes) -> None:
 
 
 Opens = Callable[..., "Phone"]
+
+JOURNALS = """async () => {
+  const root = await (await navigator.storage.getDirectory()).getDirectoryHandle("farend");
+  const found = {};
+  for await (const [name, handle] of (await root.getDirectoryHandle("jobs")).entries()) {
+    if (handle.kind === "file") found[name] = await (await handle.getFile()).text();
+  }
+  return found;
+}"""
+
+
+def records(hand: Phone, job: str) -> tuple[dict, ...]:
+    """What the journal of a job holds, read past the app from the browser's own files."""
+    from fieldapp.store.journal import decode
+
+    there = hand.page.evaluate(JOURNALS)
+    texts = [
+        text
+        for name, text in there.items()
+        if name.partition(".")[0] == job and name.endswith(".journal")
+    ]
+    assert len(texts) == 1, sorted(there)
+    return decode(texts[0].encode()).records

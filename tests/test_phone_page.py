@@ -6,25 +6,39 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import os
 import re
+import shutil
+import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from pages import ACTIVE, Host, Pocket, built, host, pick, pocket, works_without_signal
+from pages import Host, built, host, pick, pocket, records, works_without_signal
+from test_journey import JOB, SAMPLE, fresh, log_volts, spoken
 
+from engine.say import say
 from fieldapp import words
 from fieldapp.phone.policy import PAGE_POLICY
 
 if TYPE_CHECKING:
+    from browser import Phone
     from playwright.sync_api import Playwright
 
+try:
+    from playwright.sync_api import expect
+except ImportError:  # then every test here is skipped
+    expect = None
+
 pytestmark = pytest.mark.browser
-ROOT = Path(__file__).parent.parent
 FIXED = words.FIXED
 SAYS = words.PAGE_SAYS
+LONG = 120_000
+"""a machine that is busy may take so long to start it [ms]"""
+WAITING = "async () => (await navigator.serviceWorker.getRegistration())?.waiting?.state ?? null"
+STYLE = "async () => (await fetch('page.css')).text()"
 
 
 @pytest.fixture(scope="session")
@@ -73,3 +87,124 @@ def test_a_first_visit_asks_nobody_else_and_ends_ready(site: Host, pockets: Call
         "() => document.querySelector('meta[http-equiv=Content-Security-Policy]').content"
     )
     assert policy == PAGE_POLICY and "connect-src 'self'" in policy
+
+
+def with_the_sample(hand: Phone) -> None:
+    """Bring the sample in from a file."""
+    pick(hand, FIXED.open_file, SAMPLE.name, SAMPLE.read_bytes())
+    hand.wait_route(f"/j/{JOB}/now", timeout=20)
+
+
+def test_what_is_kept_outlives_the_host_and_a_dead_battery(site: Host, pockets: Callable) -> None:
+    """Kept, killed at once, opened with nobody there to answer: all of it is there, three times."""
+    own = pockets()
+    hand = own.open(site.url)
+    with_the_sample(hand)
+    works_without_signal(hand)
+    site.off()
+    boxes = fresh().state.job.boxes
+    for number in range(1, 4):
+        hand.go(f"/j/{JOB}/run")
+        log_volts(hand, boxes["S"].name, "S.out", 53.0 + number / 100)
+        hand.wait_for(FIXED.take_back)
+        own.kill()
+        hand = own.open(site.url)
+        assert hand.route.startswith(f"/j/{JOB}/verdict")
+        values = [one["value"] for one in records(hand, JOB) if one.get("kind") == "volts"]
+        assert values == [53.0 + count / 100 for count in range(1, number + 1)]
+    assert hand.outside_requests == []
+
+
+def test_a_second_window_waits_is_told_and_goes_on(site: Host, pockets: Callable) -> None:
+    """One at a time writes: the other says so, takes over by a press, or when the first is closed."""
+    hand = pockets().open(site.url)
+    hand.wait_for(FIXED.no_jobs)
+    first, second = hand.page, hand.context.new_page()
+    second.goto(site.url)
+    title, button = second.locator("#first h1"), second.get_by_role("button", name=SAYS["here"])
+    expect(title).to_have_text(SAYS["elsewhere"], timeout=LONG)
+    button.click()
+    expect(second.locator("#first")).to_be_hidden(timeout=LONG)
+    expect(first.locator("#first h1")).to_have_text(SAYS["moved"], timeout=LONG)
+    first.get_by_role("button", name=SAYS["here"]).click()
+    expect(second.locator("#first h1")).to_have_text(SAYS["moved"], timeout=LONG)
+    expect(first.locator("#first")).to_be_hidden(timeout=LONG)
+    third = hand.context.new_page()
+    third.goto(site.url)
+    expect(third.locator("#first h1")).to_have_text(SAYS["elsewhere"], timeout=LONG)
+    first.close()
+    expect(third.locator("#first")).to_be_hidden(timeout=LONG)
+
+
+def another_version(folder: Path, out: Path, *, whole: bool = True) -> Path:
+    """A bundle in which one file is another; unless it is ``whole`` that file was damaged on its
+    way."""
+    shutil.copytree(folder, out, copy_function=os.link)
+    files = kept_files(folder)
+    data = (folder / "page.css").read_bytes() + f"/* {out.name} */\n".encode()
+    text = (folder / "sw.js").read_text("utf-8")
+    sum_ = base64.b64encode(hashlib.sha256(data).digest()).decode()
+    text = text.replace(files["page.css"], sum_)
+    version = re.search(r'VERSION = "(\w+)"', text)[1]
+    for name, new in (("sw.js", text.replace(version, out.name)), ("page.css", data)):
+        (out / name).unlink()
+        body = new.encode() if isinstance(new, str) else new
+        (out / name).write_bytes(body if whole or name == "sw.js" else body + b"?")
+    return out
+
+
+def test_a_new_version_waits_for_a_press_and_a_broken_one_never_comes(
+    site: Host, pockets: Callable, page_folder: Path, tmp_path: Path
+) -> None:
+    """Told, not forced; only what changed is fetched; what was kept stays. A file that is not what
+    it should be: the old version goes on, with the host gone too."""
+    own = pockets()
+    hand = own.open(site.url)
+    with_the_sample(hand)
+    works_without_signal(hand)
+    before = records(hand, JOB)
+
+    site.off()
+    site.on(another_version(page_folder, tmp_path / "two"))
+    hand.requests.clear()
+    hand.reload()
+    hand.wait_until(lambda: hand.page.evaluate(WAITING) == "installed", 30, "the new version")
+    asked = {url.removeprefix(site.url).partition("?")[0] for url in hand.requests}
+    assert asked & {"sw.js", "page.css"} == {"sw.js", "page.css"}
+    hand.go("/")
+    hand.wait_for(words.newer_ready())
+    assert "two" not in hand.page.evaluate(STYLE)
+    hand.tap(words.newer_take(), role="button")
+    hand.wait_until(lambda: "two" in hand.page.evaluate(STYLE), 30, "the page to load anew")
+    hand.wait_until(lambda: hand.page.evaluate(WAITING) is None, 30, "the old one to go")
+    hand.page.wait_for_selector("flt-semantics-placeholder", state="attached")
+    hand._wake(time.monotonic(), 30)
+    assert records(hand, JOB) == before
+
+    site.off()
+    site.on(another_version(tmp_path / "two", tmp_path / "three", whole=False))
+    hand.reload()
+    hand.page.evaluate("async () => { await (await navigator.serviceWorker.ready).update(); }")
+    hand.pause(1500)
+    assert hand.page.evaluate(WAITING) is None
+    site.off()
+    own.kill()
+    hand = own.open(site.url)
+    assert "two" in hand.page.evaluate(STYLE) and records(hand, JOB) == before
+
+
+def test_a_full_phone_is_told_and_nothing_kept_is_lost(site: Host, pockets: Callable) -> None:
+    hand = pockets().open(site.url)
+    with_the_sample(hand)
+    session = hand.context.new_cdp_session(hand.page)
+    origin = site.url.rstrip("/")
+    session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": 1})
+    before = records(hand, JOB)
+    hand.go(f"/j/{JOB}/run")
+    log_volts(hand, fresh().state.job.boxes["S"].name, "S.out", 53.0)
+    hand.wait_for(spoken(words.sentence(say("told-full"))))
+    assert records(hand, JOB) == before
+    session.send("Storage.overrideQuotaForOrigin", {"origin": origin})
+    hand.tap(words.keep_slab("53.0", "volts"))
+    hand.wait_for(FIXED.take_back)
+    assert len(records(hand, JOB)) == len(before) + 1

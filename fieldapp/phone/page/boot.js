@@ -158,6 +158,12 @@
     give,
   };
 
+  const ME = String(Math.random());
+  function goOnHere() {
+    sessionStorage.removeItem(NOTE);
+    windows.postMessage(ME);
+  }
+
   const HEARD = {
     ready: () => pythonIsReady(),
     shown,
@@ -165,18 +171,21 @@
       dress(how);
       note(how);
     },
-    elsewhere: (is) => is
-      ? say(spoken("elsewhere"), spoken("elsewhere-more"), spoken("here"), () => windows.postMessage("here"))
+    elsewhere: (is) => is && sessionStorage.getItem(NOTE) ? goOnHere() : is
+      ? say(spoken("elsewhere"), spoken("elsewhere-more"), spoken("here"), goOnHere)
       : say("Farend", begins()),
     moved: () => {
       isAway = true;
-      say(spoken("moved"), spoken("moved-more"), spoken("here"), () => location.reload());
+      say(spoken("moved"), spoken("moved-more"), spoken("here"), () => {
+        sessionStorage.setItem(NOTE, "here"); // pressed once, it is not asked again
+        location.reload();
+      });
     },
     failed: (why) => say(spoken("failed"), `${spoken("failed-more")} ${why}`, spoken("again"), () => location.reload()),
   };
 
   const windows = new BroadcastChannel("farend");
-  const worker = new Worker("worker.js", { type: "module" });
+  const worker = new Worker("worker.js", { type: "module", name: ME });
   let toDart = null, early = [], isAway = false, pythonIsReady;
   const pythonReady = new Promise((done) => { pythonIsReady = done; });
 

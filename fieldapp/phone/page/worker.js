@@ -33,7 +33,7 @@ function lock() {
 }
 
 const windows = new BroadcastChannel(NAME);
-windows.onmessage = ({ data }) => { if (data === "here") page.leave(); };
+windows.onmessage = ({ data }) => { if (data !== self.name) page.leave(); }; // not our own page's wish
 
 const page = {
   ask: (what, detail, moved) => new Promise((done, failed) => {
