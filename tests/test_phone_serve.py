@@ -247,11 +247,11 @@ def test_the_command_answers_once_it_says_so_and_stops_when_told(bundle, number)
         command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, cwd=ROOT
     ) as process:
         try:
-            address = process.stdout.readline().strip()
+            address, cable = process.stdout.readline().strip(), process.stdout.readline()
             assert ask(address, "/sw.js")[0] == 200
             os.kill(process.pid, number)
-            said, complaints = process.communicate(timeout=10)
+            _, complaints = process.communicate(timeout=10)
         finally:
             process.kill()
     assert process.returncode == 0 and complaints == ""
-    assert "adb reverse" in said
+    assert "adb reverse" in cable

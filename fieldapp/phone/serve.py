@@ -23,6 +23,7 @@ from collections.abc import Iterator, Mapping
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from queue import SimpleQueue
 from types import MappingProxyType
 from typing import NamedTuple
 from urllib.parse import unquote, urlsplit
@@ -299,11 +300,14 @@ def told(address: str) -> tuple[str, ...]:
 
 
 @contextlib.contextmanager
-def _until_stopped() -> Iterator[threading.Event]:
-    """An event that SIGINT and SIGTERM set; what they did before is put back."""
-    stop = threading.Event()
+def _until_stopped() -> Iterator[SimpleQueue[int]]:
+    """A queue that SIGINT and SIGTERM write to; what they did before is put back.
+
+    Not an event: its lock could be held by the very thread that the signal breaks in on.
+    """
+    stop: SimpleQueue[int] = SimpleQueue()
     before = {
-        number: signal.signal(number, lambda *_: stop.set())
+        number: signal.signal(number, lambda number, _frame: stop.put(number))
         for number in (signal.SIGINT, signal.SIGTERM)
     }
     try:
@@ -322,7 +326,7 @@ def serve(words: list[str]) -> int:
     try:
         with _until_stopped() as stop, serving(args.folder, args.port) as address:
             print(*told(address), sep="\n", flush=True)
-            stop.wait()
+            stop.get()
     except OSError as error:
         why = "is in use" if error.errno == errno.EADDRINUSE else f"cannot be had ({error})"
         print(f"port {args.port} {why}: choose another with --port.", file=sys.stderr)
