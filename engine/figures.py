@@ -25,6 +25,8 @@ STEADY_KINDS = ("loop_ohms", "metres", "celsius")
 """kinds that follow from the unknowns alone, the run switched off or not"""
 
 Values = Mapping[Key, float]
+Edges = list[tuple[int, Key, float]]
+"""the place of an edge, and by how much its ohms move with a quantity"""
 
 
 @frozen
@@ -168,14 +170,18 @@ class _Run:
     ) -> None:
         self.site, self.circuit, self.operating = site, circuit, operating
         self.values, self.standing = values, standing
-        self._lines: dict[int, tuple[Linear, list[Slope]]] = {}
+        self._lines: dict[int, tuple[Linear, Edges, float]] = {}
 
-    def line(self, tree: int) -> tuple[Linear, list[Slope]]:
-        """A tree made linear, and how the ohms of its edges move with the unknowns."""
+    def line(self, tree: int) -> tuple[Linear, Edges, float]:
+        """A tree made linear, how the ohms of its edges move with the unknowns, its least volts."""
         if tree not in self._lines:
             here = self.site.network.trees[tree]
             line = linear(here, self.circuit.trees[tree], self.operating)
-            self._lines[tree] = (line, self.site.edge_slopes(tree, self.values))
+            slopes = self.site.edge_slopes(tree, self.values)
+            edges = [
+                (i, key, ohms) for i, slope in enumerate(slopes) for key, ohms in slope.items()
+            ]
+            self._lines[tree] = (line, edges, min(line.volts))
         return self._lines[tree]
 
 
@@ -196,15 +202,15 @@ class _Walk:
         Gives how it moves with an ohm more in the span in front of the node.
         """
         here = self.site.network.trees[tree]
-        line, edges = self.run.line(tree)
+        line, edges, least = self.run.line(tree)
         moves = line.moves(at, per_volt, per_amp)
-        self.bends = min(self.bends, min(line.volts) * min(line.pivot))
-        self.drop = max(self.drop, self.run.circuit.trees[tree].volts - min(line.volts))
+        self.bends = min(self.bends, least * min(line.pivot))
+        self.drop = max(self.drop, self.run.circuit.trees[tree].volts - least)
         self._more(("volts", here.box.id), share * moves.feed)
         slope = self.slope
-        for by, edge in zip(moves.ohms, edges, strict=True):
-            for key, ohms in edge.items():
-                slope[key] = slope.get(key, 0.0) + share * by * ohms
+        for i, key, ohms in edges:
+            by = share * moves.ohms[i] * ohms
+            slope[key] = slope[key] + by if key in slope else by
         for node, watts, by in zip(here.nodes, line.loads, moves.watts, strict=True):
             if node.load is not None and watts > 0:
                 self._load(node.load, watts, share * by)

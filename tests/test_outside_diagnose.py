@@ -258,11 +258,8 @@ class Coin:
     def values(self, mean: Sequence[float], asked: SimpleNamespace) -> dict:
         return {"u": mean[0]}
 
-    def gain(self, asked: SimpleNamespace) -> tuple:
-        return ("none",), Unknown(0.0)
-
-    def noise(self, asked: SimpleNamespace) -> float:
-        return 1.0
+    def scatter(self, asked: SimpleNamespace) -> tuple:
+        return ("none",), Unknown(0.0), 1.0
 
     def row(self, figure: Figure, asked: SimpleNamespace) -> tuple[list[float], dict]:
         return [figure.slope["u"]], {}

@@ -18,7 +18,7 @@ from engine.advise.kinds import candidates
 from engine.advise.limits import Limit, still_works
 from engine.planning import Edit
 from engine.say import Say, say
-from engine.sliced import finish
+from engine.sliced import Steps, at, finish
 from engine.study import Range
 
 __all__ = ["Advice", "Change", "Limit", "Sofar", "advise", "advising", "still_works"]
@@ -93,7 +93,8 @@ def advising(doc: Mapping[str, Any]) -> Generator[Sofar, None, Advice]:
     tried: list[tuple[Candidate, _Tried]] = []
     found: list[_Tried] = []
     for count, one in enumerate(singles, start=1):
-        after = _lean(ground, one)
+        sofar = Sofar(0.1 + 0.5 * (count - 1) / len(singles), _first(found))
+        after = yield from at(_leaning(ground, one), sofar)
         if after is not None:
             tried.append((after.candidate, after))
             if after.change.mends or after.level > _level(ground):
@@ -104,8 +105,11 @@ def advising(doc: Mapping[str, Any]) -> Generator[Sofar, None, Advice]:
         pairs = list(combinations(best, 2))
         for count, ((one, alone), (other, beside)) in enumerate(pairs, start=1):
             joined = both(ground, one, other)
-            yield Sofar(0.6 + 0.4 * (count - 1) / len(pairs), _first(found))
-            together = _lean(ground, joined) if joined is not None else None
+            sofar = Sofar(0.6 + 0.4 * (count - 1) / len(pairs), _first(found))
+            yield sofar
+            together = None
+            if joined is not None:
+                together = yield from at(_leaning(ground, joined), sofar)
             if together is not None and together.beats(alone, beside):
                 found.append(together)
             yield Sofar(0.6 + 0.4 * count / len(pairs), _first(found))
@@ -202,16 +206,18 @@ def _try(ground: Ground, one: Candidate) -> _Tried | None:
     return _Tried(one, change, _level(after), _told(after), after.stopped.total())
 
 
-def _lean(ground: Ground, one: Candidate) -> _Tried | None:
-    """The plan with a change, less each thing of it that brings nothing."""
+def _leaning(ground: Ground, one: Candidate) -> Steps[_Tried | None]:
+    """The plan with a change, less each thing of it that brings nothing; one tried plan a step."""
     whole = _try(ground, one)
-    while whole is not None:
-        less = (_try(ground, lighter) for lighter in whole.candidate.lighter())
-        as_good = (each for each in less if each is not None and whole.does_no_more(each))
-        found = next(as_good, None)
-        if found is None:
-            break
-        whole = found
+    found = whole
+    while found is not None:
+        whole, found = found, None
+        for lighter in whole.candidate.lighter():
+            yield
+            less = _try(ground, lighter)
+            if less is not None and whole.does_no_more(less):
+                found = less
+                break
     return whole
 
 

@@ -24,12 +24,15 @@ def factor_of(rows: list[Row]) -> list[Row]:
 def factoring(rows: list[Row]) -> Steps[list[Row]]:
     """The same in steps."""
     out: list[Row] = []
+    below: list[tuple[Row, Row, float]] = []
+    """of each row so far: itself, its row of the factor in front of the diagonal, the diagonal"""
     for i, row in enumerate(rows):
         new: Row = []
-        for j in range(i):
-            new.append((sumprod(row, rows[j]) - sumprod(new, out[j][:j])) / out[j][j])
-        new.append(sqrt(max(1.0 + sumprod(row, row) - sumprod(new, new), 1e-12)))
-        out.append(new)
+        for other, front, last in below:
+            new.append((sumprod(row, other) - sumprod(new, front)) / last)
+        last = sqrt(max(1.0 + sumprod(row, row) - sumprod(new, new), 1e-12))
+        below.append((row, new, last))
+        out.append([*new, last])
         if i % A_SLICE == A_SLICE - 1:
             yield
     return out

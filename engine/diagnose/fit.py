@@ -78,13 +78,11 @@ class Fit:
 
     def standing_alone(self) -> Steps[dict[str, Alone]]:
         """The same in steps."""
-        count = len(self.rows)
         back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
         weights = backward(self.factor, forward(self.factor, back))
         out = {}
         for i, ident in enumerate(self.ids):
-            unit = [float(j == i) for j in range(count)]
-            half = forward(self.factor, unit)
+            half = _unit_forward(self.factor, i)
             variance = 1 / sumprod(half, half)
             out[ident] = Alone(
                 weights[i] * variance * self.noise[i], sqrt(variance) * self.noise[i]
@@ -328,6 +326,15 @@ def fitting(
     return (yield from begun.settling(least))
 
 
+def _unit_forward(factor: Sequence[Row], place: int) -> Row:
+    """x of L x = b, b being 1 at a place and else 0, from that place on: in front of it x is 0."""
+    out = [1.0 / factor[place][place]]
+    for i in range(place + 1, len(factor)):
+        row = factor[i]
+        out.append(-sumprod(row[place:i], out) / row[i])
+    return out
+
+
 def _size(factor: list[Row], line: _Line) -> float:
     """The logarithm of how wide all readings may scatter together."""
     return _own(line.noise) + half_log_det(factor)
@@ -412,13 +419,12 @@ def foretell(trial: Trial, asked: Asked, shown: Figure, mean: Row) -> tuple[Row,
     """How a figure moves with the columns, what the meter should show, and its own scatter."""
     columns = trial.columns
     row, _ = columns.row(shown, asked)
-    key, gain = columns.gain(asked)
+    key, gain, noise = trial.scatter(asked)
     place, by = columns.place.get(key), shown.value * gain.sd
     expected = shown.value
     if place is not None:
         row[place] += by
         expected += by * mean[place]
-    noise = columns.noise(asked)
     if asked.one_pair:
         noise = hypot(noise, PAIR_LAY * shown.value)
     if trial.bend.lead is not None and asked.kind == "loop_ohms":

@@ -8,7 +8,7 @@ the same readings always ask for the same test.
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from functools import cached_property
 from math import exp, hypot, log2, pi, sqrt
 from statistics import NormalDist
@@ -99,6 +99,9 @@ class NextTest:
         return tuple((one.cause, one.where) for one in (best, *apart))
 
 
+Density = Callable[[Sequence[float]], float]
+
+
 @frozen
 class _Blob:
     """One thing that may come of a test under one guess: a word, and figures about a mean."""
@@ -108,20 +111,36 @@ class _Blob:
     mean: tuple[float, ...] = ()
     cov: tuple[float, float, float] = (1.0, 0.0, 1.0)
 
-    def density(self, word: str, at: Sequence[float]) -> float:
-        """How readily it gives this outcome."""
-        if word != self.word or len(at) != len(self.mean):
-            return 0.0
-        if not at:
-            return self.share
+    @property
+    def sort(self) -> tuple[str, int]:
+        """The word and how many figures stand beside it: others' outcomes it never gives."""
+        return self.word, len(self.mean)
+
+    @property
+    def density(self) -> Density:
+        """How readily it gives an outcome of its own sort."""
+        share = self.share
+        if not self.mean:
+            return lambda _: share
         a, ab, b = self.cov
-        x = at[0] - self.mean[0]
-        if len(at) == 1:
-            return self.share * exp(-x * x / a / 2) / sqrt(2 * pi * a)
-        y = at[1] - self.mean[1]
-        det = max(a * b - ab * ab, 1e-12)
-        squares = (b * x * x - 2 * ab * x * y + a * y * y) / det
-        return self.share * exp(-squares / 2) / (2 * pi * sqrt(det))
+        first = self.mean[0]
+        if len(self.mean) == 1:
+            root = sqrt(2 * pi * a)
+
+            def along(at: Sequence[float]) -> float:
+                x = at[0] - first
+                return share * exp(-x * x / a / 2) / root
+
+            return along
+        second, det = self.mean[1], max(a * b - ab * ab, 1e-12)
+        area = 2 * pi * sqrt(det)
+
+        def across(at: Sequence[float]) -> float:
+            x, y = at[0] - first, at[1] - second
+            squares = (b * x * x - 2 * ab * x * y + a * y * y) / det
+            return share * exp(-squares / 2) / area
+
+        return across
 
     def draws(self) -> Iterator[tuple[float, ...]]:
         """Figures it may give, each as likely."""
@@ -139,6 +158,15 @@ class _Blob:
 
 
 Outcome = tuple[_Blob, ...]
+
+
+def _by_sort(outcome: Outcome) -> dict[tuple[str, int], list[Density]]:
+    out: dict[tuple[str, int], list[Density]] = {}
+    for blob in outcome:
+        out.setdefault(blob.sort, []).append(blob.density)
+    return out
+
+
 _Way = tuple[float, Bend, Fit, Trial]
 """one of the things that a guess may be, with its share of 1"""
 
@@ -334,7 +362,7 @@ class _Search:
                 return None
             row, expected, noise = foretell(trial, one, shown, mean)
             _, fresh = columns.row(shown, one)
-            key, gain = columns.gain(one)
+            key, gain, _ = trial.scatter(one)
             if columns.place.get(key) is None:
                 noise = hypot(noise, shown.value * gain.sd)
             if guess.cause == "other":
@@ -376,13 +404,15 @@ def _middle(outcome: Outcome) -> tuple[float, float]:
 def information(shares: Sequence[float], outcomes: Sequence[Outcome]) -> float:
     """What an outcome is expected to tell of which guess is right. [bits]"""
     bits = 0.0
-    for share, outcome in zip(shares, outcomes, strict=True):
+    tables = [_by_sort(outcome) for outcome in outcomes]
+    for number, (share, outcome) in enumerate(zip(shares, outcomes, strict=True)):
         for blob in outcome:
             points = list(blob.draws())
+            alike = [table.get(blob.sort, ()) for table in tables]
             for point in points:
-                each = [sum(b.density(blob.word, point) for b in other) for other in outcomes]
+                each = [sum([density(point) for density in some]) for some in alike]
                 mixed = sumprod(shares, each)
-                own = sum(b.density(blob.word, point) for b in outcome)
+                own = each[number]
                 if own > 0 and mixed > 0:
                     bits += share * blob.share / len(points) * log2(own / mixed)
     return max(bits, 0.0)

@@ -17,6 +17,7 @@ from engine.links import Link
 from engine.log import Reading
 from engine.network import Network
 from engine.study import Prediction
+from engine.unknowns import Key, Unknown
 from engine.verdict import OUTSIDE, Verdict
 
 OPEN_OHMS = 1e5
@@ -64,6 +65,7 @@ class Scene:
             columns = columns.with_those_of(one.asked)
         self.columns = columns
         """the unknowns of the healthy site, with those of all readings"""
+        self._scatter: dict[tuple, tuple[Key, Unknown, float]] = {}
 
     @cached_property
     def counted(self) -> tuple[Reading, ...]:
@@ -75,6 +77,14 @@ class Scene:
         looks = [one for one in self.readings if one.kind in COUNTED and one.standing.as_planned]
         last = {(one.at, one.kind): one for one in sorted(looks, key=lambda one: one.place)}
         return tuple(one for one in looks if last[one.at, one.kind] is one)
+
+    def scatter(self, asked: Asked) -> tuple[Key, Unknown, float]:
+        """What a meter adds to a reading: its gain, by key, and the scatter of its own. Worked
+        out once, for no guess changes a meter."""
+        known = (asked.kind, asked.meter, asked.visit, asked.unsteady)
+        if known not in self._scatter:
+            self._scatter[known] = (*self.columns.gain(asked), self.columns.noise(asked))
+        return self._scatter[known]
 
     def with_values(self, values: Mapping[str, float]) -> Scene:
         """The same with other figures for some entries."""

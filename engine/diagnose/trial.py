@@ -118,6 +118,10 @@ class Trial:
         """What a reading shows with the unknowns at these values."""
         return self.loose(asked) or self.steady(values, asked, slopes=slopes)
 
+    def scatter(self, asked: Asked) -> tuple[Key, Unknown, float]:
+        """What a meter adds to a reading: its gain, by key, and the scatter of its own."""
+        return self.scene.scatter(asked)
+
     def loose(self, asked: Asked) -> Loose | None:
         """What is not steady because of the wiring, whatever the unknowns."""
         if self.bend.wired_as_planned or asked.kind not in FLOW_KINDS:
