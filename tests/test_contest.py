@@ -109,12 +109,14 @@ def is_alike(entries: list[Entry]) -> State:
     return quick
 
 
+@pytest.mark.long
 @settings(max_examples=int(os.environ.get("FAREND_EXAMPLES", "150")), deadline=None)
 @given(histories())
 def test_sets_come_to_what_pairs_come_to(entries):
     is_alike(entries)
 
 
+@pytest.mark.long
 def test_histories_that_cannot_be_come_to_the_same():
     """Phones set back to a backup, ids written twice, entries that say they saw what came later."""
     states = [is_alike(history(seed)) for seed in range(150)]
@@ -131,6 +133,7 @@ def crowd(count: int) -> list[Entry]:
     return [read_entry(one) for one in raw]
 
 
+@pytest.mark.long
 def test_a_thousand_that_saw_nobody_are_all_told_and_cost_little_each():
     """Four times as many take nowhere near sixteen times as long."""
     took, told = [], []
@@ -144,6 +147,7 @@ def test_a_thousand_that_saw_nobody_are_all_told_and_cost_little_each():
     assert took[1] / took[0] < 10, took
 
 
+@pytest.mark.long
 def test_one_that_saw_a_thousand_stands_for_them_all():
     last = {"id": "z", "what": "set", "path": ["spans", "C3", "length_m"], "value": 80}
     seen = {f"d{i}": 1 for i in range(1000)}

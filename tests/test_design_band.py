@@ -351,6 +351,7 @@ def _asks(state: State) -> list[Wanted]:
     ]
 
 
+@pytest.mark.long
 @settings(max_examples=25, deadline=None)
 @given(any_job, st.integers(0, 10**6))
 def test_of_any_job_a_band_is_the_same_alone_and_among_others(doc, seed):

@@ -182,6 +182,7 @@ def test_the_bands_have_a_width_to_be_outside_of(surveyed):
     assert wide >= 0.9 * len(surveyed.widths) > 0
 
 
+@pytest.mark.long
 def test_the_odd_jobs_warm_themselves():
     """Most of them have a span that is warmer by a quarter of a kelvin for being in a bundle."""
     warmest = [

@@ -631,6 +631,7 @@ def broken(draw) -> dict:
     return doc
 
 
+@pytest.mark.long
 @settings(
     max_examples=150,
     deadline=None,

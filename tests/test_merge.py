@@ -129,6 +129,7 @@ def test_a_merge_is_commutative_associative_and_idempotent_and_loses_nothing(chu
         holds(seed)
 
 
+@pytest.mark.long
 def test_the_histories_have_twins_and_shared_counts():
     """What is hard about a merge is in them."""
     wholes = [merged(random_history(seed)) for seed in range(300)]

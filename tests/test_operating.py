@@ -144,6 +144,7 @@ def feed_needed(end_volts, ohms, watts):
     return volts
 
 
+@pytest.mark.long
 @many
 @given(ladders(), st.floats(45, 57))
 def test_collapse_is_told_exactly_when_no_end_volts_fit_the_feed(ladder, feed):

@@ -76,6 +76,7 @@ def metres(doc):
     return sum(span.length_m.expected for span in read_job(doc).plan.spans.values())
 
 
+@pytest.mark.long
 @settings(max_examples=40, deadline=None)
 @given(jobs, st.sampled_from(IN_A_SPAN), st.floats(0.02, 0.98), st.data())
 def test_put_in_then_take_out_is_the_same_job(doc, sheet, share, data):

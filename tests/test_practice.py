@@ -697,6 +697,7 @@ def test_every_cause_has_its_sentence():
     assert kinds - {"near none", "double"} == set(KINDS)
 
 
+@pytest.mark.long
 def test_causes_drawn_at_random_are_mostly_there_and_show():
     drawn = [made_up(job("whole"), seed=seed).truth.cause for seed in range(400)]
     assert 0.15 < drawn.count("none") / 400 < 0.25, "one in five is sound"
@@ -836,6 +837,7 @@ def heavier(doc: dict) -> dict:
     return doc
 
 
+@pytest.mark.long
 @settings(deadline=None, max_examples=60)
 @given(
     st.integers(0, 10**6),

@@ -88,6 +88,7 @@ def test_a_seed_hides_the_same_each_time_and_some_cause_where_one_is_asked_for(p
     assert len({truth.cause for truth in told}) > 8
 
 
+@pytest.mark.long
 def test_perhaps_leaves_some_sites_sound_and_never_hides_a_slip_of_the_pen():
     causes = [hidden(practised(seed=n, level=PERHAPS)).cause for n in range(300)]
     assert 30 < causes.count("none") < 100  # a fifth, give or take

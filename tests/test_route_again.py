@@ -58,6 +58,7 @@ def test_what_is_done_early_where_one_stands_moves_nothing_else(name):
     assert early > 20
 
 
+@pytest.mark.long
 def test_following_a_new_plan_it_does_not_change_again():
     """After a start out of turn the rest may be planned anew; that plan then stands."""
     anew = 0

@@ -1123,6 +1123,7 @@ def blocks() -> dict[str, str]:
     return out
 
 
+@pytest.mark.long
 def test_a_row_of_the_list_says_all_that_the_row_says(used):
     """Mark and source in full, and who uses it."""
     shown = blocks()

@@ -627,6 +627,7 @@ def exact_share(doc) -> tuple:
     return circuit, load_share(circuit)
 
 
+@pytest.mark.long
 @FEW
 @given(any_job, st.integers(0, 10**6))
 def test_volts_never_rise_away_from_the_feed_however_warm(doc, seed):
@@ -652,6 +653,7 @@ def test_the_load_share_is_where_the_run_ends_however_warm(doc, seed):
     assert not holds(circuit, Conditions(load_share=share * 1.0001))
 
 
+@pytest.mark.long
 @FEW
 @given(any_job, st.integers(0, 10**6))
 def test_a_warm_bundle_lowers_volts_and_raises_none(doc, seed):

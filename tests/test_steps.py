@@ -168,6 +168,7 @@ def plans() -> tuple[tuple[dict, Judgement], ...]:
     return tuple((doc, judged(doc)) for doc in docs)
 
 
+@pytest.mark.long
 def test_the_made_up_plans_are_of_every_shape():
     kinds = {box.kind for _, one in plans() for box in one.state.job.boxes.values()}
     assert kinds == {sheet["kind"] for sheet in BOXES.values()}
@@ -240,6 +241,7 @@ def fed_twice(one: Judgement) -> bool:
     return bool(one.prediction.study.network.twice)
 
 
+@pytest.mark.long
 def test_ids_do_not_change_when_boxes_and_spans_are_written_in_another_order():
     for seed in range(60):
         doc = plan(seed)
@@ -582,6 +584,7 @@ def plans_only() -> tuple[Judgement, ...]:
     return tuple(one for _, one in plans())
 
 
+@pytest.mark.long
 def test_nothing_live_rests_on_less_than_all_bonds():
     """Of the whole site, and so of its own run: a surge must have its way before it has a target."""
     for one in (*random_plans(), *plans_only()):
@@ -591,6 +594,7 @@ def test_nothing_live_rests_on_less_than_all_bonds():
                 assert bonds <= rests(one, step.id), (one.state.job.id, step.id)
 
 
+@pytest.mark.long
 def test_nothing_dead_rests_on_less_than_all_feeds_off():
     for one in (*random_plans(), *plans_only()):
         off = of_kind(one, "off")
