@@ -15,7 +15,7 @@ import sys
 import tempfile
 import threading
 import zipfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from importlib.util import MAGIC_NUMBER
 from json import dumps
 from pathlib import Path
@@ -26,6 +26,7 @@ MAGIC = bytes.fromhex("2b0e0d0a")
 """the first bytes of what Python 3.14 compiles; read in the browser's Python of flet-web 1.0.5"""
 PATIENCE = 300.0
 """a compiler that is not done by then is given up, ours [s]"""
+METHODS = "fieldapp/phone/methods.bin"
 SCRIPT = Path(__file__).with_name("compile.mjs")
 
 # Run by either Python, in an interpreter of its own. A class keeps its docstring: a dataclass
@@ -64,15 +65,40 @@ def compile_all(names, tell):
                 done += 1
                 if done % 20 == 0 or done == total:
                     tell(done * 1000 // total)
+
+def add_methods(name, start):
+    """What the classes of these modules write of themselves, as one more row of a compiled zip."""
+    import importlib
+    sys.path.insert(0, name)
+    methods = importlib.import_module("fieldapp.phone.methods")
+    said = methods.record()
+    for module in start:
+        importlib.import_module(module)
+    with zipfile.ZipFile(name, "a") as out:
+        out.writestr("fieldapp/phone/" + methods.NAME, said())
+
+def work(names, start, tell):
+    compile_all(names, tell)
+    try:
+        if start:
+            add_methods(names[0] + ".new", start)
+    except ImportError:
+        pass  # one that only the phone can import: it starts without, and a little later
 '''
-HERE = "compile_all(sys.argv[1:], lambda share: print(share, flush=True))"
+HERE = """
+import json
+work(sys.argv[2:], json.loads(sys.argv[1]), lambda share: print(share, flush=True))
+"""
 
 Rows = Mapping[str, bytes]
 Tell = Callable[[float], None]
 
 
 def compiled(
-    zips: Mapping[str, Rows], tell: Tell = lambda share: None, node: str = "node"
+    zips: Mapping[str, Rows],
+    tell: Tell = lambda share: None,
+    node: str = "node",
+    start: Sequence[str] = (),
 ) -> tuple[dict[str, dict[str, bytes]], str]:
     """Archives, by their names, with a sourceless ``.pyc`` in place of each ``.py``.
 
@@ -81,6 +107,8 @@ def compiled(
     zips : rows of each archive; what is not a ``.py``, or does not compile, goes through unchanged.
     tell : is told how far it is, from 0 to 1.
     node : the command, found on the path, that runs JavaScript.
+    start : modules of the first archive that a start imports; what their classes write of
+        themselves is compiled too and becomes one more row there, see ``fieldapp.phone.methods``.
 
     Returns
     -------
@@ -96,14 +124,14 @@ def compiled(
         ("node", shutil.which(node)),
     )
     for how, program in ways:
-        made = _made(zips, tell, how, program) if program else None
+        made = _made(zips, tell, how, program, start) if program else None
         if made is not None:
             return made, how
     return {name: dict(rows) for name, rows in zips.items()}, ""
 
 
 def _made(
-    zips: Mapping[str, Rows], tell: Tell, how: str, program: str
+    zips: Mapping[str, Rows], tell: Tell, how: str, program: str, start: Sequence[str]
 ) -> dict[str, dict[str, bytes]] | None:
     """The archives as a program compiles them; None where that fails."""
     with tempfile.TemporaryDirectory(prefix="farend-") as made:
@@ -114,20 +142,22 @@ def _made(
                 for place, data in rows.items():
                     archive.writestr(place, data)
         command = [program, "-I", "-X", "no_debug_ranges", "-c", COMPILE + HERE]
+        command += [dumps(list(start))]
         command += [str(folder / name) for name in names]
         if how == "node":
-            command = [program, str(SCRIPT), str(_job(folder, names))]
+            command = [program, str(SCRIPT), str(_job(folder, names, start))]
         return _taken(zips, folder) if _ran(command, tell) else None
 
 
-def _job(folder: Path, names: list[str]) -> Path:
+def _job(folder: Path, names: list[str], start: Sequence[str]) -> Path:
     """The folder, with what ``compile.mjs`` needs to know.
 
     Nothing is asked of a network: the core comes from flet-web and its lock names no package.
     """
     for name in CORE:
         checked(f"pyodide/{name}")
-    told = {"core": core_folder().as_posix(), "lock": dict(LOCK), "zips": names, "python": COMPILE}
+    told = {"core": core_folder().as_posix(), "lock": dict(LOCK), "python": COMPILE}
+    told |= {"zips": names, "start": list(start)}
     (folder / "job.json").write_text(dumps(told), encoding="utf-8")
     return folder
 
@@ -139,7 +169,7 @@ def _taken(zips: Mapping[str, Rows], folder: Path) -> dict[str, dict[str, bytes]
         for number, (name, rows) in enumerate(zips.items()):
             with zipfile.ZipFile(folder / f"{number}.zip.new") as archive:
                 out[name] = {place: archive.read(place) for place in archive.namelist()}
-            if {place.removesuffix("c") for place in out[name]} != set(rows):
+            if {place.removesuffix("c") for place in out[name]} - {METHODS} != set(rows):
                 return None
     except (OSError, zipfile.BadZipFile):
         return None

@@ -18,9 +18,8 @@ const python = await loadPyodide({
 });
 for (const name of job.zips) python.FS.writeFile(`/tmp/${name}`, readFileSync(join(folder, name)));
 python.runPython(job.python);
-const compileAll = python.globals.get("compile_all");
 const names = python.toPy(job.zips.map((name) => `/tmp/${name}`));
-compileAll(names, (share) => console.log(share));
+python.globals.get("work")(names, python.toPy(job.start), (share) => console.log(share));
 for (const name of job.zips) {
   writeFileSync(join(folder, `${name}.new`), python.FS.readFile(`/tmp/${name}.new`));
 }

@@ -107,6 +107,12 @@ LEFT_OUT = MappingProxyType(
 )
 """files of our own packages that are left out, and why; every other one goes in"""
 
+START = (
+    *("fieldapp.app", "fieldapp.services", "fieldapp.means"),
+    *("fieldapp.store.opfs", "fieldapp.phone.link"),
+)
+"""what a start imports, as far as it can be imported elsewhere too"""
+
 OWN = ("engine", "fieldapp")
 LIBRARY = (
     ("this antigravity __hello__ __phello__ idlelib tkinter turtle turtledemo", "jokes and toys"),
