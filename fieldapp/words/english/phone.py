@@ -154,4 +154,4 @@ def renew() -> str:
 
 def renew_more() -> str:
     """Under it."""
-    return "The page opens anew; what you typed stays."
+    return "What you typed stays."

@@ -156,4 +156,4 @@ def renew() -> str:
 
 def renew_more() -> str:
     """Under it."""
-    return "Die Seite öffnet neu; Getipptes bleibt."
+    return "Was du getippt hast, bleibt."
