@@ -21,7 +21,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 from fieldapp.phone import core, site
-from fieldapp.phone.bytecode import MAGIC, compiled
+from fieldapp.phone.bytecode import MAGIC, METHODS, compiled
 from fieldapp.phone.errors import BundleError
 from fieldapp.phone.site import licence_rows, site_rows, stdlib_rows, zipped
 
@@ -36,7 +36,6 @@ PHONE = {
     "implementation_name": "cpython",
     "extra": "",
 }
-START = ("fieldapp.app", "fieldapp.services", "fieldapp.means", "fieldapp.store.keeper")
 BROWSERS_OWN = {"js", "pyodide", "pyodide_js", "flet_js", "farend_page", "_pyodide"}
 """what only the browser's Python has"""
 
@@ -188,7 +187,7 @@ def test_the_app_starts_from_the_rows_alone(tmp_path):
     """A fresh interpreter without this environment imports all of the app, unpacked as there."""
     zipfile.ZipFile(BytesIO(zipped(rows()))).extractall(tmp_path)
     names = [module(n) for n in rows() if n.startswith(("engine/", "fieldapp/")) and ".py" in n]
-    assert set(START) <= set(names)
+    assert {*site.START, "fieldapp.store.keeper"} <= set(names)
     script = f"""
 import importlib, json, sys
 sys.dont_write_bytecode = True
@@ -308,23 +307,46 @@ def test_a_node_that_fails_leaves_the_sources(tmp_path, script):
     assert compiled(SMALL, node=str(node)) == (SMALL, "")
 
 
+THINGS = b"""
+from dataclasses import dataclass
+from attrs import frozen
+
+@frozen
+class A:
+    x: int
+
+@dataclass(frozen=True)
+class B:
+    x: int = 2
+"""
+
+
+def with_classes() -> dict[str, dict[str, bytes]]:
+    """The small archives, with classes in the first whose methods attrs and dataclasses write."""
+    wanted = ("attr/", "attrs/", "fieldapp/__init__", "fieldapp/phone/__init__", "fieldapp/phone/m")
+    needed = {name: data for name, data in rows().items() if name.startswith(wanted)}
+    return {**SMALL, "site.zip": {**SMALL["site.zip"], **needed, "two/things.py": THINGS}}
+
+
 @pytest.fixture(scope="module")
 def made():
-    """The small archives compiled, how, and what was told on the way."""
+    """Those archives compiled, how, and what was told on the way."""
     if MAGIC_NUMBER != MAGIC and shutil.which("node") is None:
         pytest.skip("neither Python 3.14 nor node at hand")
     told: list[float] = []
-    return *compiled(SMALL, told.append), told
+    return *compiled(with_classes(), told.append, start=["two.things"]), told
 
 
 def test_compiled_as_the_browsers_python_wants_it(made):
     """The right magic, no stamp to compare, names as in the archive, only docstrings lost."""
     zips, how, told = made
     assert how == ("python" if MAGIC_NUMBER == MAGIC else "node")
-    assert {name: set(rows) for name, rows in zips.items()} == {
-        "site.zip": {"two/__init__.pyc", "two/data.json", "two/classy.pyc", "two/broken.py"},
-        "other.zip": {"one.pyc"},
+    assert set(zips["other.zip"]) == {"one.pyc"}
+    assert {name for name in zips["site.zip"] if name.startswith("two/")} == {
+        *("two/__init__.pyc", "two/data.json", "two/classy.pyc", "two/broken.py"),
+        "two/things.pyc",
     }
+    assert zips["site.zip"][METHODS].startswith(MAGIC)
     assert zips["site.zip"]["two/broken.py"] == SMALL["site.zip"]["two/broken.py"]
     for place, data in {**zips["site.zip"], **zips["other.zip"]}.items():
         if place.endswith(".pyc"):
@@ -347,13 +369,26 @@ python.unpackArchive(archive, "zip", {{ extractDir: "/lib/site" }});
 console.log(python.runPython(`
 import json, sys, traceback
 sys.path.insert(0, "/lib/site")
+from fieldapp.phone import methods
+held = methods.use()
+anew = []
+compile_it = methods._compiled
+methods._compiled = lambda text, name: anew.append(name) or compile_it(text, name)
 import two, one
 from two.classy import bare
+from two.things import A, B
+same = [A(1) == A(1), hash(A(1)) == hash(A(1)), A(1) == A(2), repr(A(3)), repr(B())]
+before = list(anew)
+from dataclasses import dataclass
+@dataclass
+class C:
+    new: int
 try:
     one.fall()
 except AssertionError as error:
     where = traceback.extract_tb(error.__traceback__)[-1]
-json.dumps([two.twice(21), two.__file__, bare(), where.filename, where.lineno])`));
+json.dumps([two.twice(21), two.__file__, bare(), where.filename, where.lineno,
+            held > 1, before, same, len(anew) > 0])`));
 process.exit(0);
 """
 
@@ -362,7 +397,7 @@ process.exit(0);
 def test_the_browsers_python_runs_what_was_compiled(made, tmp_path):
     """With the cut library in place of the stock one, from an archive as the page unpacks it; and
     a second run compiles to the same bytes."""
-    assert compiled(SMALL)[0] == made[0]
+    assert compiled(with_classes(), start=["two.things"])[0] == made[0]
     rows = {k: v for part in made[0].values() for k, v in part.items()}
     (tmp_path / "site.zip").write_bytes(zipped(rows))
     (tmp_path / "library.zip").write_bytes(zipped(library()))
@@ -379,4 +414,5 @@ def test_the_browsers_python_runs_what_was_compiled(made, tmp_path):
     )
     assert ran.returncode == 0, ran.stderr[-2000:]
     place = "/lib/site/two/__init__.pyc"
-    assert json.loads(ran.stdout) == [42, place, None, "one.py", 2]
+    same = [True, True, False, "A(x=3)", "B(x=2)"]
+    assert json.loads(ran.stdout) == [42, place, None, "one.py", 2, True, [], same, True]
