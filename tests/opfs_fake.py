@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from power_cuts import (
+    FEW,
     MOST_LOOSE,
     NAMING,
     ROOT,
@@ -24,6 +25,7 @@ from power_cuts import (
     State,
     _is_reached,
     _name,
+    _state,
 )
 
 from fieldapp.store.opfs_handles import Refusal
@@ -182,16 +184,14 @@ class SyncHandle:
 class Plain(System):
     """Files in memory.
 
-    ``refuses``: the number of the error of every write, half of which is done. ``takes``: a
-    write takes no more bytes than this, and says so. ``confirms``: whether a flush does.
-    ``calls`` counts writes and flushes.
+    ``refuses``: the number of the error of every write, half of which is done. ``confirms``: whether cuts and flushes are
+    done. ``makes``: whether new files are. ``calls`` counts writes and flushes.
     """
 
     files: dict[Path, bytearray] = field(default_factory=dict)
     folders: set[Path] = field(default_factory=lambda: {ROOT})
     holders: set[Path] = field(default_factory=set)
     refuses: int | None = None
-    takes: int | None = None
     confirms: bool = True
     makes: bool = True
     calls: list[str] = field(default_factory=list)
@@ -225,8 +225,8 @@ class Plain(System):
 
     def write(self, fd: int, place: int, data: bytes) -> int:
         self.calls.append("write")
-        file, many = self._opened[fd], len(data) if self.takes is None else self.takes
-        some = data[: len(data) // 2 if self.refuses else many]
+        file = self._opened[fd]
+        some = data[: len(data) // 2] if self.refuses else data
         file.extend(bytes(max(0, place - len(file))))
         file[place : place + len(some)] = some
         if self.refuses:
@@ -234,6 +234,8 @@ class Plain(System):
         return len(some)
 
     def cut(self, fd: int, size: int) -> None:
+        if not self.confirms:
+            raise OSError(errno.EIO, "as ordered")
         del self._opened[fd][size:]
 
     def flush(self, fd: int) -> None:
@@ -275,6 +277,38 @@ class CutDisk(CutSystem):
 
     def replace(self, path: Path, name: Path) -> None:
         raise AssertionError("no handle can do that")
+
+    def states(self, count: int) -> Iterator[State]:
+        """As there, and each file's also with the others as they were flushed last.
+
+        For here one file says of another whether it counts.
+        """
+        calls = self.calls[:count]
+        contents = self._contents(calls)
+        flushed = self._contents(self._flushed(calls))
+        trees = list(self._trees(calls))
+        known: set[State] = set()
+        for number, (files, folders) in enumerate(trees):
+            for base in (contents, flushed):
+                held = {path: base.get(id(file), [b""])[0] for path, file in files.items()}
+                found = [_state(held, folders)]
+                if number < FEW or number >= len(trees) - FEW:
+                    found += (
+                        _state({**held, path: data}, folders)
+                        for path, file in files.items()
+                        for data in contents[id(file)]
+                    )
+                yield from (state for state in dict.fromkeys(found) if state not in known)
+                known.update(found)
+
+    def _flushed(self, calls: list[Call]) -> list[Call]:
+        last = {id(call.of): index for index, call in enumerate(calls) if call.kind == "flush"}
+        loose = ("write", "cut")
+        return [
+            call
+            for index, call in enumerate(calls)
+            if call.kind not in loose or index < last.get(id(call.of), -1)
+        ]
 
     def _trees(self, calls: list[Call]) -> Iterator[tuple[dict[Path, File], set[Path]]]:
         loose = self._loose(calls)

@@ -217,10 +217,10 @@ class OpfsDisk:
                 folder = await self._jobs.folder(name + _PHOTOS)
                 versions = await _versions(folder, photo)
                 there = await _bytes_of(versions[-1]) if versions else None
-                if there == data or (versions and not await versions[-1].size()):
-                    await _flushed(versions[-1])  # its name too: the next is looked for behind it
-                if there == data:
+                if there == data:  # durable since it was made
                     return
+                if versions and not await versions[-1].size():
+                    await _flushed(versions[-1])  # its name: the next is looked for behind it
                 turn = len(versions) + 1
                 await self._make(folder, _named(photo, turn, _PHOTO), data)
 

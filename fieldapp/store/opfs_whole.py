@@ -41,7 +41,6 @@ class Maker:
         note = await (await root.file(_NOTE)).hold()
         try:
             path = _path_in(note.read())
-            note.flush()  # a cut that only the system has yet must not come undone later
             half = await root.found_at(path) if path else None
             if half is not None:
                 held = await half.hold()
@@ -49,7 +48,7 @@ class Maker:
                     _empty(held)
                 finally:
                     held.close()
-            _empty(note)
+            _empty(note)  # also a cut that only the system has yet, or it could come undone
         except BaseException:
             note.close()
             raise
