@@ -8,6 +8,7 @@ the app as a process of its own, which can be killed like a battery that dies.
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -43,6 +44,13 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    # A second list is taken in place of Playwright's, so most of that stands here too. The last
+    # three are pages of the browser's own bar, which nobody sees: a quarter of each start.
+    "--disable-features=AvoidUnnecessaryBeforeUnloadCheckSync,DestroyProfileOnBrowserClose,"
+    "HttpsUpgrades,HttpsFirstBalancedModeAutoEnable,LensOverlay,MediaRouter,PaintHolding,"
+    "ThirdPartyStoragePartitioning,AvoidCorsURLLoaderRestartOnRedirect,OptimizationHints,"
+    "NetworkTimeServiceQuerying,AimEnabled,PreconnectToSearch,"
+    "WebUIOmniboxPopup,WebUIOmniboxAimPopup,WebUIOmniboxFullPopup",
     # A second wall beside the request filter: no outside name resolves, sockets included.
     "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost",
 )
@@ -59,7 +67,7 @@ PATIENCE = 4
 STARTING = ("Working...", "Waiting for Farend to answer")
 
 # One entry a named thing: what a screen reader would say, its role, and where it is, cut to
-# what its scrolling parents let through.
+# what its scrolling parents let through. Told as one text: as values they take six times as long.
 READ_SEMANTICS = """() => {
   const own = (el) => {
     const label = el.getAttribute("aria-label");
@@ -103,7 +111,7 @@ READ_SEMANTICS = """() => {
       checked: holder.getAttribute("aria-checked") ?? holder.getAttribute("aria-selected") ??
                holder.getAttribute("aria-current")});
   }
-  return found;
+  return JSON.stringify(found);
 }"""
 
 SCROLLERS = """() => [...document.querySelectorAll("flt-semantics")]
@@ -285,7 +293,7 @@ class Phone:
                 checked=raw["checked"],
                 value=raw["value"],
             )
-            for raw in self.page.evaluate(READ_SEMANTICS)
+            for raw in json.loads(self.page.evaluate(READ_SEMANTICS))
         ]
         return [node for node in nodes if hidden or node.visible]
 
@@ -366,7 +374,12 @@ class Phone:
         self.wait_until(lambda: self.has(text), timeout, repr(text))
 
     def wait_gone(self, text: str, *, timeout: float = 10) -> None:
-        self.wait_until(lambda: not self.has(text), timeout, f"{text!r} to go")
+        def gone() -> bool:
+            # a screen that is being drawn anew has no names for a moment
+            names = self.names()
+            return bool(names) and not any(one_line(text) in name for name, _ in names)
+
+        self.wait_until(gone, timeout, f"{text!r} to go")
 
     # --- doing ----------------------------------------------------------------------------
 
@@ -375,6 +388,7 @@ class Phone:
     ) -> Node:
         """Tap the thing called `name` with a finger, scrolling to it if need be; returns it."""
         self.scroll_to(name, exact=exact, role=role, timeout=timeout)
+        self.frames()  # what the last press did has come
         found: list[Node] = []
 
         def there() -> bool:
@@ -415,6 +429,8 @@ class Phone:
             nodes = [node for node in self.nodes() if role is None or node.role == role]
             return any(_mostly_seen(node) for node in best(nodes, name, exact=exact))
 
+        if shown():
+            return
         end = time.monotonic() + timeout * PATIENCE
         soon = time.monotonic() + min(1.5, timeout)
         while not known() and time.monotonic() < soon:

@@ -95,9 +95,13 @@ def serve(tmp_path: Path) -> Iterator[Callable[..., App]]:
         assert "Traceback" not in output, output
 
 
-def kept(data: Path) -> Decoded:
+def kept(data: Path, job: str = JOB) -> Decoded:
     """What the journal holds on the disk now."""
-    return decode(read_journal(data, JOB))
+    return decode(read_journal(data, job))
+
+
+Held = Callable[[], Decoded]
+"""what the journal of one job holds, asked anew"""
 
 
 def judged(decoded: Decoded) -> Judgement:
@@ -153,14 +157,15 @@ def pad_opens(hand: Phone) -> int:
     return 1
 
 
-def log_volts(hand: Phone, box: str, at: str, volts: float) -> None:
+def log_volts(hand: Phone, box: str, at: str, volts: float, job: str = JOB) -> None:
     """From Run: the box, `Log volts here`, the digits, Keep."""
     digits = words.figure(volts)
     before = hand.taps
     hand.tap(box, exact=True, role="button")
+    hand.wait_until(lambda: "?at=" in hand.route, 10, "the box to be chosen")
     hand.wait_for(f"{words.log_here()} {words.point(at)}")
     hand.tap(words.log_here(), role="button")
-    hand.wait_route(f"/j/{JOB}/read/{at}/volts")
+    hand.wait_route(f"/j/{job}/read/{at}/volts")
     before += pad_opens(hand)
     type_figure(hand, digits)
     hand.tap(words.keep_slab(digits, "volts"))
@@ -300,23 +305,27 @@ def type_figure_on(hand: Phone, standing: str, more: str) -> None:
 # ---------------------------------------------------------------- readings that go together
 
 
-@pytest.fixture
-def at_work(serve, new_phone, tmp_path: Path):
-    """A phone with the sample open, at Run; and what its journal holds."""
-    app = serve(SAMPLE)
-    hand: Phone = new_phone()
+@pytest.mark.browser
+def test_readings_that_go_together(serve, new_phone, tmp_path: Path) -> None:
+    """Each on a job that nothing was read on yet, all of them on one phone."""
+    doc, files, parts = json.loads(SAMPLE.read_text(encoding="utf-8")), [], {}
+    for part in (volts_then_milliamps, measured_again, mended, a_known_load):
+        parts[job := f"{JOB}-{len(parts)}"] = part
+        files.append(written(tmp_path / f"{job}.json", {**doc, "id": job, "title": job}))
+    app, hand = serve(*files), new_phone()
     hand.open(app.url)
-    hand.wait_route(f"/j/{JOB}/now")
-    hand.tap(FIXED.run, exact=True)
-    yield hand, lambda: kept(tmp_path / "data")
+    for job, part in parts.items():
+        hand.go("/settings")
+        hand.wait_for(words.setting_name("look"))
+        hand.go(f"/j/{job}/run")
+        hand.wait_gone(words.setting_name("look"))
+        part(hand, job, lambda job=job: kept(tmp_path / "data", job))
     nothing_went_wrong(hand)
 
 
-@pytest.mark.browser
-def test_volts_then_milliamps_of_the_same_moment(at_work) -> None:
+def volts_then_milliamps(hand: Phone, job: str, held: Held) -> None:
     """Two presses more, and both are of one moment whatever the clock says between them."""
-    hand, held = at_work
-    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", inside_volts("L2.in"))
+    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", inside_volts("L2.in"), job)
     hand.wait_for(words.VERDICTS[INSIDE])
     before = hand.taps
     hand.tap(FIXED.and_milliamps, role="button")
@@ -336,11 +345,10 @@ def test_volts_then_milliamps_of_the_same_moment(at_work) -> None:
     assert len({one.reading.moment for one in now.verdicts}) == 1
 
 
-@pytest.mark.browser
-def test_an_unclear_reading_is_measured_again_and_both_are_used(at_work) -> None:
-    hand, held = at_work
+def measured_again(hand: Phone, job: str, held: Held) -> None:
+    """An unclear reading: both are used."""
     value = unclear_volts("L2.in")
-    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", value)
+    log_volts(hand, fresh().state.job.boxes["L2"].name, "L2.in", value, job)
     hand.wait_for(words.VERDICTS[UNCLEAR])
     assert hand.has(words.both_used())
     before = hand.taps
@@ -356,14 +364,13 @@ def test_an_unclear_reading_is_measured_again_and_both_are_used(at_work) -> None
     assert len({one.reading.moment for one in now.verdicts}) == 2
 
 
-@pytest.mark.browser
-def test_a_repair_strikes_the_readings_of_its_run(at_work) -> None:
-    hand, held = at_work
+def mended(hand: Phone, job: str, held: Held) -> None:
+    """A repair strikes the readings of its run."""
     boxes = fresh().state.job.boxes
-    log_volts(hand, boxes["S"].name, "S.out", inside_volts("S.out"))
+    log_volts(hand, boxes["S"].name, "S.out", inside_volts("S.out"), job)
     hand.wait_for(words.VERDICTS[INSIDE])
     hand.tap(FIXED.run, exact=True)
-    log_volts(hand, boxes["L2"].name, "L2.in", outside_volts("L2.in"))
+    log_volts(hand, boxes["L2"].name, "L2.in", outside_volts("L2.in"), job)
     hand.wait_for(words.VERDICTS[OUTSIDE])
     before = hand.taps
     hand.tap(words.mended(), role="button")
@@ -373,7 +380,7 @@ def test_a_repair_strikes_the_readings_of_its_run(at_work) -> None:
     hand.tap(f"C4 {length}", role="button")
     hand.tap(words.MENDED[0], role="button")
     hand.tap(words.keep_mended(), role="button")
-    hand.wait_route(f"/j/{JOB}/now")
+    hand.wait_route(f"/j/{job}/now")
     hand.wait_for(
         spoken(words.sentence(say("strip-change", where="C4", did="", struck=2))), timeout=6
     )
@@ -386,10 +393,8 @@ def test_a_repair_strikes_the_readings_of_its_run(at_work) -> None:
     assert states["volts.L2.in"] == "open"
 
 
-@pytest.mark.browser
-def test_a_known_load_in_place_of_the_camera_holds_until_it_is_out(at_work) -> None:
+def a_known_load(hand: Phone, job: str, held: Held) -> None:
     """Set in three presses once; it is in the entry, and Leave lets nobody wave it through."""
-    hand, held = at_work
     hand.tap(fresh().state.job.boxes["L2"].name, exact=True, role="button")
     hand.tap(words.log_here(), role="button")
     pad_opens(hand)
