@@ -58,6 +58,12 @@ def broken_ones() -> tuple[tuple[int, dict, Advice], ...]:
     return tuple((seed, doc, advise(doc)) for seed, doc in docs if not Ground.of(doc).works)
 
 
+@cache
+def advised(name: str) -> Advice:
+    """The advice for one of ``CASES``, which many tests look at."""
+    return advise(CASES[name][0]())
+
+
 def codes(change: Change) -> set[str]:
     return {change.say.code, *(one.code for one in change.parts)}
 
@@ -78,16 +84,15 @@ def same_figures(ground: Ground, change: Change) -> None:
 
 @pytest.mark.parametrize("name", CASES)
 def test_each_trouble_has_its_way_out(name):
-    make, code = CASES[name]
-    advice = advise(make())
-    assert any(code in codes(change) for change in advice.changes)
+    advice = advised(name)
+    assert any(CASES[name][1] in codes(change) for change in advice.changes)
     assert advice.limited_by is None
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_every_change_gives_the_figures_it_tells(name):
     ground = Ground.of(CASES[name][0]())
-    changes = advise(ground.doc).changes
+    changes = advised(name).changes
     assert changes
     for change in changes:
         same_figures(ground, change)
@@ -96,7 +101,7 @@ def test_every_change_gives_the_figures_it_tells(name):
 @pytest.mark.parametrize("name", ["turned", "unbonded", "bare", "slow-camera", "indoor-box"])
 def test_the_first_way_out_leaves_nothing_that_stops(name):
     ground = Ground.of(CASES[name][0]())
-    first = advise(ground.doc).changes[0]
+    first = advised(name).changes[0]
     after = ground.after(first.edits)
     assert ground.broken and not after.stopped and first.works_at_worst
 
@@ -107,10 +112,10 @@ def test_a_box_is_turned_before_a_cable_is_pulled():
 
 
 def test_the_order_is_works_at_worst_then_works_then_effort_then_share():
-    for make, _ in CASES.values():
+    for name in CASES:
         rows = [
             (not c.works_at_worst, not c.works, c.effort, -(c.load_share or 0.0))
-            for c in advise(make()).changes
+            for c in advised(name).changes
         ]
         assert rows == sorted(rows)
 
@@ -124,10 +129,10 @@ def test_no_change_takes_watts_cutoffs_or_metres_away():
         loads = {name: (s.watts, s.cutoff_volts, s.on_volts) for name, s in ends.items()}
         return loads, sum(span.length_m.expected for span in job.spans.values())
 
-    for make, _ in CASES.values():
+    for name, (make, _) in CASES.items():
         doc = make()
         loads, metres = asked(doc)
-        for change in advise(doc).changes:
+        for change in advised(name).changes:
             others, longer = asked(applied(doc, change.edits))
             assert others == loads, change.say
             assert longer >= metres - 1e-6, change.say
@@ -136,12 +141,12 @@ def test_no_change_takes_watts_cutoffs_or_metres_away():
 def test_no_part_of_a_pair_is_superfluous():
     """Neither of the two does alone what both do together."""
     pairs = 0
-    told = [(make(), None) for make, _ in CASES.values()]
+    told = [(make(), advised(name)) for name, (make, _) in CASES.items()]
     told += [(doc, advice) for _, doc, advice in broken_ones()[:5]]
     for doc, advice in told:
         ground = Ground.of(doc)
         alone = {repr(one.say): ground.after(one.edits) for one in candidates(ground)}
-        for change in (advice or advise(doc)).changes:
+        for change in advice.changes:
             if change.say.code != "advice-both":
                 continue
             pairs += 1
@@ -157,9 +162,9 @@ def test_no_part_of_a_pair_is_superfluous():
 
 def test_no_change_holds_the_edits_of_a_lighter_one_that_does_as_much():
     met = 0
-    for make, _ in CASES.values():
+    for name, (make, _) in CASES.items():
         ground = Ground.of(make())
-        changes = advise(ground.doc).changes
+        changes = advised(name).changes
         for one in changes:
             for less in changes:
                 inside = all(edit in one.edits for edit in less.edits)
@@ -347,9 +352,9 @@ def test_the_command_writes_a_note_of_eighty_columns_and_json(tmp_path, capsys):
 
 
 def test_json_is_plain():
-    for make, _ in CASES.values():
+    for name, (make, _) in CASES.items():
         doc = make()
-        json.dumps(advice_json(read_job(doc).plan, advise(doc), still_works(doc)))
+        json.dumps(advice_json(read_job(doc).plan, advised(name), still_works(doc)))
 
 
 # ---------------------------------------------------------------- the long form

@@ -74,12 +74,12 @@ def test_a_short_is_in_by_one_press_and_holds_until_it_is_out(on_site) -> None:
     press(hand, words.is_out_again(SHORT))
     hand.wait_for(words.is_in_at(SHORT, "A2.line"))
     assert is_in(held) == set()
+    from_run(hand, held)
     nothing_went_wrong(hand)
 
 
-@pytest.mark.browser
-def test_from_run_two_presses_put_it_in_and_the_strip_takes_it_back(on_site) -> None:
-    hand, held = on_site(with_cautions_read([]))
+def from_run(hand: Phone, held: Callable) -> None:
+    """Two presses put it in, and the strip takes it back."""
     hand.go(f"/j/{JOB}/run?at=L2.in")
     before = hand.taps
     hand.tap(words.put_in(), role="button")
@@ -91,4 +91,3 @@ def test_from_run_two_presses_put_it_in_and_the_strip_takes_it_back(on_site) -> 
     press(hand, FIXED.take_back)
     hand.wait_gone(words.is_still_in(BYPASS, "L2", "", ""))
     assert is_in(held) == set() and holds(held) == []
-    nothing_went_wrong(hand)

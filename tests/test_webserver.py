@@ -15,11 +15,15 @@ import socket
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 import flet as ft
 import flet.canvas as cv
 import pytest
+
+if TYPE_CHECKING:
+    from browser import App, Phone
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))  # this file also runs as a program
@@ -280,9 +284,17 @@ def test_headers_and_missing_files(serve) -> None:
 
 
 @pytest.mark.browser
-def test_found_by_name_tapped_and_changed(serve, new_phone) -> None:
-    hand = new_phone()
-    hand.open(serve().url)
+def test_one_page_is_used_guarded_and_comes_back(serve, new_phone) -> None:
+    """All of it on one page: each part goes on where the last one stopped."""
+    app, hand = serve(), new_phone()
+    hand.open(app.url)
+    found_by_name_tapped_and_changed(hand)
+    a_missing_glyph_does_not_ask_for_ever(hand)
+    comes_back_after_a_dead_server(hand, app, serve)
+    the_guard_sees_and_stops_what_would_leave(hand)
+
+
+def found_by_name_tapped_and_changed(hand: Phone) -> None:
     hand.wait_for("0 taps")
     assert ("IN meets A2 done: 11 of 17", "button") in hand.names()
     assert ("4 boxes, lowest 18.0 V", "img") in hand.names()
@@ -304,6 +316,39 @@ def test_found_by_name_tapped_and_changed(serve, new_phone) -> None:
         hand.find("Nowhere")
     with pytest.raises(AssertionError, match="disabled"):
         hand.tap("Not now")
+
+
+def a_missing_glyph_does_not_ask_for_ever(hand: Phone) -> None:
+    before = len(hand.requests)
+    hand.tap("Odd glyph")
+    hand.wait_for(f"glyph {MISSING} there")
+    hand.pause(3000)
+    asked = [url for url in hand.requests[before:] if "fonts/" in url]
+    assert 1 <= len(asked) <= 10  # none at all would mean that the glyph was not missing
+    quiet = len(hand.requests)
+    hand.pause(1500)
+    assert len(hand.requests) == quiet
+    assert hand.outside_requests == []
+    assert hand.console_errors == []
+
+
+def comes_back_after_a_dead_server(hand: Phone, app: App, serve: Callable) -> None:
+    app.kill9()
+    hand.wait_for(webclient.WAITING)
+    serve(urlsplit(app.url).port)
+    hand.wait_for("0 taps", timeout=30)
+    assert not hand.has(webclient.WAITING)
+    hand.tap("IN meets A2")
+    hand.wait_for("1 taps")
+
+
+def the_guard_sees_and_stops_what_would_leave(hand: Phone) -> None:
+    assert hand.outside_requests == []
+    hand.page.evaluate("() => fetch('https://farend.example/data').catch(() => 0)")
+    hand.page.evaluate("() => { try { new WebSocket('wss://farend.example/ws'); } catch {} }")
+    hand.wait_until(lambda: len(hand.outside_requests) >= 2, 5, "two attempts")
+    assert "https://farend.example/data" in hand.outside_requests
+    assert "wss://farend.example/ws" in hand.outside_requests
 
 
 @pytest.mark.browser
@@ -329,35 +374,6 @@ def test_deep_links_reload_and_back(serve, new_phone) -> None:
 
 
 @pytest.mark.browser
-def test_a_missing_glyph_does_not_ask_for_ever(serve, new_phone) -> None:
-    hand = new_phone()
-    hand.open(serve().url)
-    before = len(hand.requests)
-    hand.tap("Odd glyph")
-    hand.wait_for(f"glyph {MISSING} there")
-    hand.pause(3000)
-    asked = [url for url in hand.requests[before:] if "fonts/" in url]
-    assert 1 <= len(asked) <= 10  # none at all would mean that the glyph was not missing
-    quiet = len(hand.requests)
-    hand.pause(1500)
-    assert len(hand.requests) == quiet
-    assert hand.outside_requests == []
-    assert hand.console_errors == []
-
-
-@pytest.mark.browser
-def test_the_guard_sees_and_stops_what_would_leave(serve, new_phone) -> None:
-    hand = new_phone()
-    hand.open(serve().url)
-    assert hand.outside_requests == []
-    hand.page.evaluate("() => fetch('https://farend.example/data').catch(() => 0)")
-    hand.page.evaluate("() => { try { new WebSocket('wss://farend.example/ws'); } catch {} }")
-    hand.wait_until(lambda: len(hand.outside_requests) >= 2, 5, "two attempts")
-    assert "https://farend.example/data" in hand.outside_requests
-    assert "wss://farend.example/ws" in hand.outside_requests
-
-
-@pytest.mark.browser
 def test_the_page_is_ready_before_the_app_is(serve, new_phone) -> None:
     """The ground colour is there from the first moment, in sun and in the dark."""
     url = serve().url
@@ -367,22 +383,6 @@ def test_the_page_is_ready_before_the_app_is(serve, new_phone) -> None:
         shown = "() => getComputedStyle(document.documentElement).backgroundColor"
         hand.wait_until(lambda h=hand, s=shown, g=ground: h.page.evaluate(s) == g, 5, ground)
         assert hand.page.title() == "Farend"
-
-
-@pytest.mark.browser
-def test_the_open_page_comes_back_after_a_dead_server(serve, new_phone) -> None:
-    app = serve()
-    hand = new_phone()
-    hand.open(app.url)
-    hand.tap("IN meets A2")
-    hand.wait_for("1 taps")
-    app.kill9()
-    hand.wait_for(webclient.WAITING)
-    serve(urlsplit(app.url).port)
-    hand.wait_for("0 taps", timeout=30)
-    assert not hand.has(webclient.WAITING)
-    hand.tap("IN meets A2")
-    hand.wait_for("1 taps")
 
 
 if __name__ == "__main__":
