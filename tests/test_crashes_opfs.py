@@ -5,22 +5,24 @@ The scenes are those of ``test_crashes``, played on handles instead of files.
 
 from __future__ import annotations
 
+import asyncio
 import errno
 from collections.abc import Callable, Iterator
 from typing import Any
 
 import crash_scenes
 import pytest
-from crash_scenes import BAD_BYTES, HURTS, JOB, SCENES, Run, cuts, killed, on_bad, refused
+from crash_scenes import BAD_BYTES, EMPTY, HURTS, JOB, SCENES, Run, cuts, killed, on_bad, refused
 from crash_scenes import started as played
 from opfs_fake import CutDisk, Root
-from power_cuts import ROOT
+from power_cuts import ROOT, PowerCut
 from store_media import entry
 
 from fieldapp.store import StoreError
 from fieldapp.store.journal import encode
 from fieldapp.store.keeper import Keeper
 from fieldapp.store.opfs import open_opfs
+from fieldapp.store.opfs_handles import Folder
 from fieldapp.store.opfs_slots import Slots
 from fieldapp.store.opfs_whole import Maker
 
@@ -152,3 +154,24 @@ def test_an_old_journal_whose_name_comes_back_does_not_count(machine) -> None:
         path.name for state in run.system.states(len(run.system.calls)) for path, _ in state.files
     }
     assert {old.name, new.name} <= both, "a name that was taken away may come back"
+
+
+def test_a_copy_that_was_read_once_is_there_for_good() -> None:
+    """Its program was killed before the flush; the next one shows it, and then the power goes."""
+    machine = CutDisk(EMPTY)
+
+    def slots() -> Slots:
+        return asyncio.run(Slots.on(Folder(Root(machine))))
+
+    first = slots()
+    for number in range(4):
+        first.put(b"copy %d" % number, keep_current=number > 0)
+    machine.cut_at = len(machine.calls)
+    with pytest.raises(PowerCut):
+        first.put(b"in the air", keep_current=True)
+    machine.again()
+    assert slots().read() == (b"in the air", b"copy 3")
+
+    for state in machine.states(len(machine.calls)):
+        machine = CutDisk(state)
+        assert slots().read() == (b"in the air", b"copy 3")
