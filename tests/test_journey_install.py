@@ -49,7 +49,10 @@ COPY = words.step(say("step-copy")).after
 """the slab of the step that copies the record"""
 HELPED = ("sheet.C", "sheet.L1", "sheet.L2", "speeds.L1.out", "speeds.L2.in", "pull.C3")
 HELPED += ("terminate.C3", "fit.J1", "fit.A2", "fit.L2", "bond.A2", "labels.sluice", "labels.hide")
-"""what a colleague did before; of each kind of step one is left to the hand"""
+HELPED += ("reel.C3", "fit.L1", "close.sluice", "after-close.sluice")
+READ = {("metres", "C3"), ("loop_ohms", "C3"), ("earth_ohms", "EB2")}
+SEEN = {"A1", "L1", "A2", "bond.A2"}
+"""what a colleague did, read and photographed before; of each kind of step one is left to the hand"""
 OWN_FIGURES = {"earth_ohms": 4.2}
 """what no plan predicts"""
 
@@ -215,13 +218,27 @@ def words_of_walk(one: Judgement) -> list[tuple[str, str]]:
     return [(stage.box, stage.at if i else "") for i, stage in enumerate(walk.stages)]
 
 
-@pytest.mark.browser
-def test_a_whole_installation(on_site, tmp_path: Path) -> None:
-    helped = [
+def helped() -> list[dict]:
+    """What the colleague kept."""
+    from shots import finished
+
+    ticked = [
         {"id": f"h-{ident}", "by": "Ida", "what": "step", "step": ident, "state": "done"}
         for ident in HELPED
     ]
-    hand, held = on_site({**json.loads(SAMPLE.read_text(encoding="utf-8")), "log": helped})
+    looked = [
+        {**entry, "by": "Ida"}
+        for entry in finished()["log"]
+        if (entry.get("kind"), entry.get("at")) in READ
+        or (entry["what"] == "photo" and entry["of"] in SEEN)
+    ]
+    assert len(looked) == len(READ) + len(SEEN)
+    return ticked + looked
+
+
+@pytest.mark.browser
+def test_a_whole_installation(on_site, tmp_path: Path) -> None:
+    hand, held = on_site({**json.loads(SAMPLE.read_text(encoding="utf-8")), "log": helped()})
     me = Installer(hand, held)
     assert {step.kind for step in me.now().steps if step.state == "open"} == {
         step.kind for step in me.now().steps
