@@ -30,11 +30,11 @@ from engine.grown import Grown
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
 from engine.logged import LeftOut, Note, Oddity, State, StepMark, Waiver
-from engine.order import Frontier, Sight, arranged, twice_counted
+from engine.order import Frontier, Sight, arranging, twice_counted
 from engine.places import Plan, is_there
 from engine.readings import Readings
 from engine.say import say
-from engine.sliced import Progress
+from engine.sliced import Progress, at
 from engine.stays import Stays
 from engine.voids import voided, voids_of
 
@@ -62,7 +62,7 @@ class Origin:
 
 def whole(origin: Origin, came: tuple[Entry, ...]) -> Progress[State]:
     """The state after all these entries, in whatever order they came; yields the share done."""
-    row = arranged(came)
+    row = yield from at(arranging(came), 0.0)
     yield ARRANGED
     work = Work(origin, came, Plan(origin.doc, origin.job), ids_of(origin.doc))
     work.voided = voided(row.entries)

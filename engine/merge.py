@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from engine.entries import TWINS, read_entry
-from engine.order import ordered, text_of
+from engine.order import arranging, text_of
 from engine.sliced import Steps, finish
 
 Raw = Mapping[str, Any]
@@ -51,8 +51,7 @@ def merging(documents: Iterable[Raw]) -> Steps[dict[str, Any]]:
         read.append(read_entry(entries[ident]))
         if len(read) % A_SLICE == 0:
             yield
-    order = ordered(read)
-    yield
+    order = (yield from arranging(read)).entries
     return {**plan, "log": [entries[entry.id] for entry in order]}
 
 

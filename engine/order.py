@@ -14,9 +14,12 @@ from typing import Any
 from attrs import define, evolve, field, frozen
 
 from engine.entries import Entry, numbered
+from engine.sliced import Steps, finish
 
 Bits = int
 """a set of plan edits: the bits of their numbers"""
+A_SLICE = 200
+"""entries between two yields"""
 NUMBERED = frozenset({"set", "add", "remove", "resolve"})
 
 
@@ -37,12 +40,13 @@ def ordered(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     Entries whose ``seen`` contradict each other are taken in the order of the ties, so the
     result is always complete.
     """
-    return arranged(entries).entries
+    return finish(arranging(entries)).entries
 
 
-def arranged(entries: Iterable[Entry]) -> Arranged:
-    """The entries in their order, with the twins and the contradictions among them."""
+def arranging(entries: Iterable[Entry]) -> Steps[Arranged]:
+    """The entries in their order, with the twins and the contradictions among them; in steps."""
     standing, beside = one_each(tuple(entries))
+    yield
     lines: dict[str, list[Entry]] = {}
     for entry in standing:
         lines.setdefault(entry.device, []).append(entry)
@@ -52,13 +56,19 @@ def arranged(entries: Iterable[Entry]) -> Arranged:
         counts[device] = [entry.n for entry in own]
     behind: dict[str, list[Entry]] = {entry.id: [] for entry in standing}
     waits = dict.fromkeys(behind, 0)
-    for entry in standing:
+    for number, entry in enumerate(standing, 1):
+        if number % A_SLICE == 0:
+            yield
         for before in _predecessors(entry, lines, counts):
             behind[before.id].append(entry)
             waits[entry.id] += 1
     circled: set[str] = set()
-    order = tuple(_in_turn(standing, behind, waits, circled))
-    return Arranged(order, beside, frozenset(circled))
+    order: list[Entry] = []
+    for entry in _in_turn(standing, behind, waits, circled):
+        order.append(entry)
+        if len(order) % A_SLICE == 0:
+            yield
+    return Arranged(tuple(order), beside, frozenset(circled))
 
 
 def one_each(entries: tuple[Entry, ...]) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:

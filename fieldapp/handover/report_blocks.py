@@ -9,12 +9,13 @@ from attrs import evolve
 
 from fieldapp import words
 from fieldapp.drawing.marks import MARK_H, MARK_W, mark
-from fieldapp.drawing.shapes import Label, Rect
+from fieldapp.drawing.shapes import Label, Rect, Shape
 from fieldapp.handover import page as parts
 from fieldapp.handover.pdf import MM, Document, Page, lacking
 from fieldapp.handover.pdf.flow import Block, Paper
 from fieldapp.handover.pdf.lines import broken
 from fieldapp.handover.pdf.photos import Photo as Picture
+from fieldapp.handover.pdf.strokes import painted
 from fieldapp.handover.pdf.tables import BREATH, HALF_CAPITAL, Field, Line, Sign, Style, table
 from fieldapp.handover.svg import INKS, frames
 
@@ -34,6 +35,8 @@ SIGN_GAP = 3.0
 AFTER_TABLE = 9.0
 ENDING = 100.0
 """height of what is kept from standing alone at the head of a page"""
+PAINTED = 100
+"""shapes of a drawing painted between two breaths"""
 PEN = 12 * MM
 """room above a line for a pen"""
 
@@ -151,12 +154,17 @@ class Setter:
     def _drawing(self, one: parts.Drawing) -> Blocks:
         """A drawing at its own size or as wide as the text; a wide one in slices."""
         picture = one.picture
+        shapes: list[Shape | str] = []
+        for shape in picture.shapes:
+            shapes.append(shape if isinstance(shape, Label) else painted(shape, INKS))
+            if len(shapes) % PAINTED == 0:
+                yield None
         for left, width in frames(picture.width):
             scale = min(PIXEL, self.paper.inner / width, self.paper.tall / picture.height)
             window = (left, 0.0, width, picture.height)
 
             def draw(page: Page, y: float, scale=scale, window=window) -> None:
-                page.draw(picture.shapes, INKS, self.paper.side, y, scale, window)
+                page.draw(shapes, INKS, self.paper.side, y, scale, window)
 
             yield Block(picture.height * scale, draw, before=4.0)
 

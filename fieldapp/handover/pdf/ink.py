@@ -213,7 +213,7 @@ class Page:
 
     def draw(
         self,
-        shapes: Iterable[Shape],
+        shapes: Iterable[Shape | str],
         colours: Mapping[str, str],
         x: float = 0.0,
         y: float = 0.0,
@@ -221,7 +221,7 @@ class Page:
         window: Window | None = None,
     ) -> None:
         """Shapes in the colours of a table, their origin at (x, y); with a ``window`` only what
-        lies in it, its top left corner at (x, y).
+        lies in it, its top left corner at (x, y). A text among them is one that was painted before.
 
         Raises
         ------
@@ -236,7 +236,7 @@ class Page:
             if isinstance(shape, Label):
                 if not window or _is_seen(shape, window):
                     self._label(shape, colours)
-            elif done := painted(shape, colours):
+            elif done := shape if isinstance(shape, str) else painted(shape, colours):
                 self._marks.append(done)
         self._marks.append("Q")
 
