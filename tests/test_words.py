@@ -789,6 +789,7 @@ def everything() -> tuple[tuple[str, str], ...]:
 # ---------------------------------------------------------------- every code has its words
 
 
+@cache
 def codes_in_source() -> set[str]:
     trees = [ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES]
     codes = set().union(*map(said, trees))
