@@ -25,6 +25,7 @@ from engine.planning import (
     with_value,
 )
 from engine.predict import predict
+from engine.sliced import finish
 from tests.advise_jobs import sample
 from tests.jobs import random_job
 
@@ -211,7 +212,7 @@ def test_a_log_of_such_edits_folds_with_nothing_left_out():
             log.append({**common, "seen": {}, **edit})
             doc = applied(doc, (edit,))
     file = read_job({**plain(), "log": log})
-    state = whole(Origin(file.doc, file.plan), file.entries)
+    state = finish(whole(Origin(file.doc, file.plan), file.entries))
     assert (state.left_out, state.oddities, state.conflicts) == ((), (), ())
     assert {**state.doc, "log": []} == {**doc, "log": []}
 
