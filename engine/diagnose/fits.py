@@ -103,7 +103,10 @@ class Fits:
         ``best`` is the weight of the best guess so far.
         """
         left = [key for key in ways if key not in self.made]
-        seen = {key: self._foreseen(ways[key][1]) for key in left}
+        seen = {}
+        for key in left:
+            seen[key] = self._foreseen(ways[key][1])
+            yield 0.0
         solved = [key for key in left if seen[key] is None]
         begun: dict[tuple, Fitting] = {}
         for number, key in enumerate(solved):

@@ -177,15 +177,18 @@ def verdict_sentence(judgement: Judgement) -> str:
     return words.record_verdict(state, int(number))
 
 
-def _line(source: Source) -> Iterator[Part]:
+def _line(source: Source) -> Iterator[Part | None]:
     judgement = source.judgement
     if not judgement.state.job.boxes:
         return
-    floor = floor_of(judgement.prediction)
-    collapse = judgement.prediction.collapse
+    floor, collapse = floor_of(judgement.prediction), judgement.prediction.collapse
+    run = run_line(judgement)
+    yield None
+    fall = fall_points(judgement, today=True)
+    yield None
     picture = falling_line(
-        run_line(judgement),
-        fall_points(judgement, today=True),
+        run,
+        fall,
         floor[0] if floor else None,
         words.floor(*floor) if floor else "",
         None,
