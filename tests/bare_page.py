@@ -3,9 +3,13 @@ sizes and taps are measured against."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
+from fieldapp.phone.bundle import Site
 from fieldapp.phone.site import _of_distribution
 
-START = "bare_start"
+ROOT = Path(__file__).parent.parent
+START, METHODS = "bare_start", "fieldapp/phone/methods.py"
 SOURCE = """
 import farend_page
 import flet as ft
@@ -28,9 +32,10 @@ async def begin():
 """
 
 
-def bare_rows() -> dict[str, bytes]:
+def bare() -> Site:
     """The site of it: Flet with what it needs, and twenty lines."""
-    rows = {f"{START}.py": SOURCE.encode()}
+    rows = {f"{START}.py": SOURCE.encode(), METHODS: (ROOT / METHODS).read_bytes()}
+    rows |= {f"{folder}/__init__.py": b"" for folder in ("fieldapp", "fieldapp/phone")}
     for name in ("flet", "msgpack", "repath", "six"):
         rows |= _of_distribution(name)
-    return rows
+    return Site(rows, START, ("flet",))

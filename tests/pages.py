@@ -11,9 +11,8 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldapp.phone.bundle import bundle, write
+from fieldapp.phone.bundle import app, bundle, write
 from fieldapp.phone.serve import serving
-from fieldapp.phone.site import site_rows
 
 if TYPE_CHECKING:
     from browser import Phone
@@ -38,7 +37,7 @@ def built(folder: Path) -> Path:
             assert time.monotonic() < end, "another worker did not build the page"
             time.sleep(0.2)
         return out
-    write(bundle(site_rows()), out)
+    write(bundle(app()), out)
     done.touch()
     return out
 
@@ -153,8 +152,9 @@ JOURNALS = """async () => {
 
 
 def records(hand: Phone, job: str) -> tuple[dict, ...]:
-    """What the journal of a job holds, read past the app from the browser's own files."""
-    from fieldapp.store.journal import decode
+    """The plan and the entries in the journal of a job, read past the app from the browser's own
+    files."""
+    from fieldapp.store.journal import decode, head_of
 
     there = hand.page.evaluate(JOURNALS)
     texts = [
@@ -163,4 +163,5 @@ def records(hand: Phone, job: str) -> tuple[dict, ...]:
         if name.partition(".")[0] == job and name.endswith(".journal")
     ]
     assert len(texts) == 1, sorted(there)
-    return decode(texts[0].encode()).records
+    decoded = decode(texts[0].encode())
+    return head_of(decoded, job).plan, *decoded.records[1:]

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from pages import Host, built, host, pick, pocket, records, works_without_signal
-from test_journey import JOB, SAMPLE, fresh, log_volts, spoken
+from test_journey import JOB, SAMPLE, spoken, type_figure, understands
 
 from engine.say import say
 from fieldapp import words
@@ -35,6 +35,7 @@ except ImportError:  # then every test here is skipped
 pytestmark = pytest.mark.browser
 FIXED = words.FIXED
 SAYS = words.PAGE_SAYS
+PAD = f"/j/{JOB}/read/S.out/volts"
 LONG = 120_000
 """a machine that is busy may take so long to start it [ms]"""
 WAITING = "async () => (await navigator.serviceWorker.getRegistration())?.waiting?.state ?? null"
@@ -95,6 +96,21 @@ def with_the_sample(hand: Phone) -> None:
     hand.wait_route(f"/j/{JOB}/now", timeout=20)
 
 
+def at_the_pad(hand: Phone) -> None:
+    """Go to the pad of a point, and past what is asked there once a stop and a day."""
+    hand.go(PAD)
+    hand.wait_for(words.understood())
+    understands(hand)
+
+
+def keeps(hand: Phone, digits: str) -> None:
+    """Type a figure, keep it, and see its verdict: then it is kept."""
+    hand.wait_for(FIXED.type_it)
+    type_figure(hand, digits)
+    hand.tap(words.keep_slab(digits, "volts"))
+    hand.wait_for(FIXED.take_back)
+
+
 def test_what_is_kept_outlives_the_host_and_a_dead_battery(site: Host, pockets: Callable) -> None:
     """Kept, killed at once, opened with nobody there to answer: all of it is there, three times."""
     own = pockets()
@@ -102,16 +118,15 @@ def test_what_is_kept_outlives_the_host_and_a_dead_battery(site: Host, pockets: 
     with_the_sample(hand)
     works_without_signal(hand)
     site.off()
-    boxes = fresh().state.job.boxes
+    at_the_pad(hand)
     for number in range(1, 4):
-        hand.go(f"/j/{JOB}/run")
-        log_volts(hand, boxes["S"].name, "S.out", 53.0 + number / 100)
-        hand.wait_for(FIXED.take_back)
+        keeps(hand, words.figure(53.0 + number / 10))
         own.kill()
         hand = own.open(site.url)
         assert hand.route.startswith(f"/j/{JOB}/verdict")
         values = [one["value"] for one in records(hand, JOB) if one.get("kind") == "volts"]
-        assert values == [53.0 + count / 100 for count in range(1, number + 1)]
+        assert values == [round(53.0 + count / 10, 1) for count in range(1, number + 1)]
+        hand.go(PAD)
     assert hand.outside_requests == []
 
 
@@ -172,7 +187,7 @@ def test_a_new_version_waits_for_a_press_and_a_broken_one_never_comes(
     asked = {url.removeprefix(site.url).partition("?")[0] for url in hand.requests}
     assert asked & {"sw.js", "page.css"} == {"sw.js", "page.css"}
     hand.go("/")
-    hand.wait_for(words.newer_ready())
+    hand.wait_for(words.newer_line())
     assert "two" not in hand.page.evaluate(STYLE)
     hand.tap(words.newer_take(), role="button")
     hand.wait_until(lambda: "two" in hand.page.evaluate(STYLE), 30, "the page to load anew")
@@ -196,12 +211,13 @@ def test_a_new_version_waits_for_a_press_and_a_broken_one_never_comes(
 def test_a_full_phone_is_told_and_nothing_kept_is_lost(site: Host, pockets: Callable) -> None:
     hand = pockets().open(site.url)
     with_the_sample(hand)
+    at_the_pad(hand)
+    type_figure(hand, "53.0")
     session = hand.context.new_cdp_session(hand.page)
     origin = site.url.rstrip("/")
     session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": 1})
     before = records(hand, JOB)
-    hand.go(f"/j/{JOB}/run")
-    log_volts(hand, fresh().state.job.boxes["S"].name, "S.out", 53.0)
+    hand.tap(words.keep_slab("53.0", "volts"))
     hand.wait_for(spoken(words.sentence(say("told-full"))))
     assert records(hand, JOB) == before
     session.send("Storage.overrideQuotaForOrigin", {"origin": origin})

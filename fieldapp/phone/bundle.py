@@ -24,11 +24,12 @@ from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.faces import FACES
 from fieldapp.phone import core
+from fieldapp.phone import site as sites
 from fieldapp.phone.bytecode import compiled
 from fieldapp.phone.errors import BundleError
 from fieldapp.phone.manifest import manifest
 from fieldapp.phone.policy import PAGE_POLICY
-from fieldapp.phone.site import site_rows, stdlib_rows, zipped
+from fieldapp.phone.site import licence_rows, site_rows, stdlib_rows, zipped
 from fieldapp.webclient import (
     NOT_SHIPPED,
     RIVE_STUB,
@@ -43,7 +44,7 @@ from fieldapp.webclient import (
 
 START = "fieldapp.phone.start"
 CORE = "pyodide/"
-SITE = "site.zip"
+SITE = "site.bin"
 STDLIB = f"{CORE}python_stdlib.zip"
 NOT_KEPT = ("licences/", "assets/NOTICES")
 """what stands in the folder for whoever wants to read it, and is not kept on a phone"""
@@ -62,32 +63,50 @@ class Bundle:
     """what made the byte code: ``python``, ``node``, or nothing: these are sources"""
 
 
-def bundle(site: Rows, start: str = START, tell: Tell = lambda what, share: None) -> Bundle:
-    """All files of a bundle that runs ``site`` from the module ``start``.
+@dataclass(frozen=True)
+class Site:
+    """What Python finds there: its modules as rows, the one that begins, and those that a start
+    imports anyway, whose classes are made ready beforehand."""
+
+    rows: Rows
+    start: str
+    imports: Sequence[str]
+
+
+def app() -> Site:
+    """The app itself. Raises BundleError where something of it is not installed."""
+    return Site(site_rows(), START, sites.START)
+
+
+def bundle(site: Site, tell: Tell = lambda what, share: None) -> Bundle:
+    """All files of a bundle that runs a site.
 
     Raises BundleError where what is installed is not what this version knows.
     """
     tell("checking what is installed", 0.0)
     stdlib = stdlib_rows(core.checked(STDLIB))
     zips, how = compiled(
-        {SITE: site, STDLIB: stdlib}, lambda share: tell("compiling", 0.05 + 0.75 * share)
+        {SITE: site.rows, STDLIB: stdlib},
+        lambda share: tell("compiling", 0.05 + 0.75 * share),
+        start=site.imports,
     )
     tell("packing", 0.8)
     out = {
         **_stock(),
         **_fonts(),
         **_licences(),
-        **{name: zipped(rows) for name, rows in zips.items()},
+        **licence_rows(),
+        STDLIB: zipped(zips[STDLIB]),
+        SITE: gzip.compress(zipped(zips[SITE], packed=False), 9, mtime=0),
         **{f"icons/{name}": data for name, data in _icons().items()},
-        **{name: text.encode() for name, text in _texts(start).items()},
+        **{name: text.encode() for name, text in _texts(site.start).items()},
     }
     _require_fonts(out)
     out["manifest.webmanifest"] = _json(manifest()).encode()
     sums = {name: _sum(data) for name, data in sorted(out.items()) if _is_kept(name)}
     version = hashlib.sha256(_json(sums).encode()).hexdigest()[:12]
-    for name in ("index.html",):
-        out[name] = out[name].replace(b"THE_VERSION", version.encode())
-        sums[name] = _sum(out[name])
+    out["index.html"] = out["index.html"].replace(b"THE_VERSION", version.encode())
+    sums["index.html"] = _sum(out["index.html"])
     worker = _page("sw.js").replace("THE_FILES", _json(sums)).replace("THE_VERSION", version)
     out["sw.js"] = worker.encode()
     tell("packing", 1.0)
@@ -217,7 +236,7 @@ def run(arguments: Sequence[str]) -> int:
     folder = Path(args.folder)
     try:
         refuse_others(folder)
-        made = bundle(site_rows(), tell=(lambda what, share: None) if args.quiet else progress)
+        made = bundle(app(), (lambda what, share: None) if args.quiet else progress)
         write(made, folder)
     except (BundleError, OSError) as trouble:
         print(f"farend bundle: {trouble}", file=sys.stderr)
@@ -232,7 +251,7 @@ def refuse_others(folder: Path) -> None:
     if folder.is_file():
         raise BundleError(f"{folder} is a file; a folder was expected.")
     if folder.is_dir() and any(folder.iterdir()):
-        marks = [(folder / name).is_file() for name in ("sw.js", "worker.js", SITE)]
+        marks = [(folder / name).is_file() for name in ("sw.js", "worker.js")]
         if not all(marks):
             raise BundleError(f"{folder} holds other files; a new or empty folder was expected.")
 

@@ -195,8 +195,8 @@ def stdlib_rows(zip_bytes: bytes) -> dict[str, bytes]:
         return {name: held.read(name) for name in kept}
 
 
-def zipped(rows: Mapping[str, bytes]) -> bytes:
-    """One archive of rows: names sorted, one date, one set of permissions.
+def zipped(rows: Mapping[str, bytes], *, packed: bool = True) -> bytes:
+    """One archive of rows: names sorted, one date, one set of permissions; ``packed`` row by row.
 
     The same rows give the same bytes wherever the same zlib packs them; a machine with another
     zlib (some systems ship a faster one) may pack the same rows into other bytes.
@@ -206,7 +206,7 @@ def zipped(rows: Mapping[str, bytes]) -> bytes:
         for name, data in sorted(rows.items()):
             entry = zipfile.ZipInfo(name, FIRST_DAY)
             entry.create_system, entry.external_attr = UNIX, READABLE
-            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.compress_type = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
             archive.writestr(entry, data, compresslevel=9)
     return out.getvalue()
 

@@ -10,18 +10,22 @@ import secrets
 from collections.abc import Callable
 from typing import Any
 
-import farend_page
-import flet as ft
-import js
-from pyodide.ffi import create_proxy, to_js
+from fieldapp.phone.methods import use
 
-from fieldapp import messages as m
-from fieldapp.app import main_for
-from fieldapp.means import means_of
-from fieldapp.phone.link import PageLink
-from fieldapp.services import Services, Shelf, World
-from fieldapp.store import Store, StoreBusy
-from fieldapp.store.opfs import open_opfs
+use()  # before whatever is imported: what classes write of themselves was compiled beforehand
+
+import farend_page  # noqa: E402
+import flet as ft  # noqa: E402
+import js  # noqa: E402
+from pyodide.ffi import create_proxy, to_js  # noqa: E402
+
+from fieldapp import messages as m  # noqa: E402
+from fieldapp.app import main_for  # noqa: E402
+from fieldapp.means import means_of  # noqa: E402
+from fieldapp.phone.link import PageLink  # noqa: E402
+from fieldapp.services import Services, Shelf, World  # noqa: E402
+from fieldapp.store import Store, StoreBusy  # noqa: E402
+from fieldapp.store.opfs import open_opfs  # noqa: E402
 
 TRIES, APART = 30, 0.1
 """a page that was just closed may hold its files for a moment longer than its lock (ours) [s]"""
@@ -80,9 +84,10 @@ async def _opened(world: World) -> Store:
 
 
 def _services(shelf: Shelf, link: PageLink, page: ft.Page) -> Services:
-    services = Services(shelf, *means_of(page), link=link)
-    services.put = link.put
-    services.share = link.share if services.share is not None else None
+    _, comforts, redraw, shares = means_of(page)
+    services = Services(
+        shelf, link.put, comforts, redraw, link.share if shares is not None else None, link=link
+    )
     keep = services.actions[m.PutSetting]
 
     async def keep_and_dress(effect: m.PutSetting, send: Callable[[Any], None]) -> None:

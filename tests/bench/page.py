@@ -20,7 +20,7 @@ from statistics import median
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-import bare_page  # noqa: E402
+from bare_page import bare  # noqa: E402
 from browser import STARTING, Phone, chromium_path  # noqa: E402
 from echo import timed  # noqa: E402
 from pages import Host, Pocket, host, pick, pocket, works_without_signal  # noqa: E402
@@ -28,8 +28,7 @@ from playwright.sync_api import Playwright, sync_playwright  # noqa: E402
 from test_journey import JOB, SAMPLE, fresh, pad_opens, type_figure  # noqa: E402
 
 from fieldapp import words  # noqa: E402
-from fieldapp.phone.bundle import Bundle, bundle, sizes, write  # noqa: E402
-from fieldapp.phone.site import site_rows  # noqa: E402
+from fieldapp.phone.bundle import Bundle, app, bundle, sizes, write  # noqa: E402
 
 PROMISED = {"bytes": 1.15, "start": 1.3, "tap": 2.5}
 FONTS = (".woff2", ".ttf")
@@ -100,7 +99,7 @@ def readings(hand: Phone, rounds: int) -> list[float]:
         hand.tap(box, exact=True, role="button")
         hand.tap(words.log_here(), role="button")
         pad_opens(hand)
-        digits = words.figure(53.0 + number / 100)
+        digits = words.figure(50.0 + number / 10)
         type_figure(hand, digits)
         node = hand.find(words.keep_slab(digits, "volts"))
         out.append(timed(hand, f"^{words.FIXED.take_back}", *node.seen.centre))
@@ -124,7 +123,7 @@ def main() -> int:
     if path is None:
         print("no Chromium", file=sys.stderr)
         return 2
-    made = {"bare": bundle(bare_page.bare_rows(), bare_page.START), "app": bundle(site_rows())}
+    made = {"bare": bundle(bare()), "app": bundle(app())}
     sent = {name: sum(row[2] for row in sizes(one)) for name, one in made.items()}
     fonts = {name: font_bytes(one) for name, one in made.items()}
     for name in made:
@@ -141,15 +140,15 @@ def main() -> int:
         for name, one in made.items():
             write(one, base / name)
         starts: dict[str, list[float]] = {"bare": [], "app": []}
-        with host(base / "bare") as bare, host(base / "app") as app:
+        with host(base / "bare") as plain, host(base / "app") as ours:
             tap = visited(
-                playwright, path, bare, base / "p-bare", lambda hand: taps(hand, asked.readings)
+                playwright, path, plain, base / "p-bare", lambda hand: taps(hand, asked.readings)
             )
-            kept = visited(playwright, path, app, base / "p-app", in_app)
-            bare.off()
-            app.off()
+            kept = visited(playwright, path, ours, base / "p-app", in_app)
+            plain.off()
+            ours.off()
             for _ in range(asked.rounds):
-                for name, one in (("bare", bare), ("app", app)):
+                for name, one in (("bare", plain), ("app", ours)):
                     with pocket(playwright, path, base / f"p-{name}") as own:
                         starts[name].append(started(own, one.url))
         told("tap", median(kept), median(tap), f"{median(kept):.0f} ms, {median(tap):.0f} ms")
