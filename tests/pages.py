@@ -5,19 +5,22 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from browser import App, phone, start_app
+
 from fieldapp.phone.bundle import app, bundle, write
-from fieldapp.phone.serve import serving
 
 if TYPE_CHECKING:
     from browser import Phone
     from playwright.sync_api import Playwright
 
+ROOT = Path(__file__).parent.parent
 PATIENT = 300
 """a build takes seconds; a machine that takes minutes is broken [s]"""
 ACTIVE = "async () => (await navigator.serviceWorker.getRegistration())?.active?.state"
@@ -52,8 +55,6 @@ class Pocket:
 
     def open(self, url: str = "", *, timeout: float = 60, **look: object) -> Phone:
         """Start the browser; with a ``url`` open it there. The profile is as it was left."""
-        from browser import phone
-
         hand = self._open.enter_context(
             phone(self._playwright, self._executable, profile=self.profile, **look)
         )
@@ -99,22 +100,34 @@ def pocket(playwright: Playwright, executable: str, profile: Path) -> Iterator[P
 
 
 class Host:
-    """A host that can be switched off, on and given other files, always at one address."""
+    """A host in a process of its own, that can be killed, started again and given other files,
+    always at one address."""
 
     def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self._up = ExitStack()
-        self.url = self._up.enter_context(serving(folder, 0))
+        self._port, self.folder = 0, folder
+        self._app: App | None = None
+        self.on(folder)
+        self.url = self._app.url
         self._port = int(self.url.rstrip("/").rpartition(":")[2])
 
-    def off(self) -> None:
-        """No signal."""
-        self._up.close()
-
     def on(self, folder: Path | None = None) -> None:
-        """There again, with these files."""
+        """There, with these files."""
+        self.off()
         self.folder = folder or self.folder
-        self._up.enter_context(serving(self.folder, self._port))
+        self._app = start_app(
+            [
+                *(sys.executable, "-m", "fieldapp", "serve", str(self.folder)),
+                *("--port", str(self._port)),
+            ],
+            {"PYTHONPATH": str(ROOT)},
+        )
+
+    def off(self) -> None:
+        """Gone, and every connection with it: a server that is only closed goes on answering on
+        those that are open."""
+        if self._app is not None:
+            self._app.kill9()
+        self._app = None
 
 
 @contextmanager

@@ -30,6 +30,7 @@ from test_journey import (
 from test_journey_hand import into_a_file, is_whole
 from test_phone_page import page_folder, pockets, site
 
+from engine.diagnose.account import account
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.verdict import INSIDE, OUTSIDE
@@ -80,12 +81,13 @@ def test_a_stay_without_any_signal(site: Host, pockets: Callable, tmp_path: Path
 
     hand.tap(words.find_fault(), role="button")
     hand.wait_route(f"/j/{JOB}/fault")
-    hand.wait_for(words.found_already(), timeout=20)
+    likeliest = account(now).best
+    hand.wait_for(words.capital(words.odds(likeliest.probability)), timeout=20)
     hand.tap(words.leave_bar(len(now.blockers)), exact=True)
     hand.wait_for(spoken(words.held_title(len(now.blockers))))
 
     hand.go(f"/j/{JOB}/hand")
-    hand.wait_for(words.all_at_once(3))
+    hand.wait_for(words.all_in_one(3))
     for part in ("report", "labels"):
         what = words.speak_hand(words.document(part), words.to_a_file())
         name, data = into_a_file(hand, what)
