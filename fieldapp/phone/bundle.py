@@ -36,6 +36,7 @@ from fieldapp.webclient import (
     START_JS,
     STOCK_FILES,
     STOCK_FOLDERS,
+    ClientError,
     canvaskit_build,
     font_manifest,
     languages,
@@ -238,7 +239,7 @@ def run(arguments: Sequence[str]) -> int:
         refuse_others(folder)
         made = bundle(app(), (lambda what, share: None) if args.quiet else progress)
         write(made, folder)
-    except (BundleError, OSError) as trouble:
+    except (BundleError, ClientError, OSError) as trouble:
         print(f"farend bundle: {trouble}", file=sys.stderr)
         return 2
     for line in account(made, folder):
