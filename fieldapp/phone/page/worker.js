@@ -65,7 +65,7 @@ try {
   const python = await loadPyodide({ indexURL, packageBaseUrl: "./", lockFileContents: LOCK,
     stdout: (line) => console.log(line), stderr: (line) => console.warn(line) });
   python.unpackArchive(await bytes, "zip", { extractDir: "/lib/site" });
-  const flet = { documentUrl: self.location.href.replace(/worker\.js.*/, "") };
+  const flet = { documentUrl: new URL("./", self.location.href).href };
   python.registerJsModule("flet_js", flet);
   python.registerJsModule("farend_page", page);
   await python.runPythonAsync("import sys; sys.path.insert(0, '/lib/site'); import THE_START");
