@@ -176,6 +176,8 @@
       : say("Farend", begins()),
     moved: () => {
       isAway = true;
+      worker.terminate(); // what lies below writes nothing any more, and no finger reaches it
+      document.querySelectorAll("body > :not(#first)").forEach((one) => { one.inert = true; });
       say(spoken("moved"), spoken("moved-more"), spoken("here"), () => {
         sessionStorage.setItem(NOTE, "here"); // pressed once, it is not asked again
         location.reload();
