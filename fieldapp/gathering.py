@@ -21,7 +21,7 @@ from fieldapp.exchange.packing import Packed, job_texting, packing
 from fieldapp.exchange.unpacking import photographed
 from fieldapp.handing import sent_of
 from fieldapp.handover.documents import Made
-from fieldapp.handover.giving import BLINK, PRESS
+from fieldapp.handover.giving import BLINK, is_too_late
 from fieldapp.keeping import Result
 from fieldapp.model import Model
 from fieldapp.store.errors import StoreError
@@ -119,7 +119,7 @@ class Gathering:
             if made is None:
                 return
             files, data, fresh = made
-            late = self._shelf.world.elapsed() - began > PRESS
+            late = is_too_late(self._share, self._shelf.world.elapsed() - began)
             if effect.way == m.SHARE and late and fresh:
                 send(m.Told(say("told-made-now")))
                 return
@@ -176,7 +176,7 @@ class Gathering:
             send(m.Told(say("told-not-out", name=name)))
             return
         if not went:
-            if effect.way == m.SHARE:
+            if effect.way == m.SHARE and went is not None:  # None: it was closed, that was seen
                 send(m.Told(say("told-share-unknown")))
             return
         self._ready = None

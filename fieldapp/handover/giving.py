@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Awaitable, Callable, Iterable, Mapping
+from collections.abc import Awaitable, Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
@@ -47,6 +47,24 @@ TOLD_SHARES = 40
 """how often it is said how far one is, at most"""
 HELD = frozenset({m.REPORT, m.LABELS})
 """documents that take long to make: the last one of each is held for the next press"""
+
+
+@dataclass(frozen=True)
+class OwnTap:
+    """A way to share that, where the press is over, asks for a tap of its own: nothing is held for
+    another press.
+    """
+
+    share: Callable[[Sequence[Made]], Awaitable[bool | None]]
+
+    async def __call__(self, files: Sequence[Made]) -> bool | None:
+        """As any ``Share``; None: whoever holds the phone closed it."""
+        return await self.share(files)
+
+
+def is_too_late(share: Share | None, seconds: float) -> bool:
+    """Whether what was made so long after a press is held for another one. [s]"""
+    return not isinstance(share, OwnTap) and seconds > PRESS
 
 
 @dataclass(frozen=True)
@@ -101,7 +119,7 @@ class Hands:
             self._at_work.discard(same)
         if out is None:
             return
-        if effect.way == m.SHARE and clock() - began > PRESS:
+        if effect.way == m.SHARE and is_too_late(share, clock() - began):
             self._ready = out
             send(m.Told(say("told-made-now")))
             return
@@ -254,7 +272,7 @@ async def _handed_out(
         send(m.Told(say("told-not-out", name=name)))
         return False
     if not went:
-        if effect.way == m.SHARE:
+        if effect.way == m.SHARE and went is not None:  # None: it was closed, and that was seen
             send(m.Told(say("told-share-unknown")))
         return False
     if m.READINGS in out.files:

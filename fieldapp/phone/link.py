@@ -12,11 +12,14 @@ from collections.abc import AsyncIterator, Callable, Mapping, Sequence
 from typing import Any, Protocol
 
 from fieldapp.handover.documents import Made
+from fieldapp.handover.giving import OwnTap
 from fieldapp.installed import Installed
 from fieldapp.settings import settings_kept
 from fieldapp.store import Store
 
 ANY = "application/octet-stream"
+WENT, CLOSED = True, "closed"
+"""what the page says of files it was to give: they went; whoever holds the phone would not"""
 
 
 class Page(Protocol):
@@ -39,6 +42,8 @@ class PageLink:
         self._page = page
         self._changed = asyncio.Queue[Installed]()
         page.listen(lambda news: self._changed.put_nowait(installed(news)))
+        self.share = OwnTap(self._share)
+        """shares within a tap, one of its own where the press is over"""
 
     async def states(self) -> AsyncIterator[Installed]:
         """What the page knows of itself now, then each change."""
@@ -56,15 +61,17 @@ class PageLink:
 
     async def put(self, name: str, data: bytes) -> bool:
         """Put a file among the downloads. A browser does not say where."""
-        return await self._give("save", [(name, mimetypes.guess_type(name)[0] or ANY, data)])
+        media = mimetypes.guess_type(name)[0] or ANY
+        return bool(await self._give("save", [(name, media, data)]))
 
-    async def share(self, files: Sequence[Made]) -> bool:
-        """Whether the phone says that they went somewhere."""
+    async def _share(self, files: Sequence[Made]) -> bool | None:
+        """Whether the phone says that they went somewhere; None: it was closed."""
         return await self._give("share", [(one.name, one.media, one.data) for one in files])
 
-    async def _give(self, way: str, files: Sequence[tuple[str, str, bytes]]) -> bool:
+    async def _give(self, way: str, files: Sequence[tuple[str, str, bytes]]) -> bool | None:
         rows = [{"name": name, "type": media, "bytes": data} for name, media, data in files]
-        return bool(await self._page.ask("give", {"way": way, "files": rows}))
+        answer = await self._page.ask("give", {"way": way, "files": rows})
+        return None if answer == CLOSED else answer is WENT
 
     def shown(self) -> None:
         """The app's first screen is on its way: the page's own may go."""
@@ -81,10 +88,11 @@ def installed(state: Mapping[str, Any]) -> Installed:
     """A page's state as the app takes it. That Python runs here at all means that the lock and the
     files are held: what is left to know of use without signal is the service worker.
     """
+    stays = state["stays"]  # a browser's own null is no None
     return Installed(
         version=str(state["version"]),
         offline=bool(state["offline"]),
-        stays=state["stays"],
+        stays=stays if isinstance(stays, bool) else None,
         newer=bool(state["newer"]),
         on_home=bool(state["home"]),
     )
