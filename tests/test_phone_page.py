@@ -85,6 +85,8 @@ def test_a_first_visit_asks_nobody_else_and_ends_ready(site: Host, pockets: Call
     manifest = session.send("Page.getAppManifest")
     assert manifest["url"] and manifest["errors"] == []
     assert session.send("Page.getInstallabilityErrors")["installabilityErrors"] == []
+    size = hand.page.evaluate("() => getComputedStyle(document.documentElement).fontSize")
+    assert size == "16px", "the client takes the scale of all letters from it"
     policy = hand.page.evaluate(
         "() => document.querySelector('meta[http-equiv=Content-Security-Policy]').content"
     )
