@@ -17,6 +17,7 @@ from attrs import field, frozen
 
 from engine.band import Band
 from engine.defaults import DEFAULTS, Default
+from engine.sliced import Steps, finish
 
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*")
@@ -27,6 +28,8 @@ LONGEST_SHOWN = 40
 """letters of what was found, or of a key in a place"""
 LONGEST_LIKENED = 80
 """letters of a word that is looked for among the known ones; no known one is longer"""
+A_SLICE = 100
+"""things of a list that are read between two yields"""
 SLIP_LEAST = 3
 """how many times out of range a number must be before another unit is thought of"""
 _PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -299,11 +302,19 @@ class ListOf(Kind):
     most: int = 1000
 
     def read(self, reader: Reader, value: Any, at: At) -> Any:
+        return finish(self.reading(reader, value, at))
+
+    def reading(self, reader: Reader, value: Any, at: At) -> Steps[Any]:
+        """The same in steps, for a long one."""
         if not isinstance(value, list):
             return reader.bad(at, value, "a list")
         if len(value) > self.most:
             return reader.bad(at, value, f"at most {self.most} of them")
-        items = [self.item.read(reader, item, (at, i)) for i, item in enumerate(value)]
+        items = []
+        for i, item in enumerate(value):
+            items.append(self.item.read(reader, item, (at, i)))
+            if len(items) % A_SLICE == 0:
+                yield
         return BAD if any(item is BAD for item in items) else tuple(items)
 
     def schema(self) -> dict:

@@ -35,6 +35,7 @@ from engine.sheets import AS_TYPED, STARTER
 from engine.showable import escaped
 from engine.sliced import Steps, finish
 
+LOG = PLAN.keys["log"].kind
 LARGEST_BYTES = 20 * 1024 * 1024
 PIECES = 4000
 """of a text between two yields: quick ones, a value or a comma each"""
@@ -158,19 +159,27 @@ def read_job(doc: Mapping[str, Any], starter: Mapping[str, Any] = STARTER) -> Jo
     ------
     BadFile : with every problem found, not only the first, up to ``MOST_PROBLEMS``.
     """
+    return finish(reading_job(doc, starter))
+
+
+def reading_job(doc: Mapping[str, Any], starter: Mapping[str, Any] = STARTER) -> Steps[JobFile]:
+    """The same in steps: the plan is read in one, of the log a few entries in each."""
     newer = doc.get("format")
     if isinstance(newer, str) and newer.startswith("farend-job/") and newer != FORMAT:
         problem = Problem("format", json.dumps(newer), f"{FORMAT}; a newer Farend made this file")
         raise BadFile([problem])
     reader = Reader()
     try:
-        plan = PLAN.read(reader, doc, "")
+        log = doc.get("log", [])
+        plan = PLAN.read(reader, {**doc, "log": []}, "")
+        yield
+        entries = yield from LOG.reading(reader, log, "log")
         job = None if reader.problems else _assemble(reader, doc, plan, starter)
     except Enough:
         job = None
     if reader.problems:
         raise BadFile(reader.problems)
-    return JobFile(doc, job, plan.get("log", ()))
+    return JobFile(doc, job, entries)
 
 
 def load(path: str | Path) -> JobFile:

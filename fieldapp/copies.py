@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING, Any
 
-from engine.judge import judge
+from engine.log import folding
+from fieldapp.breath import in_slices
 from fieldapp.effects import CopyJob
 
 if TYPE_CHECKING:
@@ -21,7 +22,8 @@ async def copied(shelf: Shelf, effect: CopyJob) -> dict[str, Any]:
     """
     file = await shelf.read(effect.job)
     taken = [card.title for card in await shelf.store.list_jobs()]
-    return {**judge(file).state.doc, "title": own_title(effect.title, taken)}
+    state = await in_slices(folding(file))
+    return {**state.doc, "title": own_title(effect.title, taken)}
 
 
 def own_title(title: str, taken: Collection[str]) -> str:

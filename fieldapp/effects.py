@@ -24,6 +24,18 @@ class Keep:
 
 
 @dataclass(frozen=True)
+class Judge:
+    """Judge a long job between the taps, with what was ``kept``, and say so with ``Judged``.
+
+    ``known`` is the judgement before.
+    """
+
+    kept: Any
+    file: Any
+    known: Any
+
+
+@dataclass(frozen=True)
 class SavePlace:
     """Store where one is, half-typed digits included."""
 
@@ -32,7 +44,7 @@ class SavePlace:
 
 @dataclass(frozen=True)
 class LoadJob:
-    """Read a job from its journal."""
+    """Read a job from its journal and judge it, then say so with ``JobLoaded``."""
 
     job: str
     route: str

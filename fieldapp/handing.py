@@ -19,7 +19,7 @@ from fieldapp import messages as m
 from fieldapp.finding import found_of
 from fieldapp.handover.documents import DOCUMENTS, Papers, stamp_of
 from fieldapp.handover.making import Written
-from fieldapp.keeping import Result
+from fieldapp.keeping import Result, ask
 from fieldapp.model import Came, Model, OpenJob
 from fieldapp.pad import place_record
 from fieldapp.priors import rates_for
@@ -36,7 +36,7 @@ def _file_pressed(model: Model, message: m.FilePressed) -> Result:
 
 
 def _file_picked(model: Model, message: m.FilePicked) -> Result:
-    return replace(model, told=None, waiting=True), (m.TakeIn(message.name, message.data),)
+    return ask(model, m.TakeIn(message.name, message.data))
 
 
 def _news_came(model: Model, message: m.NewsCame) -> Result:

@@ -1,11 +1,15 @@
-"""Drafts on their way to the journal: signed, and never twice in one breath. Pure."""
+"""Drafts on their way to the journal, and jobs on their way from it: never twice in one breath.
+
+Pure.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from fieldapp.drafts import Draft
-from fieldapp.messages import Effects, Keep
+from fieldapp.messages import Effects, Keep, Kept
 from fieldapp.model import Model
 
 Result = tuple[Model, Effects]
@@ -13,7 +17,22 @@ Result = tuple[Model, Effects]
 
 def keep(model: Model, *drafts: Draft, then: str = "") -> Result:
     """Ask for these to be kept; ``then`` is the route they lead to."""
-    if model.keeping:  # a second press in one breath keeps nothing twice
-        return model, ()
     signed = tuple({**draft, "by": draft.get("by") or model.settings.name} for draft in drafts)
+    if model.keeping or any(_is_kept_by(signed, one) for one in model.unjudged):
+        return model, ()  # a second press in one breath keeps nothing twice
     return replace(model, keeping=True), (Keep(model.job.id, signed, then),)
+
+
+def _is_kept_by(drafts: tuple[Draft, ...], kept: Kept) -> bool:
+    """Whether these very drafts became the entries of this."""
+    return len(drafts) == len(kept.entries) and all(
+        all(entry.get(key, "") == value for key, value in draft.items())
+        for draft, entry in zip(drafts, kept.entries, strict=True)
+    )
+
+
+def ask(model: Model, effect: Any) -> Result:
+    """Ask for what opens a job; the same once more, before it has answered, opens one."""
+    if model.waiting == effect:
+        return model, ()
+    return replace(model, waiting=effect, told=None), (effect,)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from engine.jobfile import JobFile
+from engine.judge import Judgement
 from engine.say import Say
 
 # One face: callers say ``m.NAME`` of all.
@@ -15,7 +15,7 @@ from fieldapp.effects import *  # noqa: F403
 from fieldapp.faultmessages import *  # noqa: F403
 from fieldapp.handmessages import *  # noqa: F403
 from fieldapp.metermessages import *  # noqa: F403
-from fieldapp.model import Came, JobRow, Weight
+from fieldapp.model import Came, JobRow, OpenJob, Weight
 from fieldapp.phonemessages import *  # noqa: F403
 from fieldapp.planmessages import *  # noqa: F403
 from fieldapp.practicemessages import *  # noqa: F403
@@ -46,12 +46,20 @@ class OpenJobPressed:
 
 @dataclass(frozen=True)
 class JobLoaded:
-    """A job was read from its journal; ``kept`` is the time of its last entry."""
+    """A job was read from its journal and judged, because an effect ``asked`` for it."""
 
-    job: str
-    file: JobFile
-    kept: str
+    job: OpenJob
     route: str
+    asked: Any
+
+
+@dataclass(frozen=True)
+class NotOpened:
+    """What was asked for opened no job; ``then`` is the route that this leads to."""
+
+    asked: Any
+    say: Say
+    then: str = ""
 
 
 @dataclass(frozen=True)
@@ -392,6 +400,14 @@ class Kept:
 
 
 @dataclass(frozen=True)
+class Judged:
+    """What was kept of a long job is judged."""
+
+    asked: Any
+    judgement: Judgement
+
+
+@dataclass(frozen=True)
 class NotKept:
     """Nothing was kept; what was typed stays."""
 
@@ -403,9 +419,6 @@ class StripGone:
     """The strip of this count has stood long enough."""
 
     count: int
-
-
-# ---------------------------------------------------------------- files in and out
 
 
 @dataclass(frozen=True)

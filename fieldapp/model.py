@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from fieldapp.handover.labels import LabelFacts
     from fieldapp.handover.making import Making, Written
     from fieldapp.installed import Installed
+    from fieldapp.messages import Kept
     from fieldapp.metermessages import Holding
     from fieldapp.meters import OwnMeter
 
@@ -287,7 +288,11 @@ class Model:
     can_share: bool = False
     """whether this page can hand a file to another program"""
     told: Say | None = None
-    waiting: bool = False
+    waiting: Any = None
+    """the effect that was asked to open a job and has not answered yet; None: none, or one went
+    elsewhere since"""
+    unjudged: tuple[Kept, ...] = ()
+    """what is kept of the job in hand, and is being judged, in its order"""
     shown: str = "all"
     """which steps the list shows: ``all``, ``here`` or ``open``"""
     keeping: bool = False

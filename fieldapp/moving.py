@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from fieldapp import messages as m
-from fieldapp.keeping import Result
+from fieldapp.keeping import Result, ask
 from fieldapp.model import Model
 from fieldapp.pad import pad_for, place_record
 from fieldapp.planpads import plan_pad
@@ -26,8 +26,9 @@ def arrive(model: Model, route: str) -> Result:
     """The model at a route: a pad where one is typed on, nothing half-open elsewhere."""
     place = place_of(route)
     if place.job and not model.has_open(place.job):
-        return replace(model, route=route, waiting=True), (m.LoadJob(place.job, route),)
-    model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=False)
+        load = m.LoadJob(place.job, route)
+        return replace(model, route=route, waiting=load), (load,)
+    model = replace(model, route=route, sheet=None, edit=None, trial=None, waiting=None)
     model = replace(model, mending=None)
     if route != model.opened_at:
         model = replace(model, opened_at="", people=0)
@@ -75,7 +76,7 @@ def _open_job(model: Model, message: m.OpenJobPressed) -> Result:
     model = replace(model, opened_at=route)
     if model.has_open(message.job):
         return go(model, m.Go(route))
-    return replace(model, waiting=True, told=None), (m.LoadJob(message.job, route),)
+    return ask(model, m.LoadJob(message.job, route))
 
 
 HANDLERS: dict[type, Callable[[Model, Any], Result]] = {

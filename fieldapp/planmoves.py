@@ -27,7 +27,7 @@ from engine.say import say
 from fieldapp import messages as m
 from fieldapp.advising import advised_on, offered, other_ways
 from fieldapp.halfdone import NewRun
-from fieldapp.keeping import Result, keep
+from fieldapp.keeping import Result, ask, keep
 from fieldapp.model import Model
 from fieldapp.pad import typed
 from fieldapp.planpads import (
@@ -269,11 +269,11 @@ def run_metres(new: NewRun) -> float:
 def _lay_pressed(model: Model, message: m.LayPressed) -> Result:
     new = model.new
     effect = m.LayRun(run_metres(new), new.watts, new.mbps, new.outdoor, message.title)
-    return replace(model, told=None), (effect,)
+    return ask(model, effect)
 
 
 def _copy_job_pressed(model: Model, message: m.CopyJobPressed) -> Result:
-    return replace(model, told=None), (m.CopyJob(message.job, message.title),)
+    return ask(model, m.CopyJob(message.job, message.title))
 
 
 HANDLERS: Mapping[type, Callable[[Model, Any], Result]] = MappingProxyType(

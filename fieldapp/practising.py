@@ -5,7 +5,6 @@ Nothing of what is hidden is stored: site, minutes and outcome follow from the s
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from engine.figures import FLOW_KINDS
 from engine.job import Job
 from engine.jobfile import JobFile, load, read_job
-from engine.judge import Judgement, judge
+from engine.judge import Judgement, judging
 from engine.log import State, fold
 from engine.powerup import power_walk
 from engine.practice import MADE_UP_KEY, Truth, readings
@@ -33,15 +32,17 @@ from engine.practice.after import (
 )
 from engine.practice.clock import Clock, clock
 from engine.practice.site import COUNT_SECONDS, Shown, Site
+from engine.sliced import Progress
 from engine.step import PHOTO, Step
 from engine.timers import WAIT
 from engine.verdict import OUTSIDE
 from fieldapp import messages as m
 from fieldapp import words
+from fieldapp.breath import in_slices
 from fieldapp.copies import own_title
 from fieldapp.drafts import Draft, moment_of, standing_of
 from fieldapp.halfdone import Pad, Taken
-from fieldapp.keeping import Result, keep
+from fieldapp.keeping import Result, ask, keep
 from fieldapp.model import Model, OpenJob
 from fieldapp.moving import go, remembered
 from fieldapp.pad import MOST_DIGITS
@@ -197,7 +198,7 @@ def _level_picked(model: Model, message: m.LevelPicked) -> Result:
 def _site_picked(model: Model, message: m.SitePicked) -> Result:
     if model.waiting:  # one press, one job
         return model, ()
-    return replace(model, waiting=True, told=None), (m.MakeUp(message.name, model.level),)
+    return ask(model, m.MakeUp(message.name, model.level))
 
 
 def _said(model: Model, word: str, text: str) -> Result:
@@ -236,14 +237,14 @@ def made_up_job(path: Path, level: str, seed: int, title: str) -> JobFile:
     return read_job({**doc, "id": f"{ID}{doc['id']}", "title": title, MADE_UP_KEY: made})
 
 
-def shows_itself(file: JobFile) -> bool:
+def showing_itself(file: JobFile) -> Progress[bool]:
     """Whether nothing is hidden, or a careful first walk meets a reading that is outside: what
     nobody could notice is nothing to practise on.
     """
     site = site_now(file, fold(file))
     if not site.truth.where:
         return True
-    walked = judge(read_job({**file.doc, "log": readings(site)}))
+    walked = yield from judging(read_job({**file.doc, "log": readings(site)}))
     return any(one.current and one.verdict == OUTSIDE for one in walked.verdicts)
 
 
@@ -296,13 +297,10 @@ async def make_up(effect: m.MakeUp, send: Send, shelf: Shelf) -> None:
     title = own_title(words.made_up_title(load(path).plan.title), taken)
     for _ in range(MOST_DRAWS):
         made = made_up_job(path, effect.level, shelf.world.seed(), title)
-        if shows_itself(made):
+        if await in_slices(showing_itself(made)):
             break
-        await asyncio.sleep(0)
     ident = await shelf.bring_in(made, "", fresh_id=True)
-    judgement = judge(await shelf.read(ident))
+    judgement = (await shelf.opened(ident)).judgement
     site = site_now(made, judgement.state)
     shelf.keep(await shelf.journal(ident), built_drafts(judgement, site))
-    file = await shelf.read(ident)
-    route = route_of(Place("now", file.plan.id))
-    send(m.JobLoaded(file.plan.id, file, shelf.kept_at(file), route))
+    send(m.JobLoaded(await shelf.opened(ident), route_of(Place("now", ident)), effect))

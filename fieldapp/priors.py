@@ -7,7 +7,6 @@ is a setting, the count of an entry of this phone: nothing is removed, and it ca
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
 from dataclasses import replace
@@ -24,6 +23,7 @@ from engine.jobfile import BadFile, JobFile
 from engine.judge import Judgement, judging
 from engine.settled import Stay, is_return, stays, weighed_as
 from fieldapp import messages as m
+from fieldapp.breath import in_slices
 from fieldapp.keeping import Result
 from fieldapp.model import Model
 from fieldapp.store.errors import StoreError
@@ -115,13 +115,7 @@ async def _stays(file: JobFile, device: str) -> tuple[Stay, ...]:
     """What one job came to, judged in slices; none where this phone's entries settle nothing."""
     if not any(one.device == device and one.what in SETTLES for one in file.entries):
         return ()
-    work = judging(file)
-    while True:
-        try:
-            next(work)
-        except StopIteration as end:
-            return stays(end.value, device)
-        await asyncio.sleep(0)
+    return stays(await in_slices(judging(file)), device)
 
 
 def _record(device: str, rows: Mapping[str, tuple[int, tuple[Stay, ...]]]) -> dict[str, Any]:

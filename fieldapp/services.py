@@ -12,17 +12,18 @@ import time
 from collections.abc import Awaitable, Callable, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from functools import partial
+from types import MappingProxyType
 from typing import Any
 
 from engine.jobfile import BadFile, JobFile, load, read_job
-from engine.judge import judge
+from engine.judge import judging
 from engine.planning import BadPlan
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp.advising import laid, search
+from fieldapp.breath import in_slices
 from fieldapp.copies import copied
 from fieldapp.exchange.perform import take_in, weigh
-from fieldapp.exchange.records import document
 from fieldapp.finding import find
 from fieldapp.gathering import Gathering
 from fieldapp.halfdone import Pad, TypedCode
@@ -38,15 +39,15 @@ from fieldapp.meters import KEPT_AS, meters_from
 from fieldapp.model import JobRow, Model
 from fieldapp.practising import make_up
 from fieldapp.priors import count
-from fieldapp.routes import Place, place_of, route_of
+from fieldapp.routes import JOBS, Place, place_of, route_of
 from fieldapp.settings import settings_kept
 from fieldapp.sheeting import try_sheets
+from fieldapp.shelf import Shelf
 from fieldapp.shipped import practice_sites, sample_files, sample_names
 from fieldapp.shrink import Redraw, shrunk
 from fieldapp.signing import signing_from
 from fieldapp.staying import half_from
-from fieldapp.store import Journal, Store
-from fieldapp.store.errors import JobExists, StoreError
+from fieldapp.store.errors import StoreError
 from fieldapp.troubles import row_say, trouble_say
 
 A_WORKING_DAY = timedelta(hours=10)
@@ -96,94 +97,6 @@ class World:
         await asyncio.sleep(seconds)
 
 
-class Shelf:
-    """The jobs of this process: one store, and the journals that are open in it."""
-
-    def __init__(self, store: Store, world: World) -> None:
-        self.store = store
-        self.world = world
-        self.journals: dict[str, Journal] = {}
-        self.opening = asyncio.Lock()
-        """held by whoever opens or makes a journal, so that two tabs get the same one"""
-        self._tried: tuple[Any, tuple[str, ...]] = (None, ())
-
-    async def journal(self, job: str) -> Journal:
-        """The journal of a job, opened once for all tabs; one that another program writes to, as
-        it is now. Raises as the store does.
-        """
-        key = job.upper()
-        async with self.opening:
-            journal = self.at_hand(key)
-            if journal is None:
-                journal = self.journals[key] = await self.store.open(job)
-            return journal
-
-    def at_hand(self, key: str) -> Journal | None:
-        """The open journal of a job where it serves; one that does not is let go."""
-        if key in self.journals and self.journals[key].is_stale:
-            self.journals.pop(key).close()
-        return self.journals.get(key)
-
-    async def read(self, job: str) -> JobFile:
-        """A job as its journal holds it.
-
-        Raises
-        ------
-        BadFile, StoreError
-        """
-        return read_job(document((await self.journal(job)).records))
-
-    def kept_at(self, file: JobFile) -> str:
-        """When the last entry of a job was kept, as the wall clock shows it."""
-        last = next((entry.t for entry in reversed(file.entries) if entry.t), None)
-        return self.world.clock(last) if last else ""
-
-    async def bring_in(self, file: JobFile, source: str, *, fresh_id: bool = False) -> str:
-        """Copy a job in; its id, with a number behind it where ``fresh_id`` asks for one."""
-        plan = {key: value for key, value in file.doc.items() if key != "log"}
-        entries = tuple(file.doc.get("log", ()))
-        ident, number = file.plan.id, 1
-        while True:
-            try:
-                async with self.opening:
-                    journal = await self.store.create(
-                        ident, {**plan, "id": ident}, source=source, entries=entries
-                    )
-                    self.journals[journal.job] = journal
-            except JobExists:
-                if not fresh_id:
-                    raise
-                number += 1
-                ident = f"{file.plan.id}-{number}"
-                continue
-            return ident
-
-    def keep(self, journal: Journal, drafts: tuple[Mapping[str, Any], ...]) -> tuple[dict, ...]:
-        """Make drafts entries and keep them; durable on return, or raises and keeps none.
-
-        What is tried again after a failure has the ids of the first try.
-        """
-        if self._tried[0] != (journal.job, drafts):
-            self._tried = (journal.job, drafts), tuple(self.world.ident() for _ in drafts)
-        seen = dict(journal.seen)
-        entries = []
-        for ident, draft in zip(self._tried[1], drafts, strict=True):
-            n = self.store.next_n(above=journal.uncounted)
-            entry = {
-                "id": ident,
-                "t": self.world.stamp(),
-                "device": self.store.device,
-                "n": n,
-                "seen": dict(seen),
-                **draft,
-            }
-            entries.append({key: value for key, value in entry.items() if value != ""})
-            seen[self.store.device] = n
-        journal.append_all(tuple(entries))
-        self._tried = (None, ())
-        return tuple(entries)
-
-
 PHOTO_SAYS = {
     "other-kind": "told-photo-kind",
     "not-jpeg": "told-photo-kind",
@@ -191,6 +104,17 @@ PHOTO_SAYS = {
     "too-many-pixels": "told-photo-large",
 }
 """what is said of a picture that cannot be kept; of any other: it is broken"""
+OPENS: Mapping[type, str] = MappingProxyType(
+    {
+        m.LoadJob: JOBS,
+        m.CopySample: "",
+        m.LayRun: "",
+        m.CopyJob: "",
+        m.MakeUp: "",
+        m.TakeIn: "",
+    }
+)
+"""what opens a job, and the route that it leads to where it opens none"""
 SAID_BYTES = 1_000_000
 """a photo that was not made smaller and is larger than this is told of, once a session, ours"""
 
@@ -218,8 +142,10 @@ class Services:
         self.said_full_size = False
         self.advises_on: m.Advise | None = None
         self.finds: m.Find | None = None
+        self.lists: m.ListJobs | None = None
         self.actions: dict[type, Callable[[Any, Send], Awaitable[None]]] = {
             m.Keep: self._keep,
+            m.Judge: self._judge,
             m.SavePlace: self._save_place,
             m.LoadJob: self._load_job,
             m.ListJobs: self._list_jobs,
@@ -254,7 +180,9 @@ class Services:
         try:
             await self.actions[type(effect)](effect, send)
         except (StoreError, BadFile) as trouble:
-            send(m.NotKept(trouble_say(trouble, getattr(effect, "job", ""))))
+            told = trouble_say(trouble, getattr(effect, "job", ""))
+            opens = type(effect) in OPENS
+            send(m.NotOpened(effect, told, OPENS[type(effect)]) if opens else m.NotKept(told))
 
     async def first_model(self) -> tuple[Model, str]:
         """The model to start with, and the route where one was."""
@@ -297,61 +225,65 @@ class Services:
         entries = self.shelf.keep(journal, effect.drafts)
         send(m.Kept(effect.job, entries, self.shelf.world.clock(), effect.then))
 
+    async def _judge(self, effect: m.Judge, send: Send) -> None:
+        send(m.Judged(effect, await in_slices(judging(effect.file, known=effect.known))))
+
     async def _save_place(self, effect: m.SavePlace, send: Send) -> None:
         if not self.shelf.store.reads_only:  # where the other is, is its own
             self.shelf.store.save_place({**effect.place, "saved": self.shelf.world.stamp()})
 
     async def _load_job(self, effect: m.LoadJob, send: Send) -> None:
-        try:
-            file = await self.shelf.read(effect.job)
-        except (StoreError, BadFile) as trouble:
-            send(m.Told(trouble_say(trouble, effect.job)))
-            send(m.Go("/"))
-            return
-        send(m.JobLoaded(file.plan.id, file, self.shelf.kept_at(file), effect.route))
+        send(m.JobLoaded(await self.shelf.opened(effect.job), effect.route, effect))
         journal = await self.shelf.journal(effect.job)
         if journal.report is not None:
             send(m.Told(say("told-torn")))
 
     async def _list_jobs(self, effect: m.ListJobs, send: Send) -> None:
-        send(m.JobsListed(await self.rows()))
+        self.lists = effect
+        rows = await self.rows(lambda: self.lists is effect)
+        if rows is None:
+            return
+        send(m.JobsListed(rows))
         if self.shelf.store.reads_only:
             send(m.Told(say("told-busy")))
 
-    async def rows(self) -> tuple[JobRow, ...]:
-        """All jobs with their judgements; one that cannot be read says so in its place."""
+    async def rows(self, wanted: Callable[[], bool] = lambda: True) -> tuple[JobRow, ...] | None:
+        """All jobs with their judgements; one that cannot be read says so in its place.
+
+        None once they are ``wanted`` no more.
+        """
         rows = []
         for card in await self.shelf.store.list_jobs():
+            if not wanted():
+                return None
             try:
-                file = await self.shelf.read(card.id)
-                rows.append(JobRow(file.plan.id, card.title, judge(file)))
+                job = await self.shelf.opened(card.id)
+                rows.append(JobRow(job.id, card.title, job.judgement))
             except (StoreError, BadFile) as trouble:
                 rows.append(JobRow(card.id, card.title, trouble=row_say(trouble)))
         return tuple(rows)
 
     async def _copy_sample(self, effect: m.CopySample, send: Send) -> None:
         path = next(path for path in sample_files() if path.stem == effect.name)
-        job = await self.shelf.bring_in(load(path), path.name, fresh_id=True)
-        file = await self.shelf.read(job)
-        send(m.JobLoaded(file.plan.id, file, self.shelf.kept_at(file), f"/j/{job}/plan"))
+        await self._open_plan(load(path), path.name, effect, send)
 
     async def _lay_run(self, effect: m.LayRun, send: Send) -> None:
         try:
             doc = laid(effect)
         except BadPlan as bad:
-            send(m.Told(bad.say))
+            send(m.NotOpened(effect, bad.say))
             return
-        await self._open_copy(doc, send)
+        await self._open_plan(read_job(doc), "", effect, send)
 
     async def _copy_job(self, effect: m.CopyJob, send: Send) -> None:
-        await self._open_copy(await copied(self.shelf, effect), send)
-
-    async def _open_copy(self, doc: Mapping[str, Any], send: Send) -> None:
-        """A plan as a new job with no log, open in the editor."""
+        doc = await copied(self.shelf, effect)
         plan = {key: value for key, value in doc.items() if key != "log"}
-        job = await self.shelf.bring_in(read_job(plan), "", fresh_id=True)
-        file = await self.shelf.read(job)
-        send(m.JobLoaded(file.plan.id, file, self.shelf.kept_at(file), f"/j/{job}/plan"))
+        await self._open_plan(read_job(plan), "", effect, send)
+
+    async def _open_plan(self, file: JobFile, source: str, effect: Any, send: Send) -> None:
+        """A new job of one's own, open in the editor."""
+        job = await self.shelf.bring_in(file, source, fresh_id=True)
+        send(m.JobLoaded(await self.shelf.opened(job), f"/j/{job}/plan", effect))
 
     async def _advise(self, effect: m.Advise, send: Send) -> None:
         """A newer plan, or leaving it, ends the search."""

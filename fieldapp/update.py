@@ -15,6 +15,7 @@ from attrs import evolve
 from engine.copied import HANDED
 from engine.entries import Entry, read_entry
 from engine.fitted import FITTED, TAKEN_BACK, tells
+from engine.jobfile import JobFile
 from engine.judge import judge
 from engine.say import Say, say
 from engine.timers import WAIT
@@ -36,7 +37,7 @@ from fieldapp.gathering import with_gathering
 from fieldapp.halfdone import PlanEdit
 from fieldapp.handing import HANDLERS as HANDING
 from fieldapp.handing import with_making
-from fieldapp.keeping import Result, keep
+from fieldapp.keeping import Result, ask, keep
 from fieldapp.keying import HANDLERS as KEYING
 from fieldapp.labelled import HANDLERS as LABELLED
 from fieldapp.mending import HANDLERS as MENDING
@@ -75,6 +76,8 @@ from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
 
 STRIP_SECONDS = 8.0
+MOST_ENTRIES, MOST_BOXES = 400, 12
+"""of a job of which one entry more is judged at once; ours"""
 STAYS = frozenset({"photo", "note"})
 """kinds of entry after which the page of a step stays"""
 UNITS = frozenset({"lengths", "wire"})
@@ -88,7 +91,8 @@ def update(model: Model, message: Any) -> Result:
 
 
 def _updated(model: Model, message: Any) -> Result:
-    changed, effects = with_comfort(model, message, *HANDLERS[type(message)](model, message))
+    felt = message.asked.kept if isinstance(message, m.Judged) else message
+    changed, effects = with_comfort(model, felt, *HANDLERS[type(message)](model, message))
     shown = with_making(model, *with_what_is_shown(model, changed, effects))
     shown = with_phone(*with_gathering(model, *shown))
     return with_faults(*with_outcomes(*with_advice(*shown)))
@@ -98,25 +102,35 @@ def _updated(model: Model, message: Any) -> Result:
 
 
 def _job_loaded(model: Model, message: m.JobLoaded) -> Result:
-    job = OpenJob(message.job, message.file, judge(message.file), message.kept)
-    kept_stop = model.stop if model.last_job == message.job else ""
-    model = replace(
-        model, job=job, last_job=job.id, stop=kept_stop, waiting=False, strip=None, told=None
-    )
+    """Only what was asked for last is gone to, and only while nobody went elsewhere; the job in
+    hand is renewed all the same."""
+    job, is_open = message.job, model.has_open(message.job.id)
+    if model.waiting != message.asked:
+        return (replace(model, job=job), (m.CountFound(),)) if is_open else (model, ())
+    kept_stop = model.stop if model.last_job == job.id else ""
+    unjudged = model.unjudged if is_open else ()
+    model = replace(model, job=job, unjudged=unjudged, last_job=job.id, stop=kept_stop)
+    model = replace(model, waiting=None, strip=None, told=None)
     model, effects = go(model, m.Go(message.route))
     return model, (*effects, m.CountFound())
 
 
+def _not_opened(model: Model, message: m.NotOpened) -> Result:
+    is_waiting = model.waiting == message.asked
+    model = replace(model, told=message.say, waiting=None if is_waiting else model.waiting)
+    return go(model, m.Go(message.then)) if is_waiting and message.then else (model, ())
+
+
 def _jobs_listed(model: Model, message: m.JobsListed) -> Result:
-    return replace(model, rows=message.rows, waiting=False), ()
+    return replace(model, rows=message.rows), ()
 
 
 def _sample_picked(model: Model, message: m.SamplePicked) -> Result:
-    return replace(model, waiting=True, told=None), (m.CopySample(message.name),)
+    return ask(model, m.CopySample(message.name))
 
 
 def _told(model: Model, message: m.Told) -> Result:
-    return replace(model, told=message.say, waiting=False), ()
+    return replace(model, told=message.say), ()
 
 
 def _told_seen(model: Model, message: m.ToldSeen) -> Result:
@@ -228,24 +242,71 @@ def _setting_picked(model: Model, message: m.SettingPicked) -> Result:
 
 
 def _kept(model: Model, message: m.Kept) -> Result:
+    """What follows is said at once; of a long job that it is kept is said at once, and what
+    follows when it was worked out between the taps."""
     model = replace(model, keeping=False)
-    job = model.job
     if not model.has_open(message.job):
         return model, ()
+    model, job = replace(model, told=None), model.job
+    if not model.unjudged and not _is_long(job):
+        file = _grown(job, message)
+        judgement = judge(file, known=job.judgement)
+        return _followed(model, message, OpenJob(job.id, file, judgement, message.at))
+    unjudged, job = (*model.unjudged, message), replace(job, kept=message.at)
+    model = replace(model, unjudged=unjudged, job=job)
+    if message.entries[0]["what"] == "reading":
+        model = _typed_off(model)
+    return model, _next_judged(model) if len(unjudged) == 1 else ()
+
+
+def _is_long(job: OpenJob) -> bool:
+    """Whether judging one entry more may take longer than a slice."""
+    return len(job.file.entries) > MOST_ENTRIES or len(job.file.plan.boxes) > MOST_BOXES
+
+
+def _grown(job: OpenJob, message: m.Kept) -> JobFile:
+    """The job with what was kept; a job that was read since has it already."""
+    have = {entry.id for entry in job.file.entries}
+    new = tuple(read_entry(entry) for entry in message.entries if entry["id"] not in have)
+    return evolve(job.file, entries=(*job.file.entries, *new))
+
+
+def _next_judged(model: Model) -> m.Effects:
+    first = model.unjudged[:1]
+    return tuple(m.Judge(one, _grown(model.job, one), model.job.judgement) for one in first)
+
+
+def _judged(model: Model, message: m.Judged) -> Result:
+    """What a job came to that is no longer in hand is not looked at; one that was read since is
+    judged once more."""
+    asked = message.asked
+    if not model.unjudged or model.unjudged[0] is not asked.kept:
+        return model, ()
+    if model.job.judgement is not asked.known:
+        return model, _next_judged(model)
+    job = OpenJob(model.job.id, asked.file, message.judgement, model.job.kept)
+    model = replace(model, unjudged=model.unjudged[1:])
+    model, effects = _followed(model, asked.kept, job)
+    return model, (*effects, *_next_judged(model))
+
+
+def _typed_off(model: Model) -> Model:
+    """The pad without the figure that is kept."""
+    return replace(model, pad=replace(model.pad, digits="", since="")) if model.pad else model
+
+
+def _followed(model: Model, message: m.Kept, job: OpenJob) -> Result:
+    """What follows from what was kept, with the job as it is then."""
     entries = tuple(read_entry(entry) for entry in message.entries)
-    file = evolve(job.file, entries=(*job.file.entries, *entries))
-    judgement = judge(file, known=job.judgement)
-    job = OpenJob(job.id, file, judgement, message.at)
     first = next((e for e in entries if e.what == "reading" or _is_told(e)), entries[0])
     # before a dead test one says what is off elsewhere, and stays where one stands
     stop = here(model) if model.place.screen == "test" else stop_of_entry(job, first)
     struck = len(_counting(model.job) - _counting(job))
-    model = replace(model, job=job, stop=stop or model.stop, told=None)
+    model = replace(model, job=job, stop=stop or model.stop)
     if first.what == "reading":
         repaired = model.strip is not None and model.strip.say.code == "strip-change"
         model = replace(model, strip=None if repaired else model.strip)
-        model = replace(model, pad=replace(model.pad, digits="", since="") if model.pad else None)
-        return go(model, m.Go(route_of(Place("verdict", job.id, first.id))))
+        return go(_typed_off(model), m.Go(route_of(Place("verdict", job.id, first.id))))
     if first.what == "sign":
         model = replace(model, signing=None)
     effects: m.Effects = ()
@@ -327,7 +388,7 @@ STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
 
 
 def _not_kept(model: Model, message: m.NotKept) -> Result:
-    return replace(model, told=message.say, waiting=False, keeping=False), ()
+    return replace(model, told=message.say, keeping=False), ()
 
 
 def _strip_gone(model: Model, message: m.StripGone) -> Result:
@@ -341,6 +402,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     **COMFORT,
     **LABELLED,
     m.JobLoaded: _job_loaded,
+    m.NotOpened: _not_opened,
     m.JobsListed: _jobs_listed,
     m.SamplePicked: _sample_picked,
     m.Told: _told,
@@ -360,6 +422,7 @@ HANDLERS: dict[type, Callable[[Model, Any], Result]] = {
     m.EditAccepted: _edit_accepted,
     m.SettingPicked: _setting_picked,
     m.Kept: _kept,
+    m.Judged: _judged,
     m.NotKept: _not_kept,
     m.StripGone: _strip_gone,
     **KEYING,

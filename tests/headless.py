@@ -39,13 +39,16 @@ from flet.pubsub.pubsub_hub import PubSubHub
 import fieldapp.app as app
 from engine.cautions import CODES
 from engine.jobfile import read_job
+from fieldapp import messages as m
 from fieldapp.haptics import Comforts
 from fieldapp.installed import Link
 from fieldapp.model import Window
-from fieldapp.services import Services, Shelf, World
+from fieldapp.services import OPENS, Services, Shelf, World
 from fieldapp.store.memory import MemoryDisk, open_memory
 
 ROOT = Path(__file__).resolve().parent.parent
+WAITED_FOR = (*OPENS, m.ListJobs, m.Judge, m.CountFound)
+"""effects of which something comes before anything else is pressed"""
 TURNS = 60
 """turns of the loop after an event: enough for effect, message, render, and those once more"""
 
@@ -145,6 +148,8 @@ class Phone:
         """what was asked of the motor"""
         self.wishes = (False, False)
         """whether less motion and more contrast are asked for"""
+        self.busy = 0
+        """how much is worked on that is waited for"""
         self._page_walked: tuple[BaseControl, ...] = ()
 
     @classmethod
@@ -196,6 +201,7 @@ class Phone:
         phone.page.services.append(phone.camera)
         comforts = Comforts(phone._stay_lit, phone._pulses, phone._wishes)
         services = Services(phone.shelf, phone._put, comforts, link=installed)
+        phone._watch_work(services)
         first, route = await services.first_model()
         window = Window(width=size[0], height=size[1], scale=scale)
         phone._watch_failures()
@@ -203,6 +209,20 @@ class Phone:
         phone.page.render_views(app.App, services, first, route, phone.camera)
         await phone.settle()
         return phone
+
+    def _watch_work(self, services: Services) -> None:
+        """Note what is worked on that is waited for; a search goes on while one does else."""
+        perform = services.perform
+
+        async def watched(effect: Any, send: Any) -> None:
+            counts = isinstance(effect, WAITED_FOR)
+            self.busy += counts
+            try:
+                await perform(effect, send)
+            finally:
+                self.busy -= counts
+
+        services.perform = watched
 
     def _watch_failures(self) -> None:
         """Note why the failure view is shown; it is shown all the same."""
@@ -260,6 +280,9 @@ class Phone:
     async def settle(self) -> None:
         """Let all that follows happen, and look whether anything died of it."""
         for _ in range(TURNS):
+            await asyncio.sleep(0)
+        loop = asyncio.get_running_loop()
+        while self.busy and loop._ready:  # long work that has stood aside, and goes on
             await asyncio.sleep(0)
         self._page_walked = ()
         assert not self.wire.crashes, self.wire.crashes[0]

@@ -38,10 +38,11 @@ from engine.practice.after import (
 )
 from engine.practice.site import OPEN_OHMS
 from engine.predict import predict
+from engine.sliced import finish
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.paint import look_for
-from fieldapp.practising import ID, made_up_job, shows_itself
+from fieldapp.practising import ID, made_up_job, showing_itself
 from fieldapp.screens.reading import SPEEDS
 from fieldapp.shipped import practice_files, practice_sites
 
@@ -135,7 +136,7 @@ def test_a_press_makes_a_job_whose_next_step_is_to_measure(name, level):
         made = doc[MADE_UP_KEY]
         assert set(made) == {"seed", "level"}
         assert (made["seed"], made["level"]) == (phone.world.next_seed - 1, level)
-        assert shows_itself(read_job({**doc, "log": []}))
+        assert finish(showing_itself(read_job({**doc, "log": []})))
         truth = truth_of(doc)
         assert truth.cause == "none" or truth.cause not in json.dumps(doc)
         assert doc["title"].endswith(words.made_up_title(""))
@@ -161,10 +162,10 @@ def test_what_is_hidden_shows_itself_to_a_careful_walk(name):
     are not handed out, and on every plan some of both kinds are drawn."""
     path = next(path for path in practice_files() if path.stem == name)
     files = [made_up_job(path, ONE_CAUSE, seed, "") for seed in range(24)]
-    shown = [shows_itself(file) for file in files]
+    shown = [finish(showing_itself(file)) for file in files]
     assert sum(shown) >= 6
     sound = [made_up_job(path, PERHAPS, seed, "") for seed in range(24)]
-    assert all(shows_itself(file) for file in sound if hidden(file).cause == "none")
+    assert all(finish(showing_itself(file)) for file in sound if hidden(file).cause == "none")
 
 
 def test_all_that_stands_before_one_comes_is_no_reading_of_what_is_hidden():

@@ -224,10 +224,11 @@ async def test_nothing_escapes_whatever_the_store_does(bench: Bench):
         m.Keep("REEDBED-HIDE", (DRAFT,)),
         m.SavePlace({"route": "/"}),
         m.PutSetting("look", "dark"),
-        m.CopySample("tide-mill"),
     ):
         (told,) = await bench.do(effect)
         assert told == m.NotKept(say("told-read-only")), effect
+    pick = m.CopySample("tide-mill")
+    assert await bench.do(pick) == [m.NotOpened(pick, say("told-read-only"))]
     assert bench.log("REEDBED-HIDE") == []
     assert set(bench.disk.journals) == {"REEDBED-HIDE"}
 
@@ -240,9 +241,9 @@ async def test_a_sample_is_copied_under_an_id_of_its_own_each_time(bench: Bench)
     ids = []
     for _ in range(3):
         (loaded,) = await bench.do(m.CopySample("orchard-gate"))
-        assert isinstance(loaded, m.JobLoaded) and loaded.route == f"/j/{loaded.job}/plan"
-        assert loaded.file.plan.id == loaded.job
-        ids.append(loaded.job)
+        assert isinstance(loaded, m.JobLoaded) and loaded.route == f"/j/{loaded.job.id}/plan"
+        assert loaded.job.file.plan.id == loaded.job.id
+        ids.append(loaded.job.id)
     assert ids == ["ORCHARD-GATE", "ORCHARD-GATE-2", "ORCHARD-GATE-3"]
     assert set(bench.disk.journals) == set(ids)
     plain = sample("orchard-gate")
@@ -260,10 +261,12 @@ def test_every_sample_can_be_picked():
 async def test_a_picked_file_is_copied_in_and_opened(bench: Bench):
     mill = m.TakeIn("mill.json", write(sample("tide-mill")).encode())
     (loaded,) = await bench.do(mill)
-    assert (loaded.job, loaded.route) == ("TIDE-MILL", "/j/TIDE-MILL/now")
+    assert (loaded.job.id, loaded.route) == ("TIDE-MILL", "/j/TIDE-MILL/now")
     assert set(bench.disk.journals) == {"TIDE-MILL"}
     loaded, told = await bench.do(mill)
-    assert loaded.job == "TIDE-MILL" and told == m.Told(say("told-nothing-new", name="mill.json"))
+    assert loaded.job.id == "TIDE-MILL" and told == m.Told(
+        say("told-nothing-new", name="mill.json")
+    )
 
 
 BROKEN = [
@@ -283,7 +286,7 @@ def test_a_file_that_makes_no_sense_is_one_sentence_and_changes_nothing(data):
         await bench.bring("reedbed-hide")
         before = dict(bench.disk.journals)
         (told,) = await bench.do(m.TakeIn("odd.json", data))
-        assert isinstance(told, m.Told) and told.say.code == "told-unreadable"
+        assert isinstance(told, m.NotOpened) and told.say.code == "told-unreadable"
         sentence = words.sentence(told.say)
         assert sentence.startswith("odd.json") and "\n" not in sentence
         assert bench.disk.journals == before
@@ -295,15 +298,18 @@ def test_a_file_that_makes_no_sense_is_one_sentence_and_changes_nothing(data):
 async def test_a_job_is_read_as_its_journal_has_it(bench: Bench):
     await bench.bring("orchard-gate")
     (loaded,) = await bench.do(m.LoadJob("orchard-gate", "/j/ORCHARD-GATE/run"))
-    assert loaded.job == "ORCHARD-GATE" and loaded.route == "/j/ORCHARD-GATE/run"
-    assert len(loaded.file.entries) == len(sample("orchard-gate")["log"])
-    assert loaded.kept == bench.world.clock("2031-05-04T10:41:00Z")
+    job = loaded.job
+    assert job.id == "ORCHARD-GATE" and loaded.route == "/j/ORCHARD-GATE/run"
+    assert len(job.file.entries) == len(sample("orchard-gate")["log"])
+    assert job.judgement.verdicts == judge(job.file).verdicts != ()
+    assert job.kept == bench.world.clock("2031-05-04T10:41:00Z")
 
 
 @on_a_bench
 async def test_a_job_that_is_not_here_is_told_and_leads_to_the_jobs(bench: Bench):
-    told, go = await bench.do(m.LoadJob("NOWHERE", "/j/NOWHERE/now"))
-    assert told == m.Told(say("told-no-name", name="NOWHERE")) and go == m.Go("/")
+    load = m.LoadJob("NOWHERE", "/j/NOWHERE/now")
+    told = m.NotOpened(load, say("told-no-name", name="NOWHERE"), "/")
+    assert await bench.do(load) == [told]
 
 
 @on_a_bench
@@ -331,8 +337,9 @@ async def test_the_list_says_which_job_a_newer_one_keeps(bench: Bench):
     await bench.open()
     (listed,) = await bench.do(m.ListJobs())
     assert [row.trouble for row in listed.rows] == [say("row-newer")]
-    told, go = await bench.do(m.LoadJob("TIDE-MILL", "/j/TIDE-MILL/now"))
-    assert told == m.Told(say("told-newer", name="TIDE-MILL")) and go == m.Go("/")
+    load = m.LoadJob("TIDE-MILL", "/j/TIDE-MILL/now")
+    told = m.NotOpened(load, say("told-newer", name="TIDE-MILL"), "/")
+    assert await bench.do(load) == [told]
     assert bench.disk.journals["TIDE-MILL"] == newer
 
 

@@ -90,7 +90,7 @@ def test_two_tabs_write_one_journal():
         assert [entry["n"] for entry in log] == [1, 2, 3, 4]
         assert [entry["seen"] for entry in log] == [{}, *({"d0d0": n} for n in (1, 2, 3))]
         (again,) = await one.do(m.LoadJob(JOB, "/"))
-        assert len(again.file.entries) == 4, "a tab that comes back sees the other's"
+        assert len(again.job.file.entries) == 4, "a tab that comes back sees the other's"
 
     asyncio.run(whole())
 
@@ -107,7 +107,7 @@ def test_two_tabs_may_bring_in_the_same_sample():
             other.do(m.CopySample("reedbed-hide")),
             one.do(m.ListJobs()),
         )
-        jobs = [told.job for told in (sent[0][0], sent[2][0])]
+        jobs = [told.job.id for told in (sent[0][0], sent[2][0])]
         assert sorted(jobs) == [JOB, f"{JOB}-2"]
         (listed,) = await one.do(m.ListJobs())
         assert [row.trouble for row in listed.rows] == [None, None]
@@ -131,15 +131,16 @@ def test_a_second_program_shows_the_jobs_and_keeps_nothing():
         assert [row.id for row in listed.rows] == [JOB]
         assert told == m.Told(say("told-busy"))
         (loaded,) = await tab.do(m.LoadJob(JOB, "/"))
-        assert len(loaded.file.entries) == 1
+        assert len(loaded.job.file.entries) == 1
         busy = m.NotKept(say("told-busy"))
         assert await tab.do(m.Keep(JOB, (DRAFT,))) == [busy]
         assert await tab.do(m.PutSetting("look", "sun")) == [busy]
-        assert await tab.do(m.CopySample("tide-mill")) == [busy]
+        pick = m.CopySample("tide-mill")
+        assert await tab.do(pick) == [m.NotOpened(pick, say("told-busy"))]
         assert await tab.do(m.SavePlace({"route": "/"})) == [], "nothing to be told of"
         await mine.do(m.Keep(JOB, (DRAFT,)))
         (loaded,) = await tab.do(m.LoadJob(JOB, "/"))
-        assert len(loaded.file.entries) == 2
+        assert len(loaded.job.file.entries) == 2
         (row,) = (await tab.do(m.ListJobs()))[0].rows
         assert len(row.judgement.state.entries) == 2
         assert len(first.log()) == 2
@@ -192,14 +193,14 @@ def test_a_wrong_clock_changes_no_order(years: int):
 
         again = await Program(program.disk, program.world).start()
         (loaded,) = await again.tab().do(m.LoadJob(JOB, "/"))
-        stamps = [entry.t for entry in loaded.file.entries]
+        stamps = [entry.t for entry in loaded.job.file.entries]
         assert (stamps == sorted(stamps)) == (years > 0), "the clock did jump"
-        state = fold(loaded.file)
+        state = fold(loaded.job.file)
         assert [entry.body.get("value") for entry in state.entries] == [*values, None]
         (current,) = [one for one in state.entries if one.id in state.current]
         assert current.body["value"] == 45.4
         await again.tab().do(m.Keep(JOB, (same,)))
-        assert again.log()[-1]["n"] > loaded.file.entries[-1].n
+        assert again.log()[-1]["n"] > loaded.job.file.entries[-1].n
         assert [row.id for row in (await again.tab().do(m.ListJobs()))[0].rows] == [JOB]
 
     asyncio.run(whole())

@@ -47,7 +47,7 @@ from fieldapp.messages import (
     TrialPad,
     TrialStepped,
 )
-from fieldapp.model import Model
+from fieldapp.model import Model, OpenJob
 from fieldapp.pad import place_record
 from fieldapp.planmoves import run_metres
 from fieldapp.settings import Settings
@@ -277,9 +277,9 @@ def on_page(model: Model) -> tuple[str, ...]:
 def visited(doc: Doc, settings: Settings) -> Iterator[tuple[Model, tuple[str, ...]]]:
     """A job gone through page by page: the model there, and what can be read."""
     file = read_job(doc)
-    job = judge(file).state.job.id
+    job = OpenJob(file.plan.id, file, judge(file), "07:10")
     model = Model(settings=settings, samples=(), now="2031-06-03T08:00:00Z")
-    model, _ = update(model, JobLoaded(job, file, "07:10", f"/j/{job}/now"))
+    model, _ = update(model, JobLoaded(job, f"/j/{job.id}/now", None))
     for route in (*places_in(file), *ANYWHERE):
         model, _ = update(model, RouteChanged(route))
         if "/plan/" in route or "/reel/" in route or "/read/" in route:
@@ -336,7 +336,8 @@ def typing(route: str, digits: str, key: type = KeyPressed) -> Model:
     """The marsh in feet, with digits typed on the pad of a route."""
     file = read_job(sample("reedbed-hide"))
     model = Model(settings=A_FOOT, now="2031-06-03T08:00:00Z")
-    model, _ = update(model, JobLoaded("REEDBED-HIDE", file, "07:10", f"{HERE}/now"))
+    job = OpenJob("REEDBED-HIDE", file, judge(file), "07:10")
+    model, _ = update(model, JobLoaded(job, f"{HERE}/now", None))
     model, _ = update(model, RouteChanged(route))
     for one in digits:
         model, _ = update(model, key(one))

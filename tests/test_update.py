@@ -912,9 +912,9 @@ def test_a_route_of_a_closed_job_reads_it_first():
     model, effects = update(Model(), m.Go(f"{R}/leave"))
     assert model.waiting and m.LoadJob("REEDBED-HIDE", f"{R}/leave") in effects
     assert not any(isinstance(effect, m.SavePlace) for effect in effects)
-    job = open_job()
-    model, effects = update(model, m.JobLoaded(job.id, job.file, "14:32", f"{R}/leave"))
-    assert not model.waiting and model.job.kept == "14:32" and model.last_job == job.id
+    job = replace(open_job(), kept="14:32")
+    model, effects = update(model, m.JobLoaded(job, f"{R}/leave", model.waiting))
+    assert not model.waiting and model.job is job and model.last_job == job.id
     assert model.route == f"{R}/leave" and m.Push(f"{R}/leave") in effects
 
 
@@ -928,7 +928,7 @@ def test_the_job_in_hand_opens_without_reading_it_again():
 def test_the_stop_is_forgotten_with_another_job():
     job = open_job("tide-mill")
     model = Model(stop="hide", last_job="REEDBED-HIDE")
-    model, _ = update(model, m.JobLoaded(job.id, job.file, "", f"/j/{job.id}/now"))
+    model, _ = update(model, m.JobLoaded(job, f"/j/{job.id}/now", None))
     assert model.stop == ""
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -10,10 +9,12 @@ from engine.jobfile import BadFile
 from engine.merge import NotOneJob
 from engine.say import Say, say
 from fieldapp import messages as m
+from fieldapp.breath import breathe, in_slices
 from fieldapp.exchange.archive import shown_name
 from fieldapp.exchange.bringing import Brought, bring
 from fieldapp.exchange.everything import parts_of
-from fieldapp.exchange.packing import job_text
+from fieldapp.exchange.packing import job_texting
+from fieldapp.exchange.records import document
 from fieldapp.exchange.unpacking import Incoming, photographed, unpack
 from fieldapp.jpeg import NotAPicture
 from fieldapp.model import Came, Weight
@@ -35,7 +36,7 @@ async def weigh(effect: m.Weigh, send: Send, shelf: Shelf) -> None:
         for entry in file.entries
         if entry.what == "photo"
     }
-    size = len(job_text(file.doc)) + sum(sizes[name] for name in here)
+    size = len(await in_slices(job_texting(file.doc))) + sum(sizes[name] for name in here)
     send(m.Weighed(Weight(file.plan.id, size, len(here), len(wanted) - len(here))))
 
 
@@ -49,14 +50,14 @@ async def take_in(effect: m.TakeIn, send: Send, shelf: Shelf) -> None:
     try:
         incoming = unpack(effect.data)
         brought = await bring_to(shelf, incoming, name)
-        file = await shelf.read(brought.journal.job)
+        after = len(document(brought.journal.records)["log"])
+        job = await shelf.opened(brought.journal.job)
     except (BadFile, NotOneJob, NotAPicture, StoreError) as trouble:
-        send(m.Told(trouble_say(trouble, name)))
+        send(m.NotOpened(effect, trouble_say(trouble, name)))
         return
-    job = file.plan.id
-    send(m.JobLoaded(job, file, shelf.kept_at(file), f"/j/{job}/now"))
+    send(m.JobLoaded(job, f"/j/{job.id}/now", effect))
     if brought.entries and not brought.is_new:
-        send(m.NewsCame(Came(job, brought.before, len(file.entries))))
+        send(m.NewsCame(Came(job.id, brought.before, after)))
     told = told_of(brought, incoming, name)
     if told is not None:
         send(m.Told(told))
@@ -82,7 +83,7 @@ async def take_all_in(
         else:
             new += brought.is_new
             more += not brought.is_new and bool(brought.entries or brought.pictures)
-        await asyncio.sleep(0)
+        await breathe()
     send(m.Go(JOBS))
     send(m.Told(trouble or say("told-everything-in", name=name, new=new, more=more)))
 
