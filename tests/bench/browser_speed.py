@@ -85,7 +85,7 @@ def works(jobs: Mapping[str, Any], pictures: Mapping[str, bytes]) -> dict[str, L
     from engine.advise.limits import still_working
     from engine.diagnose.account import accounting
     from engine.entries import read_entry
-    from engine.jobfile import read_job
+    from engine.jobfile import read_job, reading_job
     from engine.judge import judge, judging
     from engine.log import folding
     from engine.predict import predicting
@@ -134,7 +134,7 @@ def works(jobs: Mapping[str, Any], pictures: Mapping[str, bytes]) -> dict[str, L
         "judge, 40 boxes": lambda: judging(files["forty"]),
         f"judge, {ENTRIES} entries": lambda: judging(files["long"]),
         f"fold, {ENTRIES} entries": lambda: folding(files["long"]),
-        f"read, {ENTRIES} entries": once(lambda: read_job(jobs["long"])),
+        f"read, {ENTRIES} entries": lambda: reading_job(jobs["long"]),
         "one reading more, 6 boxes": one_more("site none"),
         "one reading more, 40 boxes": one_more("forty"),
         f"one reading more, {ENTRIES} entries": one_more("long"),
