@@ -91,8 +91,11 @@ def update(model: Model, message: Any) -> Result:
 
 
 def _updated(model: Model, message: Any) -> Result:
-    felt = message.asked.kept if isinstance(message, m.Judged) else message
-    changed, effects = with_comfort(model, felt, *HANDLERS[type(message)](model, message))
+    changed, effects = HANDLERS[type(message)](model, message)
+    is_over = isinstance(message, m.Judged) and changed.unjudged != model.unjudged
+    changed, effects = with_comfort(
+        model, message.asked.kept if is_over else message, changed, effects
+    )
     shown = with_making(model, *with_what_is_shown(model, changed, effects))
     shown = with_phone(*with_gathering(model, *shown))
     return with_faults(*with_outcomes(*with_advice(*shown)))

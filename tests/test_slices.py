@@ -20,10 +20,11 @@ from jobs import active, chain, endpoint, run, source
 import engine.fold
 import engine.operating
 import fieldapp.handover.record
-from engine import merge, readings_csv
+from engine import fields, merge, readings_csv
 from engine.advise import advising
 from engine.diagnose.account import accounting
-from engine.jobfile import load, read_job, write, writing
+from engine.entries import ENTRY
+from engine.jobfile import load, read_job, reading_job, write, writing
 from engine.judge import judge, judging
 from engine.log import folding
 from engine.practice import FLOWS, document, made_up
@@ -124,6 +125,13 @@ def test_a_long_log_is_taken_a_little_at_a_time(monkeypatch):
     file = read_job(long())
     taken = steps_of(monkeypatch, engine.fold.Work, "take", lambda: folding(file))
     assert sum(taken) == ENTRIES and max(taken) <= MOST_TAKEN
+
+
+def test_a_long_log_is_read_a_little_at_a_time(monkeypatch):
+    doc = long()
+    read = steps_of(monkeypatch, type(ENTRY), "read", lambda: reading_job(doc))
+    assert sum(read) == ENTRIES and max(read) <= fields.A_SLICE
+    assert finish(reading_job(doc)).entries == read_job(doc).entries
 
 
 def test_one_reading_is_judged_at_a_time(monkeypatch, long_judged):

@@ -958,3 +958,149 @@ def test_the_window_is_followed():
 def test_an_unknown_message_is_not_passed_over():
     with pytest.raises(KeyError):
         update(Model(), "anything")
+
+
+# ---------------------------------------------------------------- jobs on their way
+
+
+def loaded(job: OpenJob, asked: Any) -> m.JobLoaded:
+    return m.JobLoaded(job, f"/j/{job.id}/now", asked)
+
+
+def test_of_two_jobs_asked_for_the_later_one_opens_whichever_comes_first():
+    mill, hide = open_job("tide-mill"), open_job()
+    start = model_at("/", open_job("orchard-gate"))
+    for turned in (False, True):
+        model, (first,) = update(start, m.OpenJobPressed(mill.id))
+        model, (later,) = update(model, m.OpenJobPressed(hide.id))
+        came = [loaded(mill, first), loaded(hide, later)]
+        model, _ = after(model, *(reversed(came) if turned else came))
+        assert model.job is hide and model.route == f"{R}/now" and model.waiting is None
+
+
+def test_a_job_that_comes_after_one_went_elsewhere_opens_nothing():
+    model, (load,) = update(model_at("/"), m.OpenJobPressed("TIDE-MILL"))
+    went, _ = update(model, m.Go("/settings"))
+    assert update(went, loaded(open_job("tide-mill"), load)) == (went, ())
+    failed, effects = update(went, m.NotOpened(load, say("told-full"), "/"))
+    assert failed == replace(went, told=say("told-full")) and effects == (m.Buzz("refused"),)
+
+
+def test_what_was_listed_or_told_meanwhile_does_not_keep_a_job_from_opening():
+    mill = open_job("tide-mill")
+    model, (load,) = update(model_at("/"), m.OpenJobPressed(mill.id))
+    model, _ = after(model, m.JobsListed(()), m.Told(say("told-busy")), loaded(mill, load))
+    assert model.job is mill and model.route == f"/j/{mill.id}/now"
+
+
+def test_the_job_in_hand_is_renewed_where_one_went_elsewhere():
+    """A file brought entries to it: they are not lost on the one who has moved on."""
+    pick = m.FilePicked("a.json", b"{}")
+    model, (take,) = update(model_at(f"{R}/run"), pick)
+    model, _ = update(model, m.Go("/settings"))
+    more = open_job("reedbed-hide", NOTE)
+    model, effects = update(model, loaded(more, take))
+    assert model.job is more and model.route == "/settings" and effects == (m.CountFound(),)
+
+
+def test_one_press_opens_one_job_and_a_failure_leaves_the_way_free():
+    pick = m.SamplePicked("tide-mill")
+    model, (copy,) = update(Model(), pick)
+    assert update(model, pick) == (model, ())
+    model, effects = update(model, m.NotOpened(copy, say("told-full")))
+    assert model.told == say("told-full") and effects == (m.Buzz("refused"),)
+    assert update(model, pick)[1] == (copy,)
+
+
+def test_a_job_that_cannot_be_read_leads_to_the_jobs():
+    model, _ = update(Model(), m.Go(f"{R}/leave"))
+    model, _ = update(model, m.NotOpened(model.waiting, say("told-unreadable", name="a"), "/"))
+    assert model.route == "/" and model.told.code == "told-unreadable" and not model.waiting
+
+
+def test_a_job_that_opens_is_not_judged_by_the_update(monkeypatch):
+    job = open_job("tide-mill")
+    monkeypatch.setattr("fieldapp.update.judge", None)
+    model, _ = update(Model(), loaded(job, None))
+    assert model.job.judgement is job.judgement
+
+
+# ---------------------------------------------------------------- what is kept of a long job
+
+
+NOTE = {"id": "n0", "device": "d", "n": 1, "what": "note", "text": "a"}
+
+
+@pytest.fixture
+def long(monkeypatch: pytest.MonkeyPatch) -> Model:
+    """On the pad of a job that counts as long."""
+    monkeypatch.setattr("fieldapp.update.MOST_ENTRIES", -1)
+    return typed_on(model_at(f"{R}/read/L1.out/volts"), "48.2")
+
+
+def typed_on(model: Model, digits: str) -> Model:
+    return after(model, *(m.KeyPressed(key) for key in digits))[0]
+
+
+def judged(effect: m.Judge) -> m.Judged:
+    return m.Judged(effect, judge(effect.file, known=effect.known))
+
+
+def verdicts(model: Model) -> list[str]:
+    return [one.reading.id for one in model.job.judgement.verdicts]
+
+
+def test_a_long_job_says_kept_at_once_and_the_verdict_when_it_is_there(long):
+    model, effects = update(long, m.KeepPressed())
+    model, (judging,) = update(model, kept(effects))
+    assert model.job.kept == "14:32" and not model.keeping and model.pad.digits == ""
+    assert model.place.screen == "read" and verdicts(model) == []
+    model, _ = update(model, judged(judging))
+    assert model.route == f"{R}/verdict/t1-0" and verdicts(model) == ["t1-0"]
+    assert model.unjudged == () and len(model.job.file.entries) == 1
+
+
+def test_what_is_kept_twice_in_one_breath_comes_out_in_its_order(long):
+    """The second while the first is judged; the same press once more keeps nothing."""
+    model, effects = update(long, m.KeepPressed())
+    model, (judging,) = update(model, kept(effects))
+    model, other = update(typed_on(model, "47.9"), m.KeepPressed())
+    model, waits = update(model, kept(other, "t2"))
+    assert waits == () and len(model.unjudged) == 2
+    model, effects = update(model, judged(judging))
+    (judging,) = [one for one in effects if isinstance(one, m.Judge)]
+    assert verdicts(model) == ["t1-0"]
+    model, _ = update(model, judged(judging))
+    assert [entry.id for entry in model.job.file.entries] == ["t1-0", "t2-0"]
+    assert model.route == f"{R}/verdict/t2-0" and set(verdicts(model)) == {"t1-0", "t2-0"}
+
+
+def test_the_same_press_while_a_long_job_is_judged_keeps_nothing(long):
+    press = m.StepPressed("arrive", "done", "")
+    model, effects = update(long, press)
+    model, _ = update(model, kept(effects))
+    assert not model.keeping and keeps(update(model, press)[1]) == []
+    assert len(keeps(update(model, m.StepPressed("off", "done", ""))[1])) == 1
+
+
+def test_a_job_read_anew_while_it_is_judged_has_each_entry_once(long):
+    model, effects = update(long, m.KeepPressed())
+    came = kept(effects)
+    model, (judging,) = update(model, came)
+    anew = open_job("reedbed-hide", NOTE, dict(came.entries[0]))
+    model, _ = update(model, loaded(anew, m.LoadJob(anew.id, f"{R}/now")))
+    assert model.job is anew
+    model, (again,) = update(model, judged(judging))
+    assert again.known is anew.judgement and model.job is anew
+    model, _ = update(model, judged(again))
+    assert [entry.id for entry in model.job.file.entries] == ["n0", "t1-0"]
+    assert model.route == f"{R}/verdict/t1-0"
+
+
+def test_what_a_long_job_came_to_is_not_looked_at_once_another_is_open(long):
+    model, effects = update(long, m.KeepPressed())
+    model, (judging,) = update(model, kept(effects))
+    mill = open_job("tide-mill")
+    model, (load,) = update(model, m.OpenJobPressed(mill.id))
+    model, _ = update(model, loaded(mill, load))
+    assert update(model, judged(judging)) == (model, ()) and model.job is mill
