@@ -6,267 +6,272 @@ starts with each, the host gone. ``requests`` opens every screen in both languag
 twice the size and counts what is asked of whom. ``quota`` fills the phone. ``german`` and
 ``double`` start once so. ``two`` puts two versions on one host, one in a folder of the other.
 Told is what was done, with counts; 1 is the way out where a promise broke.
-Run: ``python tests/bench/page_proofs.py [--kills N] [--only NAME...] [--page FOLDER]``.
+Run: ``python tests/bench/page_proofs.py [--kills N] [--whole] [--only NAME...]
+[--page FOLDER]``.
 """
 
 from __future__ import annotations
 
 import argparse
+import base64
 import json
 import os
 import re
+import shutil
 import sys
 import tempfile
 import time
-from collections import Counter
-from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
-from statistics import median
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests"), str(ROOT / "tests" / "bench")]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 import shots  # noqa: E402
 from browser import Phone, chromium_path  # noqa: E402
-from jpegs import JFIF  # noqa: E402
-from jpegs import made as made_picture  # noqa: E402
-from pages import Host, Pocket, built, host, pick, pocket, records, works_without_signal  # noqa: E402
-from playwright.sync_api import Playwright, sync_playwright  # noqa: E402
+from log import rows  # noqa: E402
+from page_asked import requests  # noqa: E402
+from page_kills import KEEPING, Acknowledged, a_photo, a_reading, a_setting, kills, looked_for  # noqa: E402
+from page_kit import (  # noqa: E402  # noqa: E402
+    FIXED,
+    JOB,
+    NAMES,
+    ROOT_SIZE,
+    Kit,
+    brought,
+    doubled,
+    elsewhere,
+    in_german,
+    length_setting,
+    told,
+)
+from pages import Host, Pocket, built, host, pocket, records, works_without_signal  # noqa: E402
+from playwright.sync_api import sync_playwright  # noqa: E402
 from test_journey import spoken, type_figure  # noqa: E402
 
-from engine.jobfile import read_job  # noqa: E402
-from engine.judge import judge  # noqa: E402
 from engine.say import say  # noqa: E402
 from fieldapp import words  # noqa: E402
-from fieldapp.store.journal import JOURNAL_FORMAT, Decoded, decode  # noqa: E402
+from fieldapp.words.manner import Manner  # noqa: E402
 
-FIXED = words.FIXED
-JOB = "REEDBED-HIDE"
-PHOTO_FILE = """async ([job, sum]) => {
-  const root = await (await navigator.storage.getDirectory()).getDirectoryHandle("farend");
-  const jobs = await root.getDirectoryHandle("jobs");
-  const sums = [];
-  for await (const [name, folder] of jobs.entries()) {
-    if (folder.kind !== "directory" || !name.startsWith(job)) continue;
-    for await (const [, one] of folder.entries()) {
-      const bytes = await (await one.getFile()).arrayBuffer();
-      const made = await crypto.subtle.digest("SHA-256", bytes);
-      sums.push([...new Uint8Array(made)].map((b) => b.toString(16).padStart(2, "0")).join(""));
-    }
-  }
-  return sums.includes(sum);
-}"""
+# ---------------------------------------------------------------- large
 
 
-@dataclass
-class Kit:
-    """What a proof works with."""
-
-    playwright: Playwright
-    path: str
-    page: Path
-    """the folder of the bundle"""
-    base: Path
-    """a folder for profiles and copies"""
-    kills: int
-    broken: list[str] = field(default_factory=list)
-
-    def want(self, true: object, what: str) -> bool:
-        """A promise: whether it held; told and counted where it did not."""
-        if not true:
-            self.broken.append(what)
-            print(f"  BROKEN: {what}", flush=True)
-        return bool(true)
-
-    @contextmanager
-    def installed(self, name: str) -> Iterator[tuple[Host, Pocket, Phone]]:
-        """The page, installed in a profile of its own; its host is still there."""
-        with host(self.page) as site, pocket(self.playwright, self.path, self.base / name) as own:
-            hand = own.open(site.url)
-            hand.wait_for(FIXED.no_jobs, timeout=30)
-            works_without_signal(hand)
-            yield site, own, hand
+def of_many(repeats: bool, name: str) -> dict:
+    """A job with 5,000 entries, four readings in five; with ``repeats`` most replaced."""
+    doc = json.loads((ROOT / "sample_jobs" / "orchard-gate.json").read_text("utf-8"))
+    return shots.warned({**doc, "id": name, "log": rows(5_000, 0, repeats)})
 
 
-def told(line: str) -> None:
-    print(f"  {line}", flush=True)
-
-
-def brought(hand: Phone, doc: dict, *, timeout: float = 30) -> float:
-    """Bring a job in through the picker; until its first screen is there [s]."""
-    elsewhere(hand, "/", FIXED.open_file)
-    data = json.dumps(doc).encode()
-    began = time.monotonic()
-    pick(hand, FIXED.open_file, f"{doc['id']}.json", data)
-    hand.wait_until(lambda: hand.route.startswith(f"/j/{doc['id']}/"), timeout, "the job")
-    hand.wait_gone(FIXED.open_file)
-    return time.monotonic() - began
-
-
-def elsewhere(hand: Phone, route: str, there: str) -> None:
-    """Go somewhere and wait for a name that stands there alone."""
-    if hand.route != route:
-        hand.go(route)
-    hand.wait_for(there, timeout=20)
-
-
-# ---------------------------------------------------------------- killed
-
-
-@dataclass
-class Acknowledged:
-    """What the screen said is kept, since the beginning."""
-
-    values: list[float] = field(default_factory=list)
-    ticks: list[str] = field(default_factory=list)
-    photos: list[str] = field(default_factory=list)
-    lengths: str = "metres"
-    typed: str = ""
-
-
-def a_reading(hand: Phone, kept: Acknowledged, number: int) -> None:
-    value = 50 + number / 100
-    digits = words.figure(value)
-    elsewhere(hand, f"/j/{JOB}/read/S.out/volts", FIXED.type_it)
-    type_figure(hand, digits)
-    hand.tap(words.keep_slab(digits, "volts"))
-    hand.wait_for(FIXED.take_back)
-    kept.values.append(float(digits))
-
-
-def a_tick(hand: Phone, kept: Acknowledged, number: int) -> None:
-    step = next(one for one in STEPS if one.id == "announce.site")
-    is_done = bool(kept.ticks) and kept.ticks[-1] == "done"
-    short = words.step(step.say).short
-    elsewhere(hand, f"/j/{JOB}/steps", words.press_end(short, is_done))
-    hand.tap(words.press_end(short, is_done), exact=True)
-    hand.wait_for(words.press_end(short, not is_done))
-    kept.ticks.append("undone" if is_done else "done")
-
-
-def a_photo(hand: Phone, kept: Acknowledged, number: int) -> None:
-    step = next(one for one in STEPS if one.id == "photo.bond.A1")
-    title = words.one_more_photo() if kept.photos else words.take_photo()
-    elsewhere(hand, f"/j/{JOB}/now?step={step.id}", title)
-    picture = made_picture("colours", JFIF, behind=b"%d" % number)
-    hand.take_photo(title, picture)
-    hand.wait_for(spoken(words.sentence(say("strip-photo", of=step.asks.at))))
-    kept.photos.append("")  # its sum is told by the journal
-
-
-def a_setting(hand: Phone, kept: Acknowledged, number: int) -> None:
-    wanted = "feet" if kept.lengths == "metres" else "metres"
-    elsewhere(hand, "/settings", words.setting_name("lengths"))
-    hand.tap(length_setting(wanted, False), role="button")
-    hand.wait_for(length_setting(wanted, True))
-    kept.lengths = wanted
-
-
-def length_setting(choice: str, is_chosen: bool) -> str:
-    name = words.setting_name("lengths")
-    return words.speak_setting(name, words.setting_choice("lengths", choice), is_chosen)
-
-
-def half_typed(hand: Phone, kept: Acknowledged, number: int) -> None:
-    digits = words.figure(40 + number / 100)[:-1]
-    elsewhere(hand, f"/j/{JOB}/read/A2.line/volts", FIXED.type_it)
-    type_figure(hand, digits)
-    kept.typed = digits
-
-
-KEEPING = {
-    "a reading": a_reading,
-    "a tick": a_tick,
-    "a photo": a_photo,
-    "a setting": a_setting,
-    "half typed": half_typed,
-}
-STEPS = judge(read_job(shots.planned())).steps
-
-
-def journals_on_disk(profile: Path) -> list[Decoded]:
-    """The journals as the dead browser left them in its profile, before anything mends them."""
-    found = []
-    for path in profile.rglob("*"):
-        if "File System" in path.parts and path.is_file():
-            data = path.read_bytes()
-            if JOURNAL_FORMAT.encode() in data[:400]:
-                found.append(decode(data))
-    return found
-
-
-def looked_for(hand: Phone, kept: Acknowledged) -> list[str]:
-    """What of it is missing."""
-    there, missing = records(hand, JOB), []
-    values = [one["value"] for one in there if one.get("what") == "reading"]
-    if values != kept.values:
-        missing.append(f"readings {kept.values[-3:]}, there are {values[-3:]}")
-    ticks = [one["state"] for one in there if one.get("what") == "step"]
-    if ticks != kept.ticks:
-        missing.append(f"ticks {kept.ticks[-3:]}, there are {ticks[-3:]}")
-    sums = [one["sha256"] for one in there if one.get("what") == "photo"]
-    if len(sums) != len(kept.photos):
-        missing.append(f"{len(kept.photos)} photos, there are {len(sums)} in the journal")
-    for at in (-1, 0) if sums else ():  # the newest and the oldest, byte for byte
-        if not hand.page.evaluate(PHOTO_FILE, [JOB, sums[at]]):
-            missing.append(f"the bytes of photo {at}")
-    return missing
-
-
-def kills(kit: Kit) -> None:
-    """Killed right after the screen said it; nothing it said is gone."""
-    kept, times, torn, tries = Acknowledged(), [], 0, Counter()
-    with kit.installed("kills") as (site, own, hand):
-        brought(hand, shots.counted(shots.planned()))
-        site.off()
-        for number in range(kit.kills):
-            what, act = list(KEEPING.items())[number % len(KEEPING)]
-            act(hand, kept, number)
-            own.kill()
-            tries[what] += 1
-            left = journals_on_disk(own.profile)
-            kit.want(len(left) == 1, f"try {number}, {what}: {len(left)} journals on the disk")
-            bad = sum(bool(one.torn or one.damaged) for one in left)
-            torn += bad
-            kit.want(not bad, f"try {number}, {what}: a torn or damaged journal on the disk")
-            began = time.monotonic()
-            hand = own.open(site.url)
-            times.append(time.monotonic() - began)
-            for missing in looked_for(hand, kept):
-                kit.want(False, f"try {number}, {what}: {missing}")
-            came_back(kit, hand, kept, what, number)
-            if number % 10 == 9:
-                told(f"{number + 1} tries, {len(kit.broken)} promises broken")
-        kit.want(hand.outside_requests == [], f"asked outside: {hand.outside_requests}")
-    told(f"{sum(tries.values())} kills: " + ", ".join(f"{n} {what}" for what, n in tries.items()))
-    told(
-        f"{len(kept.values)} readings, {len(kept.ticks)} ticks, {len(kept.photos)} photos there; "
-        f"{torn} journals torn; reopened in {median(times):.1f} s, at most {max(times):.1f}"
+def big(kit: Kit) -> None:
+    """A job of 40 boxes, one of 5,000 entries most replaced, one of as many all current."""
+    tried = (
+        ("POSTS-40", "p3.in", shots.counted(shots.warned(shots.plan_jobs.posts(40)))),
+        ("LONG-MOST", "E.in", of_many(True, "LONG-MOST")),
+        ("LONG-ALL", "E.in", of_many(False, "LONG-ALL")),
     )
+    for job, at, doc in tried:
+        with kit.installed(f"big-{job}") as (site, own, hand):
+            if job == "POSTS-40":
+                at = f"{doc['boxes'][20]['id']}.in"
+            began = brought(hand, doc, timeout=120)
+            entries = len(records(hand, job))
+            site.off()
+            moment = time.monotonic()
+            elsewhere(hand, f"/j/{job}/run", FIXED.leave_site)
+            run = time.monotonic() - moment
+            elsewhere(hand, f"/j/{job}/read/{at}/volts", FIXED.type_it)
+            type_figure(hand, "47.9")
+            moment = time.monotonic()
+            hand.tap(words.keep_slab("47.9", "volts"))
+            hand.wait_for(FIXED.take_back, timeout=60)
+            keep = time.monotonic() - moment
+            own.kill()
+            hand = own.open(site.url, timeout=120)
+            there = records(hand, job)
+            kit.want(hand.route.startswith(f"/j/{job}/verdict"), f"{job}: at {hand.route}")
+            hand.wait_for(FIXED.take_back, timeout=60)
+            kit.want(len(there) == entries + 1, f"{job}: {len(there)} records of {entries + 1}")
+            kit.want(there[-1].get("value") == 47.9, f"{job}: the last is {there[-1]}")
+            told(
+                f"{job}: {len(doc['boxes'])} boxes, {len(doc['log'])} entries, "
+                f"{len(json.dumps(doc)) / 1e6:.1f} MB: brought in {began:.1f} s, Run {run:.1f}, "
+                f"kept {keep:.1f}, killed, started without host {hand.first_screen_seconds:.1f} s"
+            )
 
 
-def came_back(kit: Kit, hand: Phone, kept: Acknowledged, what: str, number: int) -> None:
-    """What is no entry: the setting, the digits. The digits are typed on and kept."""
-    if what == "a setting":
+# ---------------------------------------------------------------- full, German, twice the size
+
+
+def quota(kit: Kit) -> None:
+    """A full phone: told for a reading, a photo, a new job; nothing is lost; then it goes on."""
+    full = spoken(words.sentence(say("told-full")))
+    with kit.installed("quota") as (site, own, hand):
+        brought(hand, shots.counted(shots.planned()))
+        kept, origin = Acknowledged(), site.url.rstrip("/")
+        a_reading(hand, kept, 0)
+        for number, what in enumerate(("a reading", "a photo", "a job"), 1):
+            # A browser takes room for a file in large pieces: what fits into one that it has is
+            # kept on a full phone too. A file that was opened anew has none yet.
+            own.kill()
+            hand = own.open(site.url)
+            session = hand.context.new_cdp_session(hand.page)
+            before = (records(hand, JOB), hand.page.evaluate(NAMES))
+            session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": 1})
+            (lay_a_run if what == "a job" else pressed(KEEPING[what]))(hand, kept, number)
+            hand.wait_for(full)
+            kit.want((records(hand, JOB), hand.page.evaluate(NAMES)) == before, f"{what}: changed")
+            session.send("Storage.overrideQuotaForOrigin", {"origin": origin})
+            if what == "a job":
+                hand.tap(words.lay_button())
+                elsewhere(hand, "/settings", words.FIXED.settings)
+            elif what == "a reading":  # its digits stand there still
+                hand.tap(words.keep_slab(words.figure(50 + number / 10), "volts"))
+                hand.wait_for(FIXED.take_back)
+                kept.values.append(50 + number / 10)
+            else:
+                a_photo(hand, kept, number)
+            told(f"{what}: full, told, nothing changed; with room again kept")
+        own.kill()
+        site.off()
+        hand = own.open(site.url)
+        for missing in looked_for(hand, kept):
+            kit.want(False, f"afterwards: {missing}")
+        kit.want(len(hand.page.evaluate(NAMES)) == 2, "afterwards: a job is missing")
+
+
+def pressed(act: Callable) -> Callable:
+    """The same act, of which nothing is kept: the phone is full."""
+
+    def press(hand: Phone, kept: Acknowledged, number: int) -> None:
+        patience, trial = hand.wait_for, replace(kept, values=[], photos=list(kept.photos))
+        said = (FIXED.take_back, spoken(words.sentence(say("strip-photo", of="box:A1"))))
+        hand.wait_for = lambda text, **how: text in said or "strip" in text or patience(text, **how)
+        try:
+            act(hand, trial, number)
+        finally:
+            del hand.wait_for
+
+    return press
+
+
+def lay_a_run(hand: Phone, kept: Acknowledged, number: int) -> None:
+    elsewhere(hand, "/new", words.how_far())
+    for key in "463":
+        hand.tap(key, exact=True)
+    hand.tap(words.next_button())
+    hand.tap(words.lay_button())
+
+
+def german(kit: Kit) -> None:
+    """Started once in German with the host gone: place and settings as they were."""
+    with kit.installed("german") as (site, own, hand):
+        brought(hand, shots.counted(shots.planned()))
+        in_german(hand)
+        stays_so(kit, site, own, hand, "de")
+
+
+def double(kit: Kit) -> None:
+    """Started once with letters of twice the size and the host gone."""
+    doubled(kit.base / "double")
+    with kit.installed("double") as (site, own, hand):
+        brought(hand, shots.counted(shots.planned()))
+        a_setting(hand, Acknowledged(), 0)
+        hand = stays_so(kit, site, own, hand, "en")
+        kit.want(hand.page.evaluate(ROOT_SIZE) == "32px", "the letters are not twice as large")
         elsewhere(hand, "/settings", words.setting_name("lengths"))
-        said = hand.has(length_setting(kept.lengths, True))
-        kit.want(said, f"try {number}: {kept.lengths} is not chosen any more")
-        kept.lengths = kept.lengths if said else "feet" if kept.lengths == "metres" else "metres"
-    if what == "half typed":
-        at = hand.route == f"/j/{JOB}/read/A2.line/volts"
-        there = at and hand.has(words.typed_with_unit(kept.typed, "volts"))
-        if not kit.want(there, f"try {number}: {kept.typed!r} did not come back, {hand.route}"):
-            return
-        hand.tap("7", exact=True)
-        hand.tap(words.keep_slab(kept.typed + "7", "volts"))
-        hand.wait_for(FIXED.take_back)
-        kept.values.append(float(kept.typed + "7"))
+        kit.want(hand.has(length_setting("feet", True)), "feet are not chosen any more")
 
 
-PROOFS: dict[str, Callable[[Kit], None]] = {"kills": kills}
+def stays_so(kit: Kit, site: Host, own: Pocket, hand: Phone, language: str) -> Phone:
+    """Closed at a place, started there again with nobody to answer."""
+    with words.speaking(Manner(language)):
+        place = f"/j/{JOB}/run?at=L2.in"
+        elsewhere(hand, place, words.log_here())
+        elsewhere(hand, "/settings", words.FIXED.settings)
+        elsewhere(hand, place, words.log_here())
+        hand.still()
+        before = hand.texts()
+        own.close()
+        site.off()
+        hand = own.open(site.url)
+        hand.wait_for(words.log_here(), timeout=20)
+        hand.still()
+        kit.want(hand.route == place, f"at {hand.route}, not {place}")
+        kit.want(hand.texts() == before, f"shown is {hand.texts()!r}, before {before!r}")
+        told(f"started in {hand.first_screen_seconds:.1f} s at {hand.route}")
+    return hand
+
+
+CACHES = "async () => (await caches.keys()).sort()"
+MARK = """async () => [[...document.childNodes].map((one) => one.data ?? "").join(),
+  await (await fetch("page.css")).text()]"""
+WAITS = "async () => (await navigator.serviceWorker.getRegistration())?.waiting?.state ?? null"
+
+
+def version(folder: Path, out: Path, name: str) -> Path:
+    """A bundle with other bytes in its style and its page, under a version of its own."""
+    shutil.copytree(folder, out, copy_function=os.link)
+    text = (folder / "sw.js").read_text("utf-8")
+    files = json.loads(re.search(r"const FILES = (\{.*?\});", text)[1])
+    for path, mark in (("page.css", f"/* {name} */"), ("index.html", f"<!-- {name} -->")):
+        data = (folder / path).read_bytes() + mark.encode()
+        text = text.replace(files[path], base64.b64encode(sha256(data).digest()).decode())
+        (out / path).unlink()
+        (out / path).write_bytes(data)
+    (out / "sw.js").unlink()
+    text = text.replace(re.search(r'VERSION = "(\w+)"', text)[1], name)
+    (out / "sw.js").write_text(text, "utf-8")
+    return out
+
+
+def two(kit: Kit) -> None:
+    """Two on one host, at / and at /tool/: each has its own version and cache."""
+    root = version(kit.page, kit.base / "root", "root1")
+    version(kit.page, root / "tool", "tool1")
+    next_tool = version(kit.page, kit.base / "next", "tool2")
+    with host(root) as site, pocket(kit.playwright, kit.path, kit.base / "two") as own:
+        tool = f"{site.url}tool/index.html"
+        hand = own.open(site.url)
+        works_without_signal(hand)
+        says(kit, hand, "root1", "root, first visit")
+        hand.open(tool)
+        works_without_signal(hand)
+        says(kit, hand, "tool1", "tool, first visit, with the other installed")
+        hand.reload()
+        says(kit, hand, "tool1", "tool, second visit")
+        had = hand.page.evaluate(CACHES)
+        kit.want(len(had) == 2, f"caches: {had}")
+        shutil.rmtree(root / "tool")
+        shutil.copytree(next_tool, root / "tool")
+        hand.reload()
+        hand.wait_until(lambda: hand.page.evaluate(WAITS) == "installed", 30, "the new version")
+        hand.go("/")
+        hand.tap(words.newer_take(), role="button")
+        hand.wait_until(lambda: "tool2" in hand.page.evaluate(MARK)[1], 30, "the new version")
+        hand.wait_until(lambda: len(hand.page.evaluate(CACHES)) == 2, 30, "the old one to go")
+        now = hand.page.evaluate(CACHES)
+        told(f"caches before {had}, after the update of /tool/ {now}")
+        kit.want(len(set(had) & set(now)) == 1, "the other's cache was touched")
+        site.off()
+        own.kill()
+        for address, name in ((tool, "tool2"), (site.url, "root1")):
+            hand = own.open(address)
+            says(kit, hand, name, "host gone")
+            own.close()
+
+
+def says(kit: Kit, hand: Phone, name: str, when: str) -> None:
+    """Whether the page and its style are of this version."""
+    page, style = hand.page.evaluate(MARK)
+    kit.want(name in style, f"{when}: page.css is not of {name}")
+    kit.want(name in page, f"{when}: index.html is not of {name}")
+
+
+PROOFS: dict[str, Callable[[Kit], None]] = {
+    one.__name__: one for one in (kills, big, requests, quota, german, double, two)
+}
 
 
 def main() -> int:
@@ -274,6 +279,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--kills", type=int, default=100)
     parser.add_argument("--only", nargs="+", choices=PROOFS, default=list(PROOFS))
+    parser.add_argument("--whole", action="store_true", help="every job on every screen of it")
     parser.add_argument("--page", type=Path, help="a bundle; default: one is built")
     asked, path = parser.parse_args(), chromium_path()
     if path is None:
@@ -284,7 +290,7 @@ def main() -> int:
         base = Path(folder)
         page = asked.page or built(base)
         for name in asked.only:
-            kit = Kit(playwright, path, page, base, asked.kills)
+            kit = Kit(playwright, path, page, base, asked.kills, asked.whole)
             print(f"{name}: {PROOFS[name].__doc__.splitlines()[0]}", flush=True)
             began = time.monotonic()
             try:
