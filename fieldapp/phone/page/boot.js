@@ -46,22 +46,30 @@
 
   // ---------------------------------------------------------------- something that wants its own tap
 
-  let settle = null;
+  let before = Promise.resolve(); // one after another: none is exchanged under a finger
 
   function sheet(title, more, yes, no) {
-    return new Promise((answer) => {
-      settle?.(false);
+    const asked = () => new Promise((answer) => {
       const box = element("sheet");
-      settle = (value) => { settle = null; box.close(); answer(value); };
+      const done = (value) => { box.onclose = null; box.close(); answer(value); };
       element("sheet-title").textContent = title;
       element("sheet-more").textContent = more;
       element("sheet-yes").textContent = yes;
       element("sheet-no").textContent = no;
       element("sheet-no").className = "quiet";
-      element("sheet-yes").onclick = () => settle?.(true);
-      element("sheet-no").onclick = box.oncancel = () => settle?.(false);
+      element("sheet-yes").onclick = () => done(true);
+      element("sheet-no").onclick = () => done(false);
+      box.onclose = () => { if (!box.open) done(false); }; // Escape, a phone's Back; not the one before
       box.showModal();
     });
+    return (before = before.then(asked));
+  }
+
+  // The app hears the keys of the whole window: on the sheet they are the sheet's.
+  for (const what of ["keydown", "keyup"]) {
+    window.addEventListener(what, (event) => {
+      if (element("sheet").open) event.stopImmediatePropagation();
+    }, true);
   }
 
   function download({ name, type, bytes }) {
@@ -74,25 +82,33 @@
 
   // A browser opens its share sheet, and some begin a download, only from within a tap. The one that
   // asked for the file may be over when it is made: then it is asked for once more, on our own page.
+  // Chromium shares what stands in its own list of kinds: texts and PDF, neither JSON nor zip. A
+  // share that it refuses for that uses up the tap.
+  const asText = ({ name, type, bytes }) => blink && type === "application/json"
+    ? new File([bytes], `${name}.txt`, { type: "text/plain" }) : new File([bytes], name, { type });
+  const refused = ({ type }) => blink && type === "application/zip";
+
   async function give({ way, files }) {
     const isShare = way === "share";
-    const out = isShare
-      ? { files: files.map(({ name, type, bytes }) => new File([bytes], name, { type })) } : null;
-    if (isShare && !navigator.canShare?.(out)) return false;
+    const out = isShare ? { files: files.map(asText) } : null;
+    if (isShare && (files.some(refused) || !navigator.canShare?.(out))) return false;
     const go = () => isShare ? navigator.share(out) : files.forEach(download);
     const name = files.map((file) => file.name).join(", ");
-    const again = async () => {
-      const yes = await sheet(name, spoken(isShare ? "share-more" : "save-more"), spoken(isShare ? "share" : "save"), spoken("not-now"));
-      if (!yes) return false;
-      await go();
-      return true;
-    };
-    if (navigator.userActivation?.isActive === false) return again().catch(() => false);
     try {
+      if (navigator.userActivation?.isActive !== false) {
+        try {
+          await go();
+          return true;
+        } catch (trouble) {
+          if (trouble.name !== "NotAllowedError") throw trouble;
+        }
+      }
+      const yes = await sheet(name, spoken(isShare ? "share-more" : "save-more"), spoken(isShare ? "share" : "save"), spoken("not-now"));
+      if (!yes) return "closed";
       await go();
       return true;
     } catch (trouble) {
-      return trouble.name === "NotAllowedError" ? again().catch(() => false) : false;
+      return trouble.name === "AbortError" ? "closed" : false;
     }
   }
 
