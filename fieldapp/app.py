@@ -166,10 +166,13 @@ def _views(
         else:
             inside = []
         controls = [*inside, *([scale_probe(send)] if on_top else [])]
+        page = route.partition("?")[0]
+        # the client puts up another page for another route: what is pressed just then is lost
         out.append(
             ft.View(
-                key=route.partition("?")[0],
-                route=route,
+                key=page,
+                route=page,
+                data=route,
                 controls=controls,
                 bgcolor=look.tokens["ground"],
                 padding=0,

@@ -419,7 +419,7 @@ class Phone:
     @property
     def route(self) -> str:
         """Where one is."""
-        return self.views[-1].route
+        return self.views[-1].data
 
     @property
     def grounds(self) -> set[str]:

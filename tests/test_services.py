@@ -695,3 +695,19 @@ def test_long_work_lets_other_things_have_their_turn(name, monkeypatch):
 
 LEAST_SLICES = {**dict.fromkeys(LONG_WORK, 5), "weigh": 1, "copy": 2}
 """how often each stands aside at least, with a short job"""
+
+
+def test_another_place_on_the_same_page_is_no_other_page():
+    """The client puts up a new page for another route, and loses a press that comes just then."""
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(warned(sample("reedbed-hide")),))
+        await phone.go("/j/REEDBED-HIDE/run")
+        was = phone.views[-1]._i, phone.views[-1].route, phone.find("slab")._i
+        await phone.tap("box-L2")
+        assert phone.route == "/j/REEDBED-HIDE/run?at=L2.in"
+        assert (phone.views[-1]._i, phone.views[-1].route, phone.find("slab")._i) == was
+        await phone.tap("slab")
+        assert phone.route == "/j/REEDBED-HIDE/read/L2.in/volts"
+
+    drive(journey)
