@@ -31,9 +31,7 @@ from fieldapp import words  # noqa: E402
 from fieldapp.words.manner import Manner  # noqa: E402
 
 JOB, FAULT = "REEDBED-HIDE", "F-WALK"
-IDLE = (
-    """globalThis.Worker = class { constructor() { globalThis.idle = this; } postMessage() {} };"""
-)
+IDLE = """globalThis.Worker = class { constructor() { globalThis.idle = this; } postMessage() {} terminate() {} };"""
 """a worker that does nothing until a picture has it say something"""
 FILES = [{"name": "reedbed-hide-record.pdf", "type": "application/pdf", "bytes": [1]}]
 LONG = [{**FILES[0], "name": "reedbed-hide-at-the-old-sluice-keepers-house-record.pdf"}]

@@ -58,7 +58,9 @@ def told(line: str) -> None:
 
 def brought(hand: Phone, doc: dict, *, timeout: float = 30) -> float:
     """Bring a job in through the picker; until its first screen is there [s]."""
-    elsewhere(hand, "/", FIXED.open_file)
+    if hand.route != "/":
+        hand.go("/")
+    hand.scroll_to(FIXED.open_file)
     data = json.dumps(doc).encode()
     began = time.monotonic()
     pick(hand, FIXED.open_file, f"{doc['id']}.json", data)
