@@ -145,7 +145,9 @@ def main() -> int:
                     hand = own.open(site.url, colour=colour)
                     app_page(hand, asked.folder, "-".join(filter(None, (look, "en", size))))
                     if look == "sun" and not size and asked.small:
-                        three = tuple(f"app-{one}-sun-en.png" for one in ("jobs", "verdict", "phone"))
+                        three = tuple(
+                            f"app-{one}-sun-en.png" for one in ("jobs", "verdict", "phone")
+                        )
                         beside(hand, asked.folder, three, asked.small)
                     own.close()
                 site.on(version(kit.page, base / f"newer{size}", f"newer{size}"))
