@@ -67,6 +67,7 @@ from fieldapp.screens.whatif import whatif
 from fieldapp.screens.wires import wires
 from fieldapp.services import Services
 from fieldapp.sideways import where
+from fieldapp.typed import Typed
 from fieldapp.update import update
 from fieldapp.wide import placed
 
@@ -133,15 +134,21 @@ def failure(send: Callable[[Any], None], look: Look) -> list[ft.Control]:
 
 
 def views(
-    model: Model, send: Callable[[Any], None], camera: ft.FilePicker | None = None
+    model: Model,
+    send: Callable[[Any], None],
+    camera: ft.FilePicker | None = None,
+    typed: Typed | None = None,
 ) -> list[ft.View]:
     """The view stack; only the top one is filled, what lies below is drawn when it is reached."""
     with words.speaking(model.settings.manner):
-        return _views(model, send, camera)
+        return _views(model, send, camera, typed)
 
 
 def _views(
-    model: Model, send: Callable[[Any], None], camera: ft.FilePicker | None
+    model: Model,
+    send: Callable[[Any], None],
+    camera: ft.FilePicker | None,
+    typed: Typed | None,
 ) -> list[ft.View]:
     window, chosen = model.window, model.settings
     look = look_for(
@@ -153,6 +160,7 @@ def _views(
         contrast=window.contrast,
         phone=window.scale,
         left_handed=chosen.hand == "left",
+        typed=typed,
     )
     stack = stack_for(model.route)
     out = []
@@ -232,6 +240,7 @@ def App(  # noqa: N802 - a component
     ours = ft.use_ref(list[str]())
     shown = ft.use_ref(list[ft.View]())
     walked = ft.use_ref(False)
+    typed = ft.use_ref(Typed())
 
     async def perform(effect: Any) -> None:
         if isinstance(effect, Push):
@@ -258,6 +267,7 @@ def App(  # noqa: N802 - a component
         changed, effects = update(latest.current, message)
         if changed.route != latest.current.route:
             walked.current = False
+            typed.current.leave()
         if replace(changed, keeping=latest.current.keeping) != latest.current:
             set_model(changed)  # that an entry is on its way is nowhere seen: nothing is drawn
         latest.current = changed
@@ -317,7 +327,7 @@ def App(  # noqa: N802 - a component
         send(Go(asked) if place_of(asked).screen != "jobs" else Go(JOBS))
 
     ft.use_effect(wire, dependencies=[])
-    shown.current = views(model, send, camera)
+    shown.current = views(model, send, camera, typed.current)
 
     async def follow() -> None:
         """A line wider than its column is moved until what is chosen on it is seen."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import flet as ft
@@ -14,6 +14,7 @@ from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect
 from fieldapp.drawing.tokens import tokens_for
 from fieldapp.faces import FACES
 from fieldapp.handover.turned import in_line
+from fieldapp.typed import Typed
 from fieldapp.window import COLUMN, TURNED, UPRIGHT, WIDE, shape_of
 
 ANCHORS = {"start": -1.0, "middle": 0.0, "end": 1.0}
@@ -41,6 +42,8 @@ class Look:
     """what stands above every screen of a job"""
     phone: float = 1.0
     left_handed: bool = False
+    typed: Typed = field(default_factory=Typed, compare=False)
+    """what stands in the fields of the page"""
 
     def into(self, width: float, shape: str | None = None) -> Look:
         """The same look for a column of this width, at most as wide as text may be."""
@@ -65,6 +68,7 @@ def look_for(
     contrast: bool = False,
     phone: float | None = None,
     left_handed: bool = False,
+    typed: Typed | None = None,
 ) -> Look:
     """The look of a window, for the one column that a screen has in it.
 
@@ -82,6 +86,7 @@ def look_for(
         width,
         phone=scale if phone is None else phone,
         left_handed=left_handed,
+        typed=typed or Typed(),
     )
 
 

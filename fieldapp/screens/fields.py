@@ -24,12 +24,12 @@ def field(
     ``printed``: it is copied letter by letter, in capitals, and no keyboard is to mend it.
     """
     ink, rule = look.tokens["ink"], look.tokens["rule"]
-    return ft.TextField(
+    made = ft.TextField(
         key=key,
         width=look.width - 2 * MARGIN,
         label=label,
-        value=value,
-        on_change=on_change,
+        value=look.typed.stands(key, value),
+        on_change=look.typed.hears(key, on_change),
         on_submit=on_submit,
         text_style=style(look, "TM", 20),
         label_style=style(look, "T", 21, "soft"),  # afloat it is three quarters of that
@@ -45,3 +45,4 @@ def field(
         enable_suggestions=not printed,
         scroll_padding=ft.Padding.only(bottom=200),
     )
+    return look.typed.shows(key, made)

@@ -84,12 +84,12 @@ def _example(model: Model) -> str:
 
 def _field(table: SpanTable, send: SendAny, look: Look) -> ft.Control:
     ink, rule = look.tokens["ink"], look.tokens["rule"]
-    return ft.TextField(
+    made = ft.TextField(
         key="table",
         width=look.width - 2 * MARGIN,
         label=words.table_label(),
-        value=table.text,
-        on_change=SendText(send, TableTyped),
+        value=look.typed.stands("table", table.text),
+        on_change=look.typed.hears("table", SendText(send, TableTyped)),
         multiline=True,
         min_lines=5,
         max_lines=10,
@@ -106,6 +106,7 @@ def _field(table: SpanTable, send: SendAny, look: Look) -> ft.Control:
         enable_suggestions=False,
         scroll_padding=ft.Padding.only(bottom=200),
     )
+    return look.typed.shows("table", made)
 
 
 def _preview(read: TableRead, look: Look) -> list[ft.Control]:

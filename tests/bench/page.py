@@ -25,7 +25,8 @@ from browser import STARTING, Phone, chromium_path  # noqa: E402
 from echo import timed  # noqa: E402
 from pages import Host, Pocket, host, pick, pocket, works_without_signal  # noqa: E402
 from playwright.sync_api import Playwright, sync_playwright  # noqa: E402
-from test_journey import JOB, SAMPLE, fresh, pad_opens, type_figure  # noqa: E402
+from test_journey import JOB, SAMPLE, type_figure  # noqa: E402
+from test_phone_page import PAD, at_the_pad  # noqa: E402
 
 from fieldapp import words  # noqa: E402
 from fieldapp.phone.bundle import Bundle, app, bundle, sizes, write  # noqa: E402
@@ -93,15 +94,16 @@ def taps(hand: Phone, rounds: int) -> list[float]:
 
 def readings(hand: Phone, rounds: int) -> list[float]:
     """Keep to the verdict [ms]."""
-    box, out = fresh().state.job.boxes["S"].name, []
+    out = []
+    at_the_pad(hand)
     for number in range(rounds):
-        hand.go(f"/j/{JOB}/run")
-        hand.tap(box, exact=True, role="button")
-        hand.tap(words.log_here(), role="button")
-        pad_opens(hand)
-        digits = words.figure(50.0 + number / 10)
+        hand.go(PAD)
+        hand.wait_for(words.FIXED.type_it)
+        digits = words.figure(53.0 + number % 9 / 10)
         type_figure(hand, digits)
-        node = hand.find(words.keep_slab(digits, "volts"))
+        slab = words.keep_slab(digits, "volts")
+        hand.wait_for(slab)
+        node = hand.find(slab)
         out.append(timed(hand, f"^{words.FIXED.take_back}", *node.seen.centre))
     return out
 
