@@ -53,7 +53,7 @@ from fieldapp.troubles import row_say, trouble_say
 A_WORKING_DAY = timedelta(hours=10)
 Send = Callable[[Any], None]
 Put = Callable[[str, bytes], Awaitable[bool]]
-Share = Callable[[Sequence[Made]], Awaitable[bool]]
+Share = Callable[[Sequence[Made]], Awaitable[bool | None]]
 
 
 def uuid7(milliseconds: int, chance: int) -> str:
