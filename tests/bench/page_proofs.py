@@ -79,7 +79,7 @@ def big(kit: Kit) -> None:
             entries = len(records(hand, job))
             site.off()
             moment = time.monotonic()
-            elsewhere(hand, f"/j/{job}/run", words.log_here())
+            elsewhere(hand, f"/j/{job}/run", words.put_in())
             run = time.monotonic() - moment
             elsewhere(hand, f"/j/{job}/read/{at}/volts", FIXED.type_it)
             type_figure(hand, "47.9")
