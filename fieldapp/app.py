@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -133,6 +134,10 @@ def failure(send: Callable[[Any], None], look: Look) -> list[ft.Control]:
     )
 
 
+ON_ONE_PAGE = frozenset({"read", "verdict"})
+"""screens that follow each other at once"""
+
+
 def views(
     model: Model,
     send: Callable[[Any], None],
@@ -170,12 +175,17 @@ def _views(
             try:
                 inside = controls_for(model, send, look)
             except Exception:
+                logging.getLogger(__name__).exception("%s", route)
                 inside = failure(send, look)
         else:
             inside = []
         controls = [*inside, *([scale_probe(send)] if on_top else [])]
-        page = route.partition("?")[0]
-        # the client puts up another page for another route: what is pressed just then is lost
+        # the client puts up another page for another route, which takes it long, and what is pressed
+        # just then is lost: the pad and its verdict are one page to it
+        place = place_of(route)
+        page = f"/j/{place.job}/pad" if place.screen in ON_ONE_PAGE else route.partition("?")[0]
+        for number, part in enumerate(controls):
+            part.key = part.key or f"{route.partition('?')[0]} {number}"
         out.append(
             ft.View(
                 key=page,
@@ -222,6 +232,7 @@ def scale_probe(send: Callable[[Any], None]) -> ft.Control:
     )
     return ft.Stack(
         [ft.Container(ft.Semantics(content=probe, exclude_semantics=True), left=-400, top=-400)],
+        key="probe",
         width=1,
         height=1,
         clip_behavior=ft.ClipBehavior.NONE,

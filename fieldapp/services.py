@@ -47,7 +47,7 @@ from fieldapp.shipped import practice_sites, sample_files, sample_names
 from fieldapp.shrink import Redraw, shrunk
 from fieldapp.signing import signing_from
 from fieldapp.staying import half_from
-from fieldapp.store.errors import StoreError
+from fieldapp.store.errors import StoreError, StoreFull
 from fieldapp.troubles import row_say, trouble_say
 
 A_WORKING_DAY = timedelta(hours=10)
@@ -328,19 +328,22 @@ class Services:
         data = await shrunk(effect.data, self.redraw)
         try:
             photo = await self.shelf.store.keep_photo(effect.job, data)
+            draft = {
+                "what": "photo",
+                "of": effect.of,
+                "sha256": photo.sha256,
+                "bytes": photo.bytes,
+                "width": photo.width,
+                "height": photo.height,
+                "by": effect.by,
+            }
+            await self._keep(m.Keep(effect.job, (draft,)), send)
         except NotAPicture as bad:
             send(m.NotKept(say(PHOTO_SAYS.get(bad.why, "told-photo-broken"), found=bad.found)))
             return
-        draft = {
-            "what": "photo",
-            "of": effect.of,
-            "sha256": photo.sha256,
-            "bytes": photo.bytes,
-            "width": photo.width,
-            "height": photo.height,
-            "by": effect.by,
-        }
-        await self._keep(m.Keep(effect.job, (draft,)), send)
+        except StoreFull:
+            send(m.NotKept(say("told-photo-full")))
+            return
         if data is effect.data and photo.bytes > SAID_BYTES and not self.said_full_size:
             self.said_full_size = True
             send(m.Told(say("told-photo-full-size", found=in_megabytes(photo.bytes))))

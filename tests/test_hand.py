@@ -255,7 +255,9 @@ def test_sharing_is_offered_where_the_phone_does_it_and_logged_only_if_it_went(m
         await phone.go(f"{JOB}/hand")
         assert not phone.has("share-whole") and phone.has("save-whole")
         phone.stop()
-        monkeypatch.setattr("headless.Services", lambda *means, **more: real(*means, share=share, **more))
+        monkeypatch.setattr(
+            "headless.Services", lambda *means, **more: real(*means, share=share, **more)
+        )
         phone = await Phone.start(phone.disk, phone.world)
         await phone.go(f"{JOB}/hand")
         count = len(phone.shelf.journals["REEDBED-HIDE"].records)

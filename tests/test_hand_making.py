@@ -210,7 +210,9 @@ def sharing(monkeypatch, answer: Callable[[Sequence[Made]], bool]) -> list[tuple
         given.append(tuple(one.name for one in files))
         return answer(files)
 
-    monkeypatch.setattr("headless.Services", lambda *means, **more: real(*means, share=share, **more))
+    monkeypatch.setattr(
+        "headless.Services", lambda *means, **more: real(*means, share=share, **more)
+    )
     return given
 
 

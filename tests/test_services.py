@@ -548,7 +548,7 @@ async def test_of_a_picture_that_was_not_kept_only_that_is_told(bench: Bench):
 
     bench.shelf.journals["REEDBED-HIDE"].append_all = full
     told = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline", *[FAT] * 18)))
-    assert told == [m.NotKept(say("told-full"))]
+    assert told == [m.NotKept(say("told-photo-full"))]
     assert not bench.services.said_full_size
 
 
@@ -561,7 +561,7 @@ async def test_a_full_phone_keeps_neither_picture_nor_entry(bench: Bench):
 
     bench.store.keep_photo = full
     told = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline")))
-    assert told == [m.NotKept(say("told-full"))]
+    assert told == [m.NotKept(say("told-photo-full"))]
     assert bench.log("REEDBED-HIDE") == []
 
 

@@ -87,6 +87,7 @@ TOLD = (
     say("told-newer", name="HERON-HIDE"),
     say("told-photo-kind", found="a PNG picture"),
     say("told-photo-kind", found=""),
+    say("told-photo-full"),
     say("told-photo-large", found="4.6 MB"),
     say("told-photo-large", found="108 million pixels"),
     say("told-photo-broken", found=""),

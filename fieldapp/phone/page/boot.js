@@ -14,11 +14,12 @@
   const element = (id) => document.getElementById(id);
   const root = document.documentElement;
 
+  let tongue = "en"; // the client writes another one into the page
   function dress({ look, language }) {
-    if (look) root.dataset.look = look;
-    root.lang = language in SAYS ? language : "en";
+    if (look) root.dataset.look = look; else delete root.dataset.look;
+    root.lang = tongue = language in SAYS ? language : "en";
   }
-  const spoken = (word, name = "") => SAYS[root.lang][word].replace("{name}", name);
+  const spoken = (word) => SAYS[tongue][word];
 
   dress({ look: noted.look, language: noted.language ?? navigator.language?.slice(0, 2) });
   const begins = () => spoken(navigator.serviceWorker?.controller ? "starting" : "first");
@@ -199,7 +200,7 @@
         location.reload();
       });
     },
-    failed: (why) => say(spoken("failed"), `${spoken("failed-more")} ${why}`, spoken("again"), () => location.reload()),
+    failed: (why) => say(spoken("failed"), `${spoken("failed-more")}\n${why}`, spoken("again"), () => location.reload()),
   };
 
   const windows = new BroadcastChannel("farend");

@@ -65,7 +65,8 @@ async function answer(request) {
   url.search = "";
   url.hash = "";
   const cache = await caches.open(OURS);
-  const held = await cache.match(request.mode === "navigate" ? at("index.html") : url.href);
+  const isHome = request.mode === "navigate" && url.href === at("");
+  const held = await cache.match(isHome ? at("index.html") : url.href);
   return held || fetch(request);
 }
 

@@ -48,6 +48,11 @@ def photographed(at: str) -> str:
     return at
 
 
+@says("told-photo-full")
+def _photo_full() -> str:
+    return "**The phone is full**: the photo is not kept. Free some room, then take it again."
+
+
 @says("told-photo-large")
 def _photo_large(found: str) -> str:
     return f"The photo has {tied(found)}: too much to keep. Take it smaller."

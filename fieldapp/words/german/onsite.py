@@ -65,6 +65,11 @@ def _kind(found: str) -> str:
     return f"ein {first}- oder Rohbild" if second else f"ein {first}-Bild"
 
 
+@says("told-photo-full")
+def _photo_full() -> str:
+    return "**Das Handy ist voll**: Das Foto ist nicht behalten. Platz schaffen, dann noch einmal."
+
+
 @says("told-photo-large")
 def _photo_large(found: str) -> str:
     return f"Das Foto hat {_size(found)}: zu viel zum Behalten. Kleiner aufnehmen."
