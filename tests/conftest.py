@@ -29,7 +29,15 @@ if TYPE_CHECKING:
 # The browser's Python brings settings of its own.
 if sys.platform != "emscripten":
     slow = [*settings().suppress_health_check, HealthCheck.too_slow]
-    settings.register_profile("patient", settings(), deadline=None, suppress_health_check=slow)
+    # so many random examples of each where a test does not say; more of them by hand
+    examples = int(os.environ.get("FAREND_EXAMPLES", "50"))
+    settings.register_profile(
+        "patient",
+        settings(),
+        deadline=None,
+        suppress_health_check=slow,
+        max_examples=examples,
+    )
     settings.load_profile("patient")
 
 
@@ -42,8 +50,14 @@ def pytest_configure(config: pytest.Config) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """A worker begins with the files that drive a browser: they take longest, and at the end
-    there are short ones to even things out."""
+    """Slow ones are run by who asks for them. A worker begins with the files that drive a browser:
+    they take longest, and at the end there are short ones to even things out."""
+    if not config.option.markexpr and sys.platform != "emscripten":
+        named = [arg for arg in config.args if "::" in arg]
+        slow = [item for item in items if item.get_closest_marker("slow") and not named]
+        if slow:
+            config.hook.pytest_deselected(items=slow)
+            items[:] = [item for item in items if item not in set(slow)]
     if hasattr(config, "workerinput"):
         driving = {item.path for item in items if item.get_closest_marker("browser")}
         items.sort(key=lambda item: item.path not in driving)

@@ -236,6 +236,7 @@ def helped() -> list[dict]:
     return ticked + looked
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_whole_installation(on_site, tmp_path: Path) -> None:
     hand, held = on_site({**json.loads(SAMPLE.read_text(encoding="utf-8")), "log": helped()})

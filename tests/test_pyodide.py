@@ -38,8 +38,20 @@ def session(chromium: str) -> Iterator[Session]:
         yield opened
 
 
+FEW = (
+    "tests/test_jobfile.py",
+    "tests/test_links.py",
+    "tests/test_network.py",
+    "tests/test_verdict.py",
+)
+"""files whose pure tests the suite runs there too; all of them by `python -m tests.pyodide`"""
+
+
 @pytest.mark.browser
-def test_every_pure_test_runs_and_passes_there(session):
+@pytest.mark.parametrize(
+    "files", [FEW, pytest.param((), marks=pytest.mark.slow)], ids=("few", "all")
+)
+def test_pure_tests_run_and_pass_there(session, files):
     """Not one of the tests that CPython collects under the mark is skipped, lost or failed.
 
     Those of very many cases are left to the run by hand: what they prove is of the engine, and
@@ -47,7 +59,7 @@ def test_every_pure_test_runs_and_passes_there(session):
     """
     from pyodide.harness import collected, pure_files
 
-    args = ("-m", "pure and not long", *pure_files())
+    args = ("-m", "pure and not long", *(files or pure_files()))
     found = collected(*args)
     assert found, "no test is marked pure"
     ran = session.run_tests(*args)

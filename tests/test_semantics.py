@@ -257,15 +257,18 @@ AT_THE_SIDE = ("now-fit", "read-typed", "verdict-outside", "leave-worked", "sett
 
 
 @pytest.mark.browser
+@pytest.mark.parametrize(
+    "every", [2, pytest.param(1, marks=pytest.mark.slow)], ids=("every-second", "all")
+)
 def test_every_place_is_met_by_a_thumb_and_by_a_screen_reader(
-    serve, new_phone, tmp_path: Path
+    serve, new_phone, tmp_path: Path, every: int
 ) -> None:
     docs, there = places()
     on_line = line_names(docs)
     hand: Phone = new_phone(size=PHONE)
     hand.open(f"{serve(*files_of(docs, tmp_path)).url}/#/settings")
     wrong: list[str] = []
-    for shot in there:
+    for shot in there[::every]:
         try:
             wrong += look(hand, shot, PHONE, on_line)
         except AssertionError as trouble:

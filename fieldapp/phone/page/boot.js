@@ -182,7 +182,10 @@
   }
 
   const HEARD = {
-    ready: () => pythonIsReady(),
+    ready: () => {
+      isUp = true;
+      pythonIsReady();
+    },
     shown,
     dressed: (how) => {
       dress(how);
@@ -205,10 +208,10 @@
 
   const windows = new BroadcastChannel("farend");
   const worker = new Worker("worker.js", { type: "module", name: ME });
-  let toDart = null, early = [], isAway = false, pythonIsReady;
+  let toDart = null, early = [], isAway = false, isUp = false, pythonIsReady;
   const pythonReady = new Promise((done) => { pythonIsReady = done; });
 
-  worker.onerror = (event) => HEARD.failed(event.message ?? "");
+  worker.onerror = (event) => { if (!isUp) HEARD.failed(event.message ?? ""); }; // later the app tells
   worker.onmessage = async ({ data }) => {
     if (data instanceof Uint8Array) return toDart ? toDart(data) : early.push(data);
     if (!("ask" in data)) return Object.entries(data).forEach(([what, value]) => HEARD[what](value));
