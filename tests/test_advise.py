@@ -138,6 +138,7 @@ def test_no_change_takes_watts_cutoffs_or_metres_away():
             assert longer >= metres - 1e-6, change.say
 
 
+@pytest.mark.slow
 def test_no_part_of_a_pair_is_superfluous():
     """Neither of the two does alone what both do together."""
     pairs = 0

@@ -133,6 +133,7 @@ def crowd(count: int) -> list[Entry]:
     return [read_entry(one) for one in raw]
 
 
+@pytest.mark.slow
 @pytest.mark.long
 def test_a_thousand_that_saw_nobody_are_all_told_and_cost_little_each():
     """Four times as many take nowhere near sixteen times as long."""

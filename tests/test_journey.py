@@ -305,6 +305,7 @@ def type_figure_on(hand: Phone, standing: str, more: str) -> None:
 # ---------------------------------------------------------------- readings that go together
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_readings_that_go_together(serve, new_phone, tmp_path: Path) -> None:
     """Each on a job that nothing was read on yet, all of them on one phone."""
@@ -559,6 +560,7 @@ def measures(hand: Phone, at: str, kind: str, digits: str) -> None:
     assert hand.taps - before == 2 + len(digits)
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_dark_box_halts_the_power_up_and_a_repair_lets_it_go_on(on_site) -> None:
     from shots import counted, switched_on

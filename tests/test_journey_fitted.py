@@ -50,6 +50,7 @@ def press(hand: Phone, name: str) -> None:
     assert hand.taps - before == 1
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_short_is_in_by_one_press_and_holds_until_it_is_out(on_site) -> None:
     hand, held = on_site(with_cautions_read([]))

@@ -54,6 +54,7 @@ def pressable(hand: Phone) -> list[Node]:
     return [node for node in hand.nodes() if node.role == "button" and node.enabled]
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_figures_are_typed_on_a_keyboard_beside_the_line(
     new_phone: Callable[..., Phone], tmp_path: Path

@@ -32,7 +32,7 @@ except ImportError:  # then every test here is skipped
     Phone = object
 
 __all__ = ["page_folder"]
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 SAYS = words.PAGE_SAYS
 MIDDLE = (195, 422)
 ANDROID = (

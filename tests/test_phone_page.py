@@ -191,6 +191,8 @@ def test_a_new_version_waits_for_a_press_and_a_broken_one_never_comes(
     hand.go("/")
     hand.wait_for(words.newer_line())
     assert "two" not in hand.page.evaluate(STYLE)
+    hand.wait_for("Reedbed hide")
+    hand.pause(700)  # a page that is just put up takes no press
     hand.tap(words.newer_take(), role="button")
     hand.wait_until(lambda: "two" in hand.page.evaluate(STYLE), 30, "the page to load anew")
     hand.wait_until(lambda: hand.page.evaluate(WAITING) is None, 30, "the old one to go")

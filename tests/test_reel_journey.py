@@ -34,6 +34,7 @@ def checks(hand: Phone, span: str, figures: tuple[str, ...]) -> None:
     hand.wait_route(page)
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_three_reels(on_site) -> None:
     hand, held = on_site(json.loads(SAMPLE.read_text(encoding="utf-8")))

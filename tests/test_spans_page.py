@@ -349,6 +349,12 @@ def test_a_table_is_pasted_and_put_in_without_a_mouse(
     app = serve(plan)
     hand = new_phone(size=(1180, 820))
     hand.open(app.url + f"#{PAGE}")
+    hand.wait_for(words.table_label())
+    for _ in range(12):  # there as a rule; a page that is still being drawn may take it away again
+        hand.pause(400)
+        if hand.focused == words.table_label():
+            break
+        hand.press("Tab")
     hand.wait_keyboard(words.table_label())
     hand.page.keyboard.insert_text(GOOD)
     hand.wait_for(words.put_spans_in(2))
