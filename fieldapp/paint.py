@@ -109,7 +109,7 @@ def lettering(look: Look, face: str, size: float, ink: str = "ink", **more: Any)
 
 def _paint(look: Look, shape: Any, token: str, *, stroke: bool) -> ft.Paint:
     if not stroke:
-        return ft.Paint(color=look.tokens[token], style=ft.PaintingStyle.FILL)
+        return ft.Paint(color=look.tokens[token])
     round_cap = getattr(shape, "cap", "butt") == "round"
     dash = getattr(shape, "dash", None)
     return ft.Paint(
@@ -123,10 +123,12 @@ def _paint(look: Look, shape: Any, token: str, *, stroke: bool) -> ft.Paint:
 
 
 def _path(look: Look, shape: Path) -> list[cv.Shape]:
-    first, *rest = shape.points
-    elements: list[Any] = [cv.Path.MoveTo(*first), *(cv.Path.LineTo(*point) for point in rest)]
+    # as they go to the client: an object each would be most of what a drawing costs
+    names = cv.Path.LineTo.__name__, cv.Path.MoveTo.__name__, cv.Path.Close.__name__
+    elements: list[Any] = [{"_type": names[0], "x": x, "y": y} for x, y in shape.points]
+    elements[0]["_type"] = names[1]
     if shape.closed:
-        elements.append(cv.Path.Close())
+        elements.append({"_type": names[2]})
     return [
         cv.Path(tuple(elements), paint=_paint(look, shape, token, stroke=stroke))
         for token, stroke in ((shape.fill, False), (shape.stroke, True))

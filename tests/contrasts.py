@@ -228,8 +228,8 @@ def _painted(points: tuple[Place, ...], paint: ft.Paint) -> Layer:
 
 
 def _path(shape: cv.Path) -> Layer:
-    points = tuple((one.x, one.y) for one in shape.elements if not isinstance(one, cv.Path.Close))
-    closed = any(isinstance(one, cv.Path.Close) for one in shape.elements)
+    points = tuple((one["x"], one["y"]) for one in shape.elements if "x" in one)
+    closed = any(one["_type"] == "Close" for one in shape.elements)
     return _painted((*points, points[0]) if closed else points, shape.paint)
 
 

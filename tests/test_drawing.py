@@ -212,7 +212,7 @@ def test_no_drawing_names_a_hex():
 # ---- boxes -----------------------------------------------------------------------------------
 
 
-def test_a_nose_has_48_points():
+def test_a_large_nose_has_48_points():
     """The long-span side is round enough to show no facets."""
     nose = boxes.side_points("round", 0, 0, 170, 205)
     assert len(nose) == 48

@@ -6,7 +6,7 @@ a box never reaches beyond its frame.
 """
 
 from collections.abc import Callable
-from math import cos, pi, sin
+from math import acos, ceil, cos, pi, sin
 
 from fieldapp.drawing.shapes import Circle, Line, Path, Point, Rect, Shape
 
@@ -21,7 +21,8 @@ KINDS = (
     "splitter",
     "endpoint",
 )
-NOSE_POINTS = 48
+ROUND_ENOUGH = 0.0475
+"""how far a side of a many-sided curve may leave the curve: the largest nose has 48 points (ours) [dp]"""
 TEETH = 3
 SIGN_FROM = 30.0
 ALWAYS_SIGNED = ("source", "joint", "endpoint")
@@ -36,13 +37,13 @@ def side_points(outline: str, x: float, y: float, h: float, w: float) -> tuple[P
     """
     if outline == "round":
         depth = min(0.30 * h, 0.34 * w)
-        steps = NOSE_POINTS - 1
+        steps = sides_of(max(h / 2, depth), pi)
         return tuple(
             (
                 x + depth * (1 - sin(pi * i / steps)),
                 y + h / 2 + h / 2 * cos(pi * i / steps),
             )
-            for i in range(NOSE_POINTS)
+            for i in range(steps + 1)
         )
     if outline == "teeth":
         depth = min(0.22 * h, 0.24 * w)
@@ -191,7 +192,14 @@ def earth_tail(
     )
 
 
-def _ring(x: float, y: float, r: float, n: int = 72) -> tuple[Point, ...]:
+def sides_of(r: float, angle: float) -> int:
+    """How many straight sides an arc of this radius [dp] and angle [rad] is drawn with: each
+    costs in every message to the screen."""
+    return max(ceil(angle / 2 / acos(max(1 - ROUND_ENOUGH / r, 0.0))), 6) if r > 0 else 6
+
+
+def _ring(x: float, y: float, r: float) -> tuple[Point, ...]:
+    n = sides_of(r, 2 * pi)
     return tuple((x + r * cos(2 * pi * i / n), y + r * sin(2 * pi * i / n)) for i in range(n))
 
 
@@ -254,7 +262,10 @@ def _repeater_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[S
 def _wave_sign(area: _Area, ink: str, stroke: float, turned: bool) -> list[Shape]:
     x, y, w, h = area
     half, high = 0.34 * min(w, h), 0.13 * h
-    wave = tuple((x - half + 2 * half * i / 32, y - high * sin(2 * pi * i / 32)) for i in range(33))
+    n = 2 * sides_of(max(half / 2, high), pi)
+    wave = tuple(
+        (x - half + 2 * half * i / n, y - high * sin(2 * pi * i / n)) for i in range(n + 1)
+    )
     return [Path(wave, stroke=ink, width=stroke, cap="round")]
 
 

@@ -68,7 +68,14 @@ def ribbon_of(
         return Send(send, Go(route_of(Place("run", job.id, str(at)))))
 
     over = _covers(model, line, picture.width, look)
-    return pressable(look, picture, speak_ribbon(model, stop), press, prefix="stop", over=over)
+    return pressable(
+        look,
+        picture,
+        speak_ribbon(line, run_length_m(job.judgement), stop),
+        press,
+        prefix="stop",
+        over=over,
+    )
 
 
 def _covers(model: Model, line: RunLine, width: float, look: Look) -> list[ft.Control]:
@@ -103,10 +110,8 @@ def broken_line(judgement: Judgement) -> str:
     return ""
 
 
-def speak_ribbon(model: Model, stop: str) -> str:
+def speak_ribbon(line: RunLine, metres: float, stop: str) -> str:
     """The ribbon in words: how far it is proven, what is suspect, where one stands."""
-    judgement = model.job.judgement
-    line = run_line(judgement, stop, suspects=suspects(model, model.job.id, judgement))
     names = {one.id: one.name for one in line.stops}
     boxes = {one.id: one for one in line.boxes}
     proven = ""
@@ -115,7 +120,7 @@ def speak_ribbon(model: Model, stop: str) -> str:
             proven = names.get(boxes[span.b].stop, "")
     suspect = tuple(span.id for span in line.spans if span.state == "striped")
     suspect += tuple(box.id for box in line.boxes if box.suspect)
-    return words.speak_ribbon(run_length_m(judgement), names.get(stop, ""), proven, suspect)
+    return words.speak_ribbon(metres, names.get(stop, ""), proven, suspect)
 
 
 def step_route(model: Model, step: Step) -> str:
