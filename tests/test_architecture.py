@@ -93,9 +93,9 @@ def test_every_engine_module_is_imported_here():
     assert set(modules("engine")) <= set(imported_by(*modules("engine"))) | {"engine.__main__"}
 
 
-def test_the_engine_imports_attrs_and_cattrs_and_nothing_else():
+def test_the_engine_imports_attrs_and_nothing_else():
     found = tops(imported_by(*modules("engine"))) - set(sys.stdlib_module_names)
-    assert found <= {"engine", "attr", "attrs", "cattrs", "typing_extensions"}, found
+    assert found <= {"engine", "attr", "attrs"}, found
     assert not found & {"flet", "tinydb", "qrcode", "fieldapp", "numpy", "platformdirs"}
 
 

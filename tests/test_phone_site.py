@@ -122,7 +122,7 @@ EXCUSED = {
     "qrcode.image.styles.moduledrawers": {"qrcode.image.styles.moduledrawers.pil"},
     "qrcode.main": {"qrcode.image.pil"},
 }
-NEVER = {"cattrs", "platformdirs", "typing_extensions", "httpx", "oauthlib", "flet_web"}
+NEVER = {"platformdirs", "typing_extensions", "httpx", "oauthlib", "flet_web"}
 
 
 def module(place: str) -> str:

@@ -28,7 +28,6 @@ plain Python"""
 
 NOT_TAKEN = MappingProxyType(
     {
-        "cattrs": "nothing imports it, and typing_extensions would come along",
         "flet-web": "its client is served beside the site, and its server stays on the laptop",
         "platformdirs": "asked only where the command keeps its files",
     }

@@ -31,8 +31,7 @@ HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 SAMPLES = tuple(sorted((ROOT / "sample_jobs").glob("*.json")))
 PACKAGES = (
-    *("attrs", "cattrs", "typing_extensions"),
-    *("pytest", "iniconfig", "pluggy", "packaging", "pygments"),
+    *("attrs", "pytest", "iniconfig", "pluggy", "packaging", "pygments"),
     *("hypothesis", "sortedcontainers"),
 )
 CORE = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
