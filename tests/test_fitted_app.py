@@ -78,12 +78,12 @@ def test_a_short_is_in_and_out_again_from_the_page_of_the_pairs():
         (entry,) = entries(phone, JOB)[before:]
         assert (entry["at"], entry["x_fitted"]) == ("A2.line", SHORT)
         assert phone.shows(words.is_out_again(SHORT)) and phone.has("strip-undo")
-        assert any("short is in at A2 line" in said for said in phone.texts())
+        assert any("Short is in at A2 line" in said for said in phone.texts())
         assert holding(phone) == ["short A2.line"]
         await phone.tap("put-in")
         assert holding(phone) == []
         assert phone.shows(words.is_in_at(SHORT, "A2.line"))
-        assert not any("short is in at A2 line," in said for said in phone.texts())
+        assert not any("Short is in at A2 line," in said for said in phone.texts())
         await phone.tap("strip-undo")
         assert holding(phone) == ["short A2.line"], "the taking out was taken back"
 
@@ -200,4 +200,4 @@ def test_what_is_said_fits_and_promises_nothing(what):
         words.is_still_in(what, "A2.line", "Ida", "14:32"),
     ):
         assert len(said) <= 60 and "safe" not in said and "dead" not in said
-    assert words.is_still_in("short", "A2", "Ida", "14:32") == "short is in, Ida, 14:32"
+    assert words.is_still_in("short", "A2", "Ida", "14:32") == "Short is in, Ida, 14:32"

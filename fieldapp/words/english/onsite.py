@@ -197,9 +197,9 @@ def is_out_again(what: str, at: str = "") -> str:
 
 
 def is_still_in(what: str, at: str, by: str, clock: str) -> str:
-    """What is in, where it is: ``short is in at A2 line, Ida, 14:32``"""
-    where = f" at {spot(at)}" if "." in at else ""
-    return ", ".join(word for word in (f"{_fitted_name(what)} is in{where}", by, clock) if word)
+    """What is in, where it is: ``Short is in at A2 line, Ida, 14:32``"""
+    named = is_in_at(what, at) if "." in at else f"{capital(_fitted_name(what))} is in"
+    return ", ".join(word for word in (named, by, clock) if word)
 
 
 @says("strip-in")
