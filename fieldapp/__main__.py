@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine import __version__
 from engine.__main__ import COMMANDS, unsteered
 from engine.__main__ import main as engine_main
 from fieldapp.store.errors import StoreError, StoreFull, StoreReadOnly
@@ -46,6 +47,7 @@ def parser() -> argparse.ArgumentParser:
         nargs="*",
         help="files to open copies of: new jobs, or news to those that are here",
     )
+    top.add_argument("--version", action="version", version=f"%(prog)s {__version__}")
     top.add_argument("--port", type=int, default=DEFAULT_PORT, help="0 takes a free one")
     top.add_argument("--data", metavar="DIR", help="where the jobs are kept")
     top.add_argument("--no-browser", action="store_true", help="only print the address")

@@ -75,6 +75,7 @@ LEFT_OUT = MappingProxyType(
         "engine/sources_text.py": "the command line's words",
         "engine/steps_text.py": "the command line's words",
         "engine/job.schema.json": "for those who check a file with other tools",
+        "fieldapp/CHANGELOG.md": "for whoever reads it in the repository or in the wheel",
         "fieldapp/__main__.py": "the command",
         "fieldapp/main.py": "the entry of packages for a phone, which have files of their own",
         "fieldapp/door.py": "lets a phone in to a laptop",
