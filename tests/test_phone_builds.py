@@ -1,4 +1,4 @@
-"""The ways onto a phone that others build: a host's workflow, and Flet's own packages.
+"""The way onto a phone that others build: Flet's own packages.
 
 No package is built here: that takes Flutter's tools. What can be had without them is held: the
 keys that the configuration uses, the files that it names, and the app behind its entry.
@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import re
-import shlex
 import shutil
 import subprocess
 import sys
@@ -20,7 +18,6 @@ from typing import Any
 
 import flet as ft
 import pytest
-import yaml
 from flet.controls.context import _context_page
 from flet.messaging.protocol import Message, MessageAction, RegisterClientResponseBody
 from flet.messaging.session import Session
@@ -28,7 +25,6 @@ from flet.messaging.session import Session
 from engine.jobfile import read_job
 from fieldapp import main as entry
 from fieldapp import words
-from fieldapp.__main__ import parser
 from fieldapp.assets.icons.build_icons import PICTURES
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.faces import FACES
@@ -40,50 +36,6 @@ ROOT = Path(__file__).parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 FLET = PROJECT["tool"]["flet"]
 APP = ROOT / FLET["app"]["path"]
-
-# ---------------------------------------------------------------- the workflow
-
-
-@pytest.fixture(scope="module")
-def workflow() -> dict[Any, Any]:
-    return yaml.safe_load((ROOT / ".github/workflows/pages.yml").read_text("utf-8"))
-
-
-def steps(workflow: dict[Any, Any], job: str) -> list[dict[str, Any]]:
-    return workflow["jobs"][job]["steps"]
-
-
-def test_the_workflow_runs_commands_that_there_are(workflow):
-    lines = [
-        step["run"] for job in workflow["jobs"] for step in steps(workflow, job) if "run" in step
-    ]
-    ours = [shlex.split(line) for line in lines if line.startswith("farend")]
-    assert ours and "farend" in PROJECT["project"]["scripts"]
-    there = set(re.findall(r"\w+", parser().description.partition("Other commands:")[2]))
-    assert {line[1] for line in ours} <= there
-    assert [line for line in lines if not line.startswith("farend")] == ["python -m pip install ."]
-
-
-def test_the_workflow_puts_up_what_it_built_with_the_python_of_the_browser(workflow):
-    build = steps(workflow, "build")
-    made = [shlex.split(step["run"])[2] for step in build if "farend bundle" in step.get("run", "")]
-    of = {step["uses"].partition("@")[0]: step.get("with", {}) for step in build if "uses" in step}
-    assert [of["actions/upload-pages-artifact"]["path"]] == made
-    assert of["actions/setup-python"]["python-version"] == "3.14"
-    assert next(iter(of)) == "actions/checkout"
-
-
-def test_the_workflow_asks_for_no_more_than_it_needs(workflow):
-    assert workflow["permissions"] == {"contents": "read"}
-    deploy = workflow["jobs"]["deploy"]
-    assert deploy["permissions"] == {"pages": "write", "id-token": "write"}
-    assert deploy["needs"] == "build" and deploy["environment"]["name"] == "github-pages"
-    assert workflow["concurrency"] == {"group": "pages", "cancel-in-progress": False}
-    began = workflow[True]  # what YAML 1.1 makes of "on"
-    assert began["push"] == {"branches": ["main"]} and "workflow_dispatch" in began
-    uses = [s["uses"] for job in workflow["jobs"] for s in steps(workflow, job) if "uses" in s]
-    assert all(re.fullmatch(r"actions/[a-z-]+@v\d+", one) for one in uses)
-
 
 # ---------------------------------------------------------------- Flet's packages
 
@@ -118,6 +70,7 @@ READ = {
     "android.dependencies",
     "android.min_sdk_version",
     "android.permission.*",
+    "android.gradle_properties.*",
     "android.manifest_application.*",
     "ios.dependencies",
     "ios.info.*",
