@@ -18,6 +18,7 @@ import yaml
 
 from engine import __version__
 from fieldapp.__main__ import main, parser
+from fieldapp.phone import bundle
 
 ROOT = Path(__file__).resolve().parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
@@ -54,6 +55,20 @@ def test_the_newest_of_what_changed_is_this_version():
 
 def test_what_changed_is_found_from_the_readme():
     assert "(fieldapp/CHANGELOG.md)" in (ROOT / "README.md").read_text("utf-8")
+
+
+# ---------------------------------------------------------------- as it is installed
+
+
+def test_the_page_takes_no_byte_code_from_between_its_letters_and_icons(tmp_path, monkeypatch):
+    """Where pip installs, it compiles what draws them too: in a checkout that is seldom there."""
+    monkeypatch.setattr(bundle, "files", lambda package: tmp_path)
+    for folder, name in (("fonts", "a.woff2"), ("icons", "b.png")):
+        (tmp_path / "assets" / folder / "__pycache__").mkdir(parents=True)
+        (tmp_path / "assets" / folder / name).write_bytes(b"drawn")
+
+    assert bundle._fonts() == {"assets/fonts/a.woff2": b"drawn"}
+    assert bundle._icons() == {"b.png": b"drawn"}
 
 
 # ---------------------------------------------------------------- the workflows

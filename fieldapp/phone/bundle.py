@@ -195,19 +195,19 @@ def _stock() -> dict[str, bytes]:
     return out
 
 
-def _assets(folder: str) -> Iterable[tuple[str, bytes]]:
+def _assets(folder: str, *ends: str) -> Iterable[tuple[str, bytes]]:
+    """The files of these kinds; what makes them lies beside, once installed with its byte code."""
     for path in (files("fieldapp") / "assets" / folder).iterdir():
-        yield path.name, path.read_bytes()
+        if path.name.endswith(ends):
+            yield path.name, path.read_bytes()
 
 
 def _fonts() -> dict[str, bytes]:
-    return {
-        f"assets/fonts/{name}": data for name, data in _assets("fonts") if name.endswith(".woff2")
-    }
+    return {f"assets/fonts/{name}": data for name, data in _assets("fonts", ".woff2")}
 
 
 def _icons() -> dict[str, bytes]:
-    return {name: data for name, data in _assets("icons") if name.endswith((".png", ".svg"))}
+    return dict(_assets("icons", ".png", ".svg"))
 
 
 def _licences() -> dict[str, bytes]:
