@@ -9,11 +9,14 @@ import json
 import os
 import re
 import shutil
+import sys
+import tarfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
+from subprocess import run
 from typing import TYPE_CHECKING
 
 import pytest
@@ -36,6 +39,7 @@ except ImportError:  # then every test here is skipped
 pytestmark = pytest.mark.browser
 FIXED = words.FIXED
 SAYS = words.PAGE_SAYS
+ROOT = Path(__file__).parent.parent
 PAD = f"/j/{JOB}/read/S.out/volts"
 LONG = 120_000
 """a machine that is busy may take so long to start it [ms]"""
@@ -131,6 +135,37 @@ def test_what_is_kept_outlives_the_host_and_a_dead_battery(site: Host, pockets: 
         assert values == [round(53.0 + count / 10, 1) for count in range(1, number + 1)]
         hand.go(PAD)
     assert hand.outside_requests == []
+
+
+NO_PYTHON = """
+  window.Worker = class {
+    constructor() { setTimeout(() => this.onmessage({ data: { failed: "no Python" } })); }
+    postMessage() {}
+    terminate() {}
+  };
+"""
+
+
+def test_what_is_kept_can_be_copied_where_python_does_not_start(
+    site: Host, pockets: Callable, tmp_path: Path
+) -> None:
+    """As an archive that, unpacked on a laptop, is a data folder of its own."""
+    own = pockets()
+    hand = own.open(site.url)
+    with_the_sample(hand)
+    at_the_pad(hand)
+    keeps(hand, words.figure(53.1))
+    works_without_signal(hand)
+    hand.page.add_init_script(NO_PYTHON)
+    hand.page.reload()
+    with hand.page.expect_download() as saved:
+        hand.page.get_by_role("button", name=SAYS["copy"]).click()
+    with tarfile.open(saved.value.path()) as archive:
+        archive.extractall(tmp_path, filter="data")
+    command = [sys.executable, "-m", "fieldapp", "export", JOB, "-o", str(tmp_path / "job.json")]
+    run([*command, "--data", str(tmp_path / "farend-kept")], cwd=ROOT, check=True)
+    log = json.loads((tmp_path / "job.json").read_text("utf-8"))["log"]
+    assert [one["value"] for one in log if one.get("kind") == "volts"] == [53.1]
 
 
 def test_a_second_window_waits_is_told_and_goes_on(site: Host, pockets: Callable) -> None:

@@ -27,16 +27,18 @@
 
   // ---------------------------------------------------------------- the first page
 
-  function say(title, more, button, press) {
+  function say(title, more, ...buttons) {
     const first = element("first");
     first.hidden = false;
     first.querySelector("h1").textContent = title;
     element("word").textContent = more;
-    first.querySelector("button")?.remove();
-    if (!button) return;
-    const made = first.appendChild(document.createElement("button"));
-    made.textContent = button;
-    made.onclick = press;
+    first.querySelectorAll("button").forEach((one) => one.remove());
+    for (const [number, [word, press]] of buttons.entries()) {
+      const made = first.appendChild(document.createElement("button"));
+      made.textContent = spoken(word);
+      made.onclick = press;
+      if (number) made.className = "quiet";
+    }
   }
 
   const drawn = (then) => requestAnimationFrame(() => requestAnimationFrame(() => requestAnimationFrame(then)));
@@ -111,6 +113,52 @@
     } catch (trouble) {
       return trouble.name === "AbortError" ? "closed" : false;
     }
+  }
+
+  // ---------------------------------------------------------------- what is kept, where Python does not start
+
+  // The folder of jobs as the store on files names them: of a journal that was written anew the last
+  // one counts, of a picture the first.
+  async function* keptFiles(folder, path) {
+    const found = new Map();
+    for await (const [name, one] of folder.entries()) {
+      if (one.kind === "directory") { yield* keptFiles(one, `${path}${name}/`); continue; }
+      const [, stem, number = "1", suffix] = /^([^.]+)(?:\.(\d+))?(\..+)$/.exec(name) ?? [];
+      const turn = Number(number);
+      const file = stem && await one.getFile();
+      if (!file?.size) continue; // a file without bytes is not there
+      const as = `${path}${stem}${suffix}`, other = found.get(as);
+      const counts = !other || (suffix === ".journal" ? turn > other.turn : turn < other.turn);
+      if (counts) found.set(as, { turn, file });
+    }
+    for (const [as, { file }] of found) yield [as, file];
+  }
+
+  const LETTERS = new TextEncoder();
+  const BLOCK = 512;
+
+  // The head of a file in a tar archive (POSIX.1-2017, pax, ustar interchange format).
+  function tarHead(path, size) {
+    const head = new Uint8Array(BLOCK), cut = path.lastIndexOf("/");
+    const put = (at, text) => head.set(LETTERS.encode(text), at);
+    const octal = (number, digits) => number.toString(8).padStart(digits, "0");
+    put(0, path.slice(cut + 1));
+    put(100, "0000644\0" + "0000000\0".repeat(2) + `${octal(size, 11)}\0${octal(Date.now() / 1000 | 0, 11)}\0`);
+    put(148, "        0");
+    put(257, "ustar\u000000");
+    put(345, path.slice(0, cut));
+    put(148, `${octal(head.reduce((sum, byte) => sum + byte), 6)}\0 `);
+    return head;
+  }
+
+  async function copyKept() {
+    worker.terminate(); // it holds the files
+    const parts = [];
+    const root = await (await navigator.storage.getDirectory()).getDirectoryHandle("farend");
+    for await (const [path, file] of keptFiles(await root.getDirectoryHandle("jobs"), "farend-kept/jobs/")) {
+      parts.push(tarHead(path, file.size), file, new Uint8Array(-file.size & (BLOCK - 1)));
+    }
+    download({ name: "farend-kept.tar", type: "application/x-tar", bytes: new Blob([...parts, new Uint8Array(2 * BLOCK)]) });
   }
 
   // ---------------------------------------------------------------- for use without signal
@@ -192,18 +240,19 @@
       note(how);
     },
     elsewhere: (is) => is && sessionStorage.getItem(NOTE) ? goOnHere() : is
-      ? say(spoken("elsewhere"), spoken("elsewhere-more"), spoken("here"), goOnHere)
+      ? say(spoken("elsewhere"), spoken("elsewhere-more"), ["here", goOnHere])
       : say("Farend", begins()),
     moved: () => {
       isAway = true;
       worker.terminate(); // what lies below writes nothing any more, and no finger reaches it
       document.querySelectorAll("body > :not(#first)").forEach((one) => { one.inert = true; });
-      say(spoken("moved"), spoken("moved-more"), spoken("here"), () => {
+      say(spoken("moved"), spoken("moved-more"), ["here", () => {
         sessionStorage.setItem(NOTE, "here"); // pressed once, it is not asked again
         location.reload();
-      });
+      }]);
     },
-    failed: (why) => say(spoken("failed"), `${spoken("failed-more")}\n${why}`, spoken("again"), () => location.reload()),
+    failed: (why) => say(spoken("failed"), `${spoken("failed-more")}\n${why}`,
+      ["again", () => location.reload()], ["copy", () => copyKept().catch((trouble) => { element("word").textContent += `\n${trouble.message}`; })]),
   };
 
   const windows = new BroadcastChannel("farend");

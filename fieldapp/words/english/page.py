@@ -13,8 +13,9 @@ PAGE_SAYS = {
     "moved-more": "Another window of this phone has gone on from here. All that was kept is there.",
     "failed": "Farend did not start",
     "failed-more": "What was kept is still on this phone. Load it again; "
-    "if that does not help, tell who gave it to you:",
+    "if that does not help, copy what is kept and tell who gave it to you:",
     "again": "Load it again",
+    "copy": "Copy what is kept",
     "save": "To a file",
     "save-more": "It is made. One more tap, and it is among the downloads.",
     "share": "Share the file",

@@ -14,8 +14,9 @@ PAGE_SAYS = {
     "Alles Behaltene ist dort.",
     "failed": "Farend ist nicht gestartet",
     "failed-more": "Was behalten wurde, ist noch auf diesem Handy. Lade die Seite neu; "
-    "hilft das nicht, sag es denen, von denen du sie hast:",
+    "hilft das nicht, sichere das Behaltene und sag es denen, von denen du sie hast:",
     "again": "Neu laden",
+    "copy": "Behaltenes als Datei",
     "save": "In eine Datei",
     "save-more": "Sie ist fertig. Ein Tippen noch, und sie liegt bei den Downloads.",
     "share": "Datei teilen",
