@@ -23,6 +23,7 @@ from practice_jobs import (
 from practice_jobs import job as made_up_site
 
 from engine.jobfile import load, read_job
+from engine.judge import judge
 from engine.log import fold
 from engine.practice import MADE_UP_KEY, made_up
 from engine.practice.after import (
@@ -39,6 +40,7 @@ from engine.practice.after import (
 from engine.practice.site import OPEN_OHMS
 from engine.predict import predict
 from engine.sliced import finish
+from engine.worked import worked
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.paint import look_for
@@ -87,6 +89,12 @@ def run(journey: Callable[[], Awaitable[None]]) -> None:
 
 
 # ---------------------------------------------------------------- where one begins
+
+
+def test_the_copy_and_the_signature_wait_for_the_readings_where_all_else_stands_already():
+    steps = worked(judge(read_job(made_up_site()))).steps
+    kinds = [step.kind for step in steps if step.state == "open"]
+    assert kinds[-2:] == ["copy", "sign"] and {"volts", "link"} <= set(kinds[:-2])
 
 
 @pytest.mark.parametrize("path", practice_files(), ids=lambda path: path.stem)

@@ -578,7 +578,7 @@ STATES = [
         one(reedbed),
         f"{REEDBED}/wires/C4",
         tapping("end-J1.b", "pinout-T568A", "end-A2.line"),
-        sees=("end-J1.b", "end-A2.line"),
+        sees=("end-J1.b", "end-A2.line", "slab"),
     ),
     State("wires-patch", one(reedbed), f"{REEDBED}/wires/C1", sees=("back",), lacks=("end-S.out",)),
     State("wires-unknown", one(reedbed), f"{REEDBED}/wires/Q9", sees=("back",)),
@@ -1889,6 +1889,20 @@ def test_both_ends_of_a_cable_make_the_step_and_one_pressed_again_opens_it():
         assert await state() == "open", "undoing opened both ends"
         await phone.back()
         assert phone.lit == [True, False]
+        phone.stop()
+
+    drive(journey)
+
+
+def test_from_the_wires_the_slab_goes_on_to_what_comes_next_once_both_ends_are_made():
+    async def journey() -> None:
+        phone = await Phone.start(docs=(reedbed(),))
+        await phone.go(f"{REEDBED}/wires/C4")
+        await phone.tap("end-J1.b")
+        assert not phone.has("slab"), "an end is still to be made"
+        await phone.tap("end-A2.line")
+        await phone.tap("slab")
+        assert phone.route == f"{REEDBED}/now", "and not back to what is done"
         phone.stop()
 
     drive(journey)

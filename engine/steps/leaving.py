@@ -75,7 +75,10 @@ RULES = (
         "any",
         2,
         at_site(say("step-copy")),
-        ("tell@all", "take-back@all", "labels@all", "again@all", "lookover@all"),
+        (
+            *("tell@all", "take-back@all", "labels@all", "again@all", "lookover@all"),
+            *("volts@all", "link@all"),  # read anew after a repair, all that lies between done
+        ),
     ),
     Rule(
         "sign",

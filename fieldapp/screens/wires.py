@@ -23,6 +23,7 @@ from fieldapp.parts import (
     header,
     padded,
     quiet,
+    slab,
     text,
     told,
 )
@@ -39,12 +40,16 @@ AROUND = 78.0 + 68.0 + SLAB + 2 * GAP
 
 def wires(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Eight wires in order, both ends below."""
-    job = model.job.judgement.state
+    job = model.open_job.judgement.state
     pinout = pinout_of(job)
     span = model.place.at
-    step = next((one for one in model.job.judgement.steps if one.wires and one.span == span), None)
-    behind = Place("now", model.job.id, step.id if step is not None else "")
-    back = quiet(look, words.FIXED.back, Send(send, Go(route_of(behind))), key="back", height=56)
+    step = next(
+        (one for one in model.open_job.judgement.steps if one.wires and one.span == span), None
+    )
+    is_done = step is not None and step.state == "done"
+    behind = Place("now", model.open_job.id, step.id if step is not None and not is_done else "")
+    leads_on = Send(send, Go(route_of(behind)))
+    back = quiet(look, words.FIXED.back, leads_on, key="back", height=56)
     top = [
         header(look, back, words.wires_title(span, pinout), words.wires_line(), None),
         *told(look, model),
@@ -55,9 +60,12 @@ def wires(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if len({one.pinout for one in made.values() if one.pinout}) > 1:
         body.append(padded(text(look, words.ends_differ(), 20, cap=1.4)))
         around += 2 * 24.0 * min(look.scale, 1.4) + 12.0
+    around += SLAB + GAP if is_done else 0
     high = max(min((look.height - around) / len(PLUGS[pinout]), ROW), LEAST)
     body.append(ft.Column([_row(wire, high, look) for wire in PLUGS[pinout]], spacing=0))
     actions = [_ends(model, step, made, send, look)] if step is not None else []
+    if is_done:  # at the thumb: nobody reaches for the top of the page to go on
+        actions = [slab(look, words.on_to_now(), "", leads_on), *actions]
     return frame(look, top=top, body=body, actions=actions)
 
 
@@ -114,7 +122,7 @@ def _row(wire: Wire, high: float, look: Look) -> ft.Control:
 
 def _ends(model: Model, step: Step, made: dict[str, Made], send: SendAny, look: Look) -> ft.Control:
     """Both ends, the nearer one at the left. Their letters hardly grow: the wires need the room."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     ends = ends_of(state.job, state.network, step.span)
     buttons = [_end(model, step, end, made.get(str(end)), send, look) for end in ends]
     return ft.Row(buttons, spacing=GAP)
@@ -123,7 +131,7 @@ def _ends(model: Model, step: Step, made: dict[str, Made], send: SendAny, look: 
 def _end(
     model: Model, step: Step, end: Point, made: Made | None, send: SendAny, look: Look
 ) -> ft.Control:
-    plan = model.job.judgement.state.job
+    plan = model.open_job.judgement.state.job
     is_made = made is not None or step.state == "done"
     ink = "ink" if is_made else "ground"
     if made is not None:

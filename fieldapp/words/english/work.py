@@ -319,5 +319,5 @@ def power_halted_more() -> str:
 
 
 def on_to_now() -> str:
-    """The slab when the walk is over."""
+    """The slab when the walk, or a page of one step, is over."""
     return "Go on with the steps"

@@ -323,5 +323,5 @@ def power_halted_more() -> str:
 
 
 def on_to_now() -> str:
-    """The slab when the walk is over."""
+    """The slab when the walk, or a page of one step, is over."""
     return "Weiter zu den Schritten"
