@@ -20,7 +20,7 @@ from fieldapp.store.errors import StoreError, StoreFull, StoreReadOnly
 
 if TYPE_CHECKING:
     from fieldapp.exchange import Incoming
-    from fieldapp.services import Shelf
+    from fieldapp.shelf import Shelf
 
 EXCHANGE = ("export", "import")
 HANDOVER = ("report", "labels")
@@ -113,8 +113,9 @@ def _own(words: list[str]) -> int:
             "--address goes with --lan: without it only this computer is served.", file=sys.stderr
         )
         return 2
-    files = {at: one for name in args.files for at, one in read_files(name).items()}
-    if None in files.values():
+    found = [each for name in args.files for each in read_files(name).items()]
+    files = {at: one for at, one in found if one is not None}
+    if any(one is None for _, one in found):
         return 2
     try:
         return asyncio.run(_serve(args, files))
@@ -155,7 +156,8 @@ async def _serve(args: argparse.Namespace, files: Mapping[str, Incoming]) -> int
     from fieldapp.doorway import Doorway, lan_address, square_code
     from fieldapp.faces import FACES
     from fieldapp.means import means_of
-    from fieldapp.services import Services, Shelf, World
+    from fieldapp.services import Services, World
+    from fieldapp.shelf import Shelf
     from fieldapp.store.files import open_files
     from fieldapp.webserver import serve
 

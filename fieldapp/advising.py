@@ -37,12 +37,12 @@ def found_in(prediction: Prediction) -> tuple[Finding, ...]:
 
 def breaks(model: Model) -> tuple[Finding, ...]:
     """What the plan breaks."""
-    return found_in(model.job.judgement.prediction)
+    return found_in(model.open_job.judgement.prediction)
 
 
 def remarks(model: Model) -> tuple[Finding, ...]:
     """What is to be known of the place itself: no change of the plan mends it."""
-    found = model.job.judgement.prediction.findings
+    found = model.open_job.judgement.prediction.findings
     return tuple(one for one in found if one.rule in STANDS and one.severity in TOLD)
 
 
@@ -62,7 +62,7 @@ def advised_on(model: Model) -> tuple[str, int] | None:
     place = model.place
     if place.screen != "plan" or not model.has_open(place.job):
         return None
-    return (model.job.id, len(model.job.file.entries))
+    return (model.open_job.id, len(model.open_job.file.entries))
 
 
 def with_advice(model: Model, effects: m.Effects) -> Result:
@@ -75,7 +75,7 @@ def with_advice(model: Model, effects: m.Effects) -> Result:
     if model.advice is not None and model.advice.of == of:
         return model, effects
     first = next((one.rule for one in breaks(model)), "")
-    effect = m.Advise(of, model.job.judgement.state.doc, first)
+    effect = m.Advise(of, model.open_job.judgement.state.doc, first)
     return replace(model, advice=PlanAdvice(of)), (*effects, effect)
 
 

@@ -28,19 +28,19 @@ def bar(look: Look, model: Model, send: Callable[[Any], None]) -> ft.Control | N
         return None
     here = model.place.screen
     while here not in BAR:
-        here = BEHIND[here]
+        here = BEHIND[here] or ""
     names = {
         "now": words.FIXED.now,
         "run": words.FIXED.run,
-        "leave": words.leave_bar(len(model.job.judgement.blockers)),
+        "leave": words.leave_bar(len(model.open_job.judgement.blockers)),
     }
     if look.scale >= LARGE:
-        names["leave"] = words.leave_bar_short(len(model.job.judgement.blockers))
+        names["leave"] = words.leave_bar_short(len(model.open_job.judgement.blockers))
     buttons = [
         _bar_button(
             look,
             names[place],
-            Send(send, Go(route_of(Place(place, model.job.id)))),
+            Send(send, Go(route_of(Place(place, model.open_job.id)))),
             chosen=place == here,
             key=f"bar-{place}",
             share=4 if place == "leave" else 3,

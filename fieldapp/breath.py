@@ -54,7 +54,8 @@ async def in_slices(work: Generator[Any, None, Result]) -> Result:
         try:
             next(work)
         except StopIteration as end:
-            return end.value
+            result: Result = end.value
+            return result
         await breath.taken()
 
 

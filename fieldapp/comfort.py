@@ -95,7 +95,7 @@ def _running(before: Model, message: Any, model: Model) -> Result:
     is_new = isinstance(message, m.Kept) and before.has_open(message.job)
     if not is_new or model.window.still or message.entries[0].get("what") != "reading":
         return model, ()
-    spans = proven_anew(before.job.judgement, model.job.judgement)
+    spans = proven_anew(before.open_job.judgement, model.open_job.judgement)
     if not spans:
         return model, ()
     return replace(model, running=Running(spans)), (m.Later(MOUNT_SECONDS, m.CopperStarts()),)

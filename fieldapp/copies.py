@@ -10,7 +10,7 @@ from fieldapp.breath import in_slices
 from fieldapp.effects import CopyJob
 
 if TYPE_CHECKING:
-    from fieldapp.services import Shelf
+    from fieldapp.shelf import Shelf
 
 
 async def copied(shelf: Shelf, effect: CopyJob) -> dict[str, Any]:

@@ -52,7 +52,7 @@ def reading_draft(model: Model, value: float) -> Draft:
     One taken beside another shares its moment, however long the lead took to clip on. One
     that repeats another has a moment of its own, so that both are used.
     """
-    pad, state = model.pad, model.job.judgement.state
+    pad, state = model.open_pad, model.open_job.judgement.state
     draft: Draft = {"what": "reading", "at": pad.at, "kind": pad.kind, "value": value}
     if pad.meter:
         draft["meter"] = pad.meter
@@ -174,15 +174,15 @@ def pinout_draft(state: State, pinout: str) -> Draft:
 
 def end_drafts(judgement: Judgement, step: Step, at: str) -> tuple[Draft, ...]:
     """An end of a span pressed: made, and with the other one the step is done; or open again."""
-    state = judgement.state
+    state, span = judgement.state, step.span or ""
     made = made_ends(state, step)
     if step.state == "done":
         return ({"what": "step", "step": step.id, "state": "undone"},)
     if at in made:
         return ({"what": "void", "of": made[at].entry},)
     pinout = pinout_of(state)
-    note = _note(step.span, words.note_end(at, pinout), x_end=at, x_pinout=pinout)
-    ends = {str(end) for end in ends_of(state.job, state.network, step.span)}
+    note = _note(span, words.note_end(at, pinout), x_end=at, x_pinout=pinout)
+    ends = {str(end) for end in ends_of(state.job, state.network, span)}
     if ends <= {*made, at}:
         return note, {"what": "step", "step": step.id, "state": "done"}
     return (note,)

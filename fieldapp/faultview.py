@@ -179,7 +179,7 @@ def suspect_of(model: Model, reading: str) -> str:
     if best.parts:
         what = words.also(tuple(words.cause_at(*part) for part in best.parts))
     else:
-        tag = tag_of(model.job.judgement.state.job, model.job.judgement, best.where)
+        tag = tag_of(model.open_job.judgement.state.job, model.open_job.judgement, best.where)
         what = words.cause_at(best.cause, tag)
     return words.suspect_line(what, best.probability)
 
@@ -200,12 +200,12 @@ def route_to(model: Model, test: Test) -> str:
     """Where a test is taken: on the pad; one that wants more first, where that is seen to."""
     asked = {"at": test.at, "kind": test.kind, "load": load_of(test.standing)}
     screen = "test" if test.dead else "read"
-    return route_of(Place(screen, model.job.id, **asked))
+    return route_of(Place(screen, model.open_job.id, **asked))
 
 
 def slab_words(model: Model, test: Test) -> tuple[str, str]:
     """What the slab of a test says, and the line under it."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     more = [words.with_stand_in(*one) for one in stands_in(test.standing)]
     if test.dead:
         more.append(words.first_off())
@@ -249,6 +249,8 @@ class Told:
 def foretold(judgement: Judgement, account: Account, on_top: Fault) -> tuple[Told, ...]:
     """What the next test would show, the cause on top first; what is unknown foretells nothing."""
     test = account.next_test
+    if test is None:
+        return ()
     odds = {(one.cause, one.where): one.probability for one in account.faults}
     top = (on_top.cause, on_top.where)
     likely = [
@@ -290,11 +292,11 @@ def _name(judgement: Judgement, group: list[Foretold], tags: list[str]) -> str:
 
 def again_route(model: Model, ident: str) -> str:
     """The pad for a reading once more; both are then used."""
-    reading = reading_of(model.job.judgement.state, ident)
+    reading = reading_of(model.open_job.judgement.state, ident)
     if reading is None:
-        return route_of(Place("now", model.job.id))
+        return route_of(Place("now", model.open_job.id))
     again = ident if reading.kind in POINT_KINDS else ""
-    return route_of(Place("read", model.job.id, reading.at, reading.kind, again=again))
+    return route_of(Place("read", model.open_job.id, reading.at, reading.kind, again=again))
 
 
 def misread(fault: Fault) -> bool:

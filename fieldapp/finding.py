@@ -48,7 +48,7 @@ def log_of(judgement: Judgement) -> int:
 
 def found_of(model: Model) -> Faults | None:
     """What was found of the job in hand, as its log is now; None while nothing is known."""
-    job = model.job
+    job = model.open_job
     faults = model.faults.get(job.id)
     return (
         faults if faults is not None and faults.of[:2] == (job.id, log_of(job.judgement)) else None
@@ -118,7 +118,7 @@ def _wanted(model: Model) -> m.Find | None:
         return None
     if place.screen not in ASKED and place.screen not in NEEDED:
         return None
-    job = model.job
+    job = model.open_job
     asked = place.screen in ASKED
     return _search(model, job.id, job.judgement, here(model), asked=asked)
 

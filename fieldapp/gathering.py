@@ -27,7 +27,8 @@ from fieldapp.model import Model
 from fieldapp.store.errors import StoreError
 
 if TYPE_CHECKING:
-    from fieldapp.services import Put, Send, Share, Shelf
+    from fieldapp.services import Put, Send, Share
+    from fieldapp.shelf import Shelf
 
 STEM = "farend"
 """how the file's name begins; the day follows"""
@@ -168,8 +169,8 @@ class Gathering:
         name = f"{STEM}-{self._shelf.world.now().astimezone().date().isoformat()}.zip"
         try:
             if effect.way == m.SHARE:
-                one = Made(name, data, "application/zip")
-                went = self._share is not None and await self._share((one,))
+                whole = Made(name, data, "application/zip")
+                went = self._share is not None and await self._share((whole,))
             else:
                 went = self._put is not None and await self._put(name, data)
         except Exception:  # whatever a client does not manage

@@ -49,7 +49,9 @@ def _news_seen(model: Model, message: m.NewsSeen) -> Result:
     news = news_of(model)
     if news is None:
         return replace(model, came=None), ()
-    place = Place("run", model.job.id, news.at) if news.at else Place("steps", model.job.id)
+    place = (
+        Place("run", model.open_job.id, news.at) if news.at else Place("steps", model.open_job.id)
+    )
     route = route_of(place)
     model = replace(model, came=None, route=route, sheet=None, edit=None)
     return model, (m.Push(route), m.SavePlace(place_record(model)))
@@ -204,7 +206,7 @@ def papers_of(model: Model) -> Papers:
 
 def stamp(model: Model, what: str) -> tuple[Any, ...]:
     """What a document of the job in hand would be made of now."""
-    return stamp_of(what, model.job.judgement.state, papers_of(model))
+    return stamp_of(what, model.open_job.judgement.state, papers_of(model))
 
 
 def written_of(model: Model, what: str) -> Written | None:

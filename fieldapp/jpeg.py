@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Literal
 
 from attrs import frozen
 
@@ -314,7 +315,8 @@ def _orientation(tiff: bytes) -> int:
 
     What viewers show is decided by this one: the thumbnail's, in the second directory, is its own.
     """
-    order = {b"II*\0": "little", b"MM\0*": "big"}.get(tiff[:4])
+    orders: dict[bytes, Literal["little", "big"]] = {b"II*\0": "little", b"MM\0*": "big"}
+    order = orders.get(tiff[:4])
     if order is None:
         return _UPRIGHT
 

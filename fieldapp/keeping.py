@@ -5,6 +5,7 @@ Pure.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -15,12 +16,12 @@ from fieldapp.model import Model
 Result = tuple[Model, Effects]
 
 
-def keep(model: Model, *drafts: Draft, then: str = "") -> Result:
+def keep(model: Model, *drafts: Mapping[str, Any], then: str = "") -> Result:
     """Ask for these to be kept; ``then`` is the route they lead to."""
     signed = tuple({**draft, "by": draft.get("by") or model.settings.name} for draft in drafts)
     if model.keeping or any(_is_kept_by(signed, one) for one in model.unjudged):
         return model, ()  # a second press in one breath keeps nothing twice
-    return replace(model, keeping=True), (Keep(model.job.id, signed, then),)
+    return replace(model, keeping=True), (Keep(model.open_job.id, signed, then),)
 
 
 def _is_kept_by(drafts: tuple[Draft, ...], kept: Kept) -> bool:

@@ -32,7 +32,7 @@ def _key_pressed(model: Model, message: m.KeyPressed) -> Result:
     now = replace(pad, digits=digits, restored=False, keyed=keyed, quiet=False)
     model = replace(model, pad=now, told=None)
     first = not pad.digits and digits
-    then = [m.TellTime()] if first else []
+    then: list[Any] = [m.TellTime()] if first else []
     if model.place.screen == "read":
         then.append(m.Later(QUIET_SECONDS, m.PadQuiet(keyed)))
     return remembered(model, *then)
@@ -53,8 +53,8 @@ def _key_timed(model: Model, message: m.KeyTimed) -> Result:
 
 def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
     """A known load asks what it is: the first time at a stop, and when it is pressed again."""
-    pad = model.pad
-    boxes = stand_ins(model.job, pad.at)
+    pad = model.open_pad
+    boxes = stand_ins(model.open_job, pad.at)
     if message.standing == "known":
         if not boxes:
             return model, ()
@@ -65,29 +65,31 @@ def _standing_picked(model: Model, message: m.StandingPicked) -> Result:
 
 
 def _method_picked(model: Model, message: m.MethodPicked) -> Result:
-    return remembered(replace(model, pad=replace(model.pad, method=message.method)))
+    return remembered(replace(model, pad=replace(model.open_pad, method=message.method)))
 
 
 def _load_picked(model: Model, message: m.LoadPicked) -> Result:
     watts = min(max(message.watts, 0.0), MOST_WATTS)
-    pad = replace(model.pad, standing="known", box=message.box, watts=watts)
+    pad = replace(model.open_pad, standing="known", box=message.box, watts=watts)
     return remembered(replace(model, pad=pad))
 
 
 def _next_meter(model: Model, message: m.NextMeter) -> Result:
-    meters = meters_of(model, model.job, model.pad.kind)
+    pad = model.open_pad
+    meters = meters_of(model, model.open_job, pad.kind)
     if not meters:
         return model, ()
-    place = meters.index(model.pad.meter) if model.pad.meter in meters else -1
+    place = meters.index(pad.meter) if pad.meter in meters else -1
     chosen = meters[(place + 1) % len(meters)]
-    return remembered(replace(model, pad=replace(model.pad, meter=chosen)))
+    return remembered(replace(model, pad=replace(pad, meter=chosen)))
 
 
 def _keep_pressed(model: Model, message: m.KeepPressed) -> Result:
-    value = kept_figure(model.pad.digits, model.pad.kind) if model.pad else None
-    if value is None:
+    pad = model.pad
+    value = kept_figure(pad.digits, pad.kind) if pad is not None else None
+    if pad is None or value is None:
         return model, ()
-    return keep(model, *brought(model, model.pad.meter), reading_draft(model, value))
+    return keep(model, *brought(model, pad.meter), reading_draft(model, value))
 
 
 def _speed_picked(model: Model, message: m.SpeedPicked) -> Result:

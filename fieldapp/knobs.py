@@ -9,11 +9,11 @@ from typing import Any
 from engine.advise.ground import Ground
 from engine.advise.limits import FARTHEST_M, HOTTEST_C, MOST_WATTS
 from engine.edits import GONE, value_at
-from engine.fields import Number, Quantity
-from engine.format import PLAN_KEYS, SHEET_KEYS
+from engine.format import PLAN, SHEET_KEYS
 from engine.job import Job
 from engine.planning import Edit
 from engine.sheets import AS_TYPED
+from fieldapp.sheetquestions import kind_at, limits_of
 from fieldapp.words.units import LENGTH, per, shown
 
 SITE = "site"
@@ -104,6 +104,13 @@ def _owner(job: Job, thing: str) -> tuple[str, Any] | None:
     return (SITE, job.site) if thing == SITE else None
 
 
+def _owned(job: Job, thing: str) -> tuple[str, Any]:
+    """The same of a thing that is there."""
+    owner = _owner(job, thing)
+    assert owner is not None
+    return owner
+
+
 def offered(job: Job, thing: str) -> tuple[Knob, ...]:
     """What can be tried of a thing: of its kind, and with a value in this plan."""
     owner = _owner(job, thing)
@@ -122,19 +129,20 @@ def has_gauge(job: Job, thing: str) -> bool:
 
 def now_of(job: Job, knob: Knob, thing: str) -> float:
     """The plan's value."""
-    value = getattr(_owner(job, thing)[1], knob.key)
+    value = getattr(_owned(job, thing)[1], knob.key)
     return float(getattr(value, knob.figure, value))
 
 
 def allowed(job: Job, knob: Knob, thing: str) -> tuple[float, float]:
     """The least and the most that the job format takes."""
-    kind = _owner(job, thing)[0]
+    kind = _owned(job, thing)[0]
     if kind == SITE:
-        keys: Mapping = PLAN_KEYS["site"].kind.keys
+        held = kind_at(PLAN, (SITE, knob.key))
+    elif kind == "span":
+        held = kind_at(PLAN, ("spans", thing, knob.key))
     else:
-        keys = PLAN_KEYS["spans"].kind.item.keys if kind == "span" else SHEET_KEYS[kind]
-    held: Number | Quantity = keys[knob.key].kind
-    return held.least, held.most
+        held = SHEET_KEYS[kind][knob.key].kind
+    return limits_of(held)
 
 
 def alike(job: Job, thing: str) -> tuple[str, ...]:
@@ -154,6 +162,7 @@ def edits_of(
     """The entries that make the plan so. A value of a starter sheet brings the sheet along."""
     doc, job = ground.doc, ground.job
     edits: tuple[Edit, ...] = ()
+    path: tuple[str, ...]
     if thing in job.spans:
         path = ("spans", thing, knob.key)
     elif thing not in job.boxes:

@@ -12,7 +12,8 @@ from fieldapp import messages as m
 from fieldapp.installed import Installed, Link
 
 if TYPE_CHECKING:
-    from fieldapp.services import Send, Shelf
+    from fieldapp.services import Send
+    from fieldapp.shelf import Shelf
 
 ANSWER_SECONDS = 1.0
 """so long after it was asked a browser has answered, ours"""
@@ -50,7 +51,8 @@ class Linked:
     async def _ask(self, effect: m.AskToStay, send: Send) -> None:
         """A browser that cannot be asked made no promise."""
         with contextlib.suppress(Exception):
-            await self.link.ask_to_stay()
+            if self.link is not None:
+                await self.link.ask_to_stay()
         await self.shelf.world.wait(ANSWER_SECONDS)
         send(m.StayAnswered())
 
@@ -58,6 +60,7 @@ class Linked:
         """The place first; where it cannot be stored the page stays."""
         await self.save(m.SavePlace(effect.place), send)
         try:
-            await self.link.renew()
+            if self.link is not None:
+                await self.link.renew()
         except Exception:
             send(m.Told(say("told-not-renewed")))

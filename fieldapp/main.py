@@ -20,7 +20,8 @@ import flet as ft
 from fieldapp.app import main_for
 from fieldapp.faces import font_files
 from fieldapp.means import means_of
-from fieldapp.services import Services, Shelf, World
+from fieldapp.services import Services, World
+from fieldapp.shelf import Shelf
 from fieldapp.store.files import open_files
 
 DATA = "FLET_APP_STORAGE_DATA"

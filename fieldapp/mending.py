@@ -33,21 +33,23 @@ def can_be_mended(model: Model, fault: Fault) -> bool:
 def mended_at(model: Model, fault: Fault) -> str:
     """Where something is done about a fault; of two at once at the first. Empty: at no place."""
     where = fault.parts[0][1] if fault.parts else fault.where
-    return where if where and is_there(model.job.judgement.state.job, where) else ""
+    return where if where and is_there(model.open_job.judgement.state.job, where) else ""
 
 
 def mended_drafts(model: Model) -> tuple[Draft, ...]:
     """What was done, and what it was; nothing while it is not said what it was."""
     mending = model.mending
-    fault = fault_of(model, mending.cause, mending.where) if mending is not None else None
-    if fault is None or mending.truth is None or not can_be_mended(model, fault):
+    if mending is None or mending.truth is None:
+        return ()
+    fault = fault_of(model, mending.cause, mending.where)
+    if fault is None or not can_be_mended(model, fault):
         return ()
     cause, where = mending.truth
     mended = fault_of(model, cause, where) if cause else fault
     at = mended_at(model, fault)
-    there = where and is_there(model.job.judgement.state.job, where)
-    done = mended is not None and mended.do is not None
-    did = words.plain(words.sentence(mended.do)) if done else words.cause_at(cause, where)
+    there = where and is_there(model.open_job.judgement.state.job, where)
+    do = mended.do if mended is not None else None
+    did = words.plain(words.sentence(do)) if do is not None else words.cause_at(cause, where)
     change: Draft = {"what": "change", "where": where if there else at, "did": did}
     if not cause:
         return (change,)
@@ -94,7 +96,7 @@ def _mended(model: Model, message: m.MendedPressed) -> Result:
     drafts = mended_drafts(model)
     if not drafts:
         return model, ()
-    return keep(replace(model, mending=None), *drafts, then=after_mending(model.job))
+    return keep(replace(model, mending=None), *drafts, then=after_mending(model.open_job))
 
 
 HANDLERS: Mapping[type, Callable[[Model, Any], Result]] = {

@@ -30,7 +30,8 @@ from fieldapp.sheeting import (
 from fieldapp.sheetquestions import reads
 
 if TYPE_CHECKING:
-    from fieldapp.services import Send, Shelf
+    from fieldapp.services import Send
+    from fieldapp.shelf import Shelf
 
 SERIAL_LETTERS = 60
 """of a serial number (``engine/format.py``)"""

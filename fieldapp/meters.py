@@ -104,7 +104,8 @@ def offered(model: Model, job: OpenJob) -> Mapping[str, Meter]:
     if is_made_up(job.judgement.state.doc):
         return MappingProxyType({})
     state = job.judgement.state
-    return MappingProxyType({one.id: one.noun for one in model.own_meters if _edits(state, one)})
+    brought_in = ((one.id, one.noun) for one in model.own_meters if _edits(state, one))
+    return MappingProxyType({name: meter for name, meter in brought_in if meter is not None})
 
 
 def with_own(model: Model, job: OpenJob) -> Job:
@@ -122,10 +123,10 @@ def meters_of(model: Model, job: OpenJob, kind: str) -> tuple[str, ...]:
 
 def brought(model: Model, meter: str) -> tuple[dict[str, Any], ...]:
     """What comes into the log in front of a reading with this meter."""
-    if meter not in offered(model, model.job):
+    if meter not in offered(model, model.open_job):
         return ()
     own = next(one for one in model.own_meters if one.id == meter)
-    return _edits(model.job.judgement.state, own)
+    return _edits(model.open_job.judgement.state, own)
 
 
 def _edits(state: State, own: OwnMeter) -> tuple[dict[str, Any], ...]:

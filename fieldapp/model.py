@@ -340,6 +340,18 @@ class Model:
     window: Window = field(default_factory=Window)
 
     @property
+    def open_job(self) -> OpenJob:
+        """The job in hand, for what happens only while there is one."""
+        assert self.job is not None
+        return self.job
+
+    @property
+    def open_pad(self) -> Pad:
+        """The pad, for what happens only while one is typed on."""
+        assert self.pad is not None
+        return self.pad
+
+    @property
     def today(self) -> str:
         """The day, as entries carry it."""
         return self.now[:10]

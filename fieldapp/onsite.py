@@ -50,7 +50,7 @@ def _reading_understood(model: Model, message: m.ReadingUnderstood) -> Result:
 
 
 def _read(model: Model, step: Step, cautions: tuple[Say, ...]) -> Result:
-    drafts = caution_drafts(model.job.judgement.state.job, step, cautions)
+    drafts = caution_drafts(model.open_job.judgement.state.job, step, cautions)
     return keep(model, *drafts) if drafts else (model, ())
 
 
@@ -66,11 +66,11 @@ def _end_pressed(model: Model, message: m.EndPressed) -> Result:
     step = step_of(model, message.step)
     if step is None:
         return model, ()
-    return keep(model, *end_drafts(model.job.judgement, step, message.at))
+    return keep(model, *end_drafts(model.open_job.judgement, step, message.at))
 
 
 def _pinout_picked(model: Model, message: m.PinoutPicked) -> Result:
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     if message.pinout not in PLUGS or message.pinout == pinout_of(state):
         return model, ()
     return keep(model, pinout_draft(state, message.pinout))
@@ -78,7 +78,7 @@ def _pinout_picked(model: Model, message: m.PinoutPicked) -> Result:
 
 def _put_in(model: Model, message: m.PutIn) -> Result:
     """One press is enough: what is in already is not put in again."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     there = any((one.what, one.at) == (message.fitted, message.at) for one in fitted(state))
     model = replace(model, sheet=None)
     return (model, ()) if there else keep(model, in_draft(message.fitted, message.at))
@@ -108,7 +108,7 @@ def _pictures_read(model: Model, message: m.PicturesRead) -> Result:
 
 
 def _copy_pressed(model: Model, message: m.CopyPressed) -> Result:
-    return replace(model, told=None), (m.CopyOff(model.job.id, model.settings.name),)
+    return replace(model, told=None), (m.CopyOff(model.open_job.id, model.settings.name),)
 
 
 def _ticked(model: Model, message: m.Ticked) -> Result:
@@ -133,7 +133,7 @@ def with_what_is_shown(before: Model, model: Model, effects: m.Effects) -> Resul
         held |= dict.fromkeys(lacking, b"")
         model = replace(model, pictures=MappingProxyType(held))
         if lacking:
-            more.append(m.ReadPictures(model.job.id, lacking))
+            more.append(m.ReadPictures(model.open_job.id, lacking))
     return model, (*effects, *more)
 
 

@@ -62,7 +62,7 @@ def without_figures(model: Model) -> Model:
 def pad_for(model: Model, place: Place) -> Pad:
     """The pad of a place: meter and standing as last at this stop, as the reading it goes with, or
     as the place says."""
-    pad, job = model.pad, model.job
+    pad, job = model.pad, model.open_job
     asked = (place.at, place.kind, place.beside, place.again)
     if pad is not None and (pad.at, pad.kind, pad.beside, pad.again) == asked:
         return pad if pad.digits else _with_load(pad, job, place)
@@ -75,7 +75,7 @@ def pad_for(model: Model, place: Place) -> Pad:
         digits=digits,
         meter=kept_meter or (meters[0] if meters else ""),
         method=pad.method if pad is not None and place.kind in BY_METHOD else "",
-        since=pad.since if digits else "",
+        since=pad.since if pad is not None and digits else "",
         beside=place.beside,
         again=place.again,
     )
@@ -111,8 +111,7 @@ def _same_stop(job: OpenJob, a: str, b: str) -> bool:
 
 def place_record(model: Model) -> dict[str, Any]:
     """Where one is, as a record: the route, and what stands on the pad, digits or none yet."""
-    pad = model.pad
-    typing = pad is not None and model.place.screen in TYPED_ON
+    pad = model.pad if model.place.screen in TYPED_ON else None
     return {
         "route": model.route,
         "job": model.job.id if model.job else model.last_job,
@@ -134,6 +133,6 @@ def place_record(model: Model) -> dict[str, Any]:
             "beside": pad.beside,
             "again": pad.again,
         }
-        if typing
+        if pad is not None
         else None,
     }

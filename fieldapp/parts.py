@@ -61,8 +61,11 @@ class SendText:
         self._send(self.make(*self.first, event.control.value))
 
     def __eq__(self, other: object) -> bool:
-        same = type(other) is type(self)
-        return same and (self.make, self.first) == (other.make, other.first)
+        return (
+            isinstance(other, SendText)
+            and type(other) is type(self)
+            and (self.make, self.first) == (other.make, other.first)
+        )
 
     def __hash__(self) -> int:
         return hash((self.make, self.first))
@@ -361,7 +364,9 @@ def handed(look: Look, row: Sequence[Any]) -> list[Any]:
     return list(reversed(row)) if look.left_handed else list(row)
 
 
-def header(look: Look, left: ft.Control | None, title: str, more: str, right: ft.Control | None):
+def header(
+    look: Look, left: ft.Control | None, title: str, more: str, right: ft.Control | None
+) -> ft.Control:
     """A screen's head: a button, the name over a line in italics, a button.
 
     For the left hand its buttons change sides.

@@ -7,7 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
-from engine.job import Job, Span
+from engine.job import Bond, Job, Span
 from engine.places import runs_of
 from engine.planning import (
     BadPlan,
@@ -64,7 +64,7 @@ STARTERS: Mapping[str, tuple[str, str]] = {
 
 def how_it_counts(model: Model, thing: str) -> str:
     """``change`` once a thing is there or its run was measured, else ``correction``."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     plan = judgement.state.job
     name = next((x for x in (*plan.boxes, *plan.spans) if x.lower() == thing.lower()), None)
     if name is None:
@@ -83,7 +83,7 @@ def how_it_counts(model: Model, thing: str) -> str:
 def used_ids(model: Model) -> frozenset[str]:
     """Every id that an entry ever gave, taken back or not: none is used twice."""
     out = set()
-    for entry in model.job.judgement.state.entries:
+    for entry in model.open_job.judgement.state.entries:
         if entry.what == "add":
             value, path = entry.body.get("value"), entry.body.get("path") or [""]
             out.add(str(value.get("id", "")) if isinstance(value, Mapping) else "")
@@ -130,13 +130,13 @@ def _earthed(
 def together(model: Model, edits: tuple[Edit, ...], then: str = "") -> Result:
     """Keep the edits of one press, with one word on all of them."""
     if len(edits) > 1:
-        press = str(len(model.job.file.entries))
+        press = str(len(model.open_job.file.entries))
         edits = tuple({**edit, TOGETHER: press} for edit in edits)
     return keep(replace(model, sheet=None, told=None), *edits, then=then)
 
 
 def _plan_move(model: Model, message: m.PlanMove) -> Result:
-    doc = model.job.judgement.state.doc
+    doc = model.open_job.judgement.state.doc
     as_ = how_it_counts(model, message.thing)
     try:
         edits = MOVES[message.what](doc, message.thing, message.to, as_, used_ids(model))
@@ -149,8 +149,8 @@ def _then(model: Model, message: m.PlanMove, edits: tuple[Edit, ...]) -> str:
     """A box that was put in is what one looks at next; of one that is gone nothing is left."""
     if message.what == "put-in":
         box = next(e["value"]["id"] for e in edits if e["what"] == "add" and e["path"] == ["boxes"])
-        return route_of(Place("plan", model.job.id, box))
-    return route_of(Place("plan", model.job.id)) if message.what == "take-out" else ""
+        return route_of(Place("plan", model.open_job.id, box))
+    return route_of(Place("plan", model.open_job.id)) if message.what == "take-out" else ""
 
 
 # ---------------------------------------------------------------- figures on the pad
@@ -159,28 +159,35 @@ Made = Callable[[Model, str, float, str], tuple[Edit, ...]]
 
 
 def _length_edits(model: Model, span: str, metres: float, as_: str) -> tuple[Edit, ...]:
-    return with_value(model.job.judgement.state.doc, ("spans", span, "length_m"), metres, as_)
+    return with_value(model.open_job.judgement.state.doc, ("spans", span, "length_m"), metres, as_)
+
+
+def _bond(model: Model, box: str) -> Bond:
+    """The bond whose figures are typed: ``there_is`` says that the box has one."""
+    bond = model.open_job.judgement.state.job.boxes[box].bond
+    assert bond is not None
+    return bond
 
 
 def _lead_edits(model: Model, box: str, metres: float, as_: str) -> tuple[Edit, ...]:
     """The lead of a bond by its length; the rest of the bond stays as it is."""
-    bond = model.job.judgement.state.job.boxes[box].bond
-    return bond_to(model.job.judgement.state.doc, box, bond.to, metres, bond.mm2, as_)
+    bond = _bond(model, box)
+    return bond_to(model.open_job.judgement.state.doc, box, bond.to, metres, bond.mm2, as_)
 
 
 def _mm2_edits(model: Model, box: str, mm2: float, as_: str) -> tuple[Edit, ...]:
-    bond = model.job.judgement.state.job.boxes[box].bond
-    return bond_to(model.job.judgement.state.doc, box, bond.to, bond.lead_m, mm2, as_)
+    bond = _bond(model, box)
+    return bond_to(model.open_job.judgement.state.doc, box, bond.to, bond.lead_m, mm2, as_)
 
 
 def _stop_edits(model: Model, box: str, at_m: float, as_: str) -> tuple[Edit, ...]:
     """A stop at so many metres, and the box at it."""
-    doc, used = model.job.judgement.state.doc, used_ids(model)
+    doc, used = model.open_job.judgement.state.doc, used_ids(model)
     ident = new_id(doc, "M", used)
     body = {
         "name": named(model).strip() or ident,
         "at_m": at_m,
-        "indoor": side_of(model.pad) == INDOOR,
+        "indoor": side_of(model.open_pad) == INDOOR,
     }
     made = add_stop(doc, ident, body, as_, used)
     return (*made, *move_to(applied(doc, made), box, ident, as_))
@@ -195,16 +202,16 @@ PADS: Mapping[str, Made] = MappingProxyType(
 def _pad_kept(model: Model, message: m.PlanPadKept) -> Result:
     """The figure as typed; one that stands in the plan already keeps nothing, nor a stop half said."""
     name, value = figure_of(model.pad), typed_figure(model)
-    if value is None or (name == STOP and not side_of(model.pad)):
+    if value is None or (name == STOP and not side_of(model.open_pad)):
         return model, ()
-    thing = model.pad.at
-    if value == planned(model.job.judgement.state.job, name, thing):
+    thing = model.open_pad.at
+    if value == planned(model.open_job.judgement.state.job, name, thing):
         return model, ()
     try:
         edits = PADS[name](model, thing, value, how_it_counts(model, thing))
     except BadPlan as bad:
         return replace(model, told=bad.say), ()
-    return together(model, edits, route_of(Place("plan", model.job.id, thing)))
+    return together(model, edits, route_of(Place("plan", model.open_job.id, thing)))
 
 
 def _plan_undone(model: Model, message: m.PlanUndone) -> Result:
@@ -217,7 +224,7 @@ def value_set(model: Model, path: tuple[str, ...], value: Any) -> Result:
     """One name of the plan as typed; one that cannot stand so is told, and stays as typed."""
     as_ = how_it_counts(model, path[1] if len(path) > 1 else "")
     try:
-        edits = with_value(model.job.judgement.state.doc, path, value, as_)
+        edits = with_value(model.open_job.judgement.state.doc, path, value, as_)
     except BadPlan as bad:
         return replace(model, told=bad.say), ()
     return keep(replace(model, edit=None, told=None), *edits)

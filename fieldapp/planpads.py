@@ -69,14 +69,14 @@ def planned(job: Job, name: str, thing: str) -> float | None:
     if name == LENGTH:
         return job.spans[thing].length_m.expected
     bond = job.boxes[thing].bond
-    return {LEAD: bond and bond.lead_m, MM2: bond and bond.mm2}.get(name)
+    return {LEAD: bond.lead_m, MM2: bond.mm2}.get(name) if bond is not None else None
 
 
 def typed_figure(model: Model) -> float | None:
     """What is typed, in the format's own unit and where it can stand; else None."""
     name, pad = figure_of(model.pad), model.pad
-    job = model.job.judgement.state.job
-    if not name or not there_is(job, name, pad.at):
+    job = model.open_job.judgement.state.job
+    if pad is None or not name or not there_is(job, name, pad.at):
         return None
     figure = FIGURES[name]
     value = kept_figure(pad.digits, figure.kind, planned(job, name, pad.at))

@@ -52,7 +52,8 @@ from fieldapp.shipped import practice_files
 from fieldapp.words import units
 
 if TYPE_CHECKING:
-    from fieldapp.services import Send, Shelf
+    from fieldapp.services import Send
+    from fieldapp.shelf import Shelf
 
 ID = "PRACTICE-"
 """before the id of the plan: no real job's file is ever taken for one of these"""
@@ -181,8 +182,8 @@ PLACES = {"mbps": 0, "error_count": 0, "metres": 0}
 def _meter_taken(model: Model, message: m.MeterTaken) -> Result:
     """As if the digits had been typed: they can be typed over, and are kept by the same press."""
     pad = model.pad
-    taken = taken_by(pad, model.job) if pad is not None else None
-    if taken is None:
+    taken = taken_by(pad, model.open_job) if pad is not None else None
+    if pad is None or taken is None:
         return model, ()
     pad = replace(pad, digits=taken.digits, taken=taken, restored=False)
     return remembered(replace(model, pad=pad, told=None), m.TellTime())
@@ -203,8 +204,8 @@ def _site_picked(model: Model, message: m.SitePicked) -> Result:
 
 def _said(model: Model, word: str, text: str) -> Result:
     """A word on the practice itself, then how it went; once it is over nothing is added."""
-    here = route_of(Place("practised", model.job.id))
-    stands = went(model.job)
+    here = route_of(Place("practised", model.open_job.id))
+    stands = went(model.open_job)
     if stands is None or stands.is_over:
         return go(model, m.Go(here))
     return keep(model, {"what": "note", "text": text, PRACTICE: word}, then=here)
@@ -242,7 +243,7 @@ def showing_itself(file: JobFile) -> Progress[bool]:
     nobody could notice is nothing to practise on.
     """
     site = site_now(file, fold(file))
-    if not site.truth.where:
+    if site is None or not site.truth.where:
         return True
     walked = yield from judging(read_job({**file.doc, "log": readings(site)}))
     return any(one.current and one.verdict == OUTSIDE for one in walked.verdicts)
@@ -302,5 +303,6 @@ async def make_up(effect: m.MakeUp, send: Send, shelf: Shelf) -> None:
     ident = await shelf.bring_in(made, "", fresh_id=True)
     judgement = (await shelf.opened(ident)).judgement
     site = site_now(made, judgement.state)
+    assert site is not None  # its file was made with one
     shelf.keep(await shelf.journal(ident), built_drafts(judgement, site))
     send(m.JobLoaded(await shelf.opened(ident), route_of(Place("now", ident)), effect))

@@ -43,7 +43,7 @@ def rates_for(model: Model, job: str = "", judgement: Judgement | None = None) -
     What was found in that very job is left out: its readings speak for it already.
     """
     if judgement is None:
-        job, judgement = model.job.id, model.job.judgement
+        job, judgement = model.open_job.id, model.open_job.judgement
     first = not is_return(judgement.state)
     return rates(tally_of(model, first=first, but=job), first=first)
 

@@ -41,34 +41,29 @@ def next_step(job: OpenJob) -> Step | None:
 def step_shown(model: Model) -> Step | None:
     """The step that Now speaks of: the one asked for, else the next."""
     asked = model.place.at
-    for step in model.job.judgement.steps:
+    for step in model.open_job.judgement.steps:
         if step.id == asked:
             return step
-    return next_step(model.job)
+    return next_step(model.open_job)
 
 
 def here(model: Model) -> str:
     """The stop where one stands: the last one worked at, else that of the next step."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     stops = state.job.stops
     if model.stop in stops:
         return model.stop
     for entry in reversed(state.entries):
-        stop = stop_of_entry(model.job, entry)
+        stop = stop_of_entry(model.open_job, entry)
         if stop:
             return stop
-    step = next_step(model.job)
+    step = next_step(model.open_job)
     return step.stop if step else next(iter(stops), "")
 
 
 def hold_of(model: Model, ident: str) -> Hold | None:
     """A hold by its id."""
-    return next((hold for hold in model.job.judgement.holds if hold.id == ident), None)
-
-
-def figure_typed(digits: str) -> float | None:
-    """The number in the digits as typed, or None while there is none."""
-    return float(digits) if digits.strip(".") else None
+    return next((hold for hold in model.open_job.judgement.holds if hold.id == ident), None)
 
 
 def taken_back(state: State) -> frozenset[str]:
@@ -78,7 +73,7 @@ def taken_back(state: State) -> frozenset[str]:
 
 def last_edits(model: Model) -> tuple[str, ...]:
     """The last change of the plan that still stands: the entries of one press, last first."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     gone = taken_back(state)
     edits = [
         entry
@@ -110,8 +105,9 @@ def stand_ins(job: OpenJob, at: str) -> tuple[str, ...]:
     for i in range(place[1], len(nodes)):
         if i in behind or nodes[i].parent in behind:
             behind.add(i)
-            if nodes[i].load is not None:
-                loads.append(nodes[i].load)
+            load = nodes[i].load
+            if load is not None:
+                loads.append(load)
     ends = [box.id for box in loads if box.kind == "endpoint"]
     return tuple(dict.fromkeys([*(box.id for box in loads[:1]), *ends]))
 
@@ -164,14 +160,15 @@ def mendable(job: OpenJob, at: str) -> tuple[str, ...]:
 
 def conflict_of(model: Model, hold: str) -> Conflict | None:
     """The plan edits behind a hold that have not seen each other."""
-    conflicts = model.job.judgement.state.conflicts
+    conflicts = model.open_job.judgement.state.conflicts
     return next((one for one in conflicts if f"conflict.{one.path}" == hold), None)
 
 
 def waive_is_ready(model: Model) -> bool:
     """A reason is there, and a name where somebody has to answer."""
-    sheet, hold = model.sheet, hold_of(model, model.sheet.of)
-    if hold is None or not sheet.reason.strip():
+    sheet = model.sheet
+    hold = hold_of(model, sheet.of) if sheet is not None else None
+    if sheet is None or hold is None or not sheet.reason.strip():
         return False
     if hold.can_waive == "responsible":
         return bool(sheet.name.strip() and sheet.role.strip())
@@ -209,20 +206,20 @@ def stop_of_entry(job: OpenJob, entry: Any) -> str:
 
 def step_of(model: Model, ident: str) -> Step | None:
     """A step by its id."""
-    return next((step for step in model.job.judgement.steps if step.id == ident), None)
+    return next((step for step in model.open_job.judgement.steps if step.id == ident), None)
 
 
 def cautions_of(model: Model, step: Step) -> tuple[Say, ...]:
     """What is to be read before a step: asked once a stop and a day."""
     if step.state != "open" or not model.today:
         return ()
-    return due(model.job.judgement.state, step, model.today)
+    return due(model.open_job.judgement.state, step, model.today)
 
 
 def reading_step(model: Model) -> Step | None:
     """The step whose cautions the pad's reading has."""
-    judgement = model.job.judgement
-    return of_reading(judgement.state, judgement.steps, model.pad.at, model.pad.kind)
+    judgement = model.open_job.judgement
+    return of_reading(judgement.state, judgement.steps, model.open_pad.at, model.open_pad.kind)
 
 
 def reading_cautions(model: Model) -> tuple[Say, ...]:
@@ -230,7 +227,7 @@ def reading_cautions(model: Model) -> tuple[Say, ...]:
     step = reading_step(model)
     if step is None or not model.today:
         return ()
-    return due(model.job.judgement.state, step, model.today)
+    return due(model.open_job.judgement.state, step, model.today)
 
 
 def visit_is_over(job: OpenJob) -> bool:
@@ -277,7 +274,6 @@ def power_spot(job: OpenJob, walk: PowerWalk) -> Spot | None:
     """
     steps = job.judgement.steps
     aside = {(s.asks.at, s.asks.kind) for s in steps if s.asks and s.state == "not-here"}
-    open_ = [s for s in steps if s.asks and s.part == POWER and s.state == "open"]
     place = {stage.box: i for i, stage in enumerate(walk.stages)}
     answered = answered_for(job, walk)
     aside |= {(stage.at, "volts") for stage in walk.stages if stage.box in answered}
@@ -285,9 +281,14 @@ def power_spot(job: OpenJob, walk: PowerWalk) -> Spot | None:
         return _spot(walk.here, aside)
     ahead = (s for s in walk.stages if s.state != "proven" and (s.at, "volts") not in aside)
     here = next(ahead, None)
-    step = next((s for s in open_ if s.box in place), None)
-    if step is not None and (here is None or place[step.box] < place[here.box]):
-        return Spot(walk.stages[place[step.box]], step.asks.at, step.asks.kind)
+    open_ = (s for s in steps if s.part == POWER and s.state == "open")
+    asked = (
+        (place[s.box], s.asks) for s in open_ if s.asks and s.box is not None and s.box in place
+    )
+    first = next(asked, None)
+    if first is not None and (here is None or first[0] < place[here.box]):
+        number, asks = first
+        return Spot(walk.stages[number], asks.at, asks.kind)
     return _spot(here, aside) if here is not None else None
 
 
@@ -320,19 +321,19 @@ def powers_up(model: Model) -> bool:
     place = model.place
     if place.screen != "now" or place.at:
         return place.screen == "power"
-    step = next_step(model.job)
+    step = next_step(model.open_job)
     if step is None or step.asks is None or step.part != POWER:
         return False
-    return power_spot(model.job, walk_of(model.job)) is not None
+    return power_spot(model.open_job, walk_of(model.open_job)) is not None
 
 
 def step_at_hand(model: Model) -> Step | None:
     """The step whose cautions come first: of the walk the one that asks for its next reading."""
     if not powers_up(model):
         return step_shown(model)
-    spot = power_spot(model.job, walk_of(model.job))
+    spot = power_spot(model.open_job, walk_of(model.open_job))
     asked = (spot.at, spot.kind) if spot is not None else None
-    steps = model.job.judgement.steps
+    steps = model.open_job.judgement.steps
     return next((s for s in steps if s.asks and (s.asks.at, s.asks.kind) == asked), None)
 
 
@@ -341,12 +342,12 @@ def timer_shown(model: Model) -> Timer | None:
     if model.place.screen not in ("now", "power"):
         return None
     if powers_up(model):
-        spot = power_spot(model.job, walk_of(model.job))
+        spot = power_spot(model.open_job, walk_of(model.open_job))
         name = f"wait.{spot.stage.box}" if spot is not None else ""
     else:
         step = step_shown(model)
         name = step.id if step is not None else ""
-    return timers(model.job.judgement.state).get(name)
+    return timers(model.open_job.judgement.state).get(name)
 
 
 def photo_place(step: Step) -> str:
@@ -362,4 +363,4 @@ def photographed_here(model: Model) -> tuple[str, ...]:
         return ()
     step = step_shown(model)
     of = photo_place(step) if step is not None else ""
-    return model.job.judgement.state.photos.get(of, ())[-PHOTOS_SHOWN:] if of else ()
+    return model.open_job.judgement.state.photos.get(of, ())[-PHOTOS_SHOWN:] if of else ()

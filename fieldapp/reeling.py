@@ -14,6 +14,7 @@ from engine.job import Span
 from engine.log import State
 from engine.reel import ReelCheck, ReelReading, check_reel
 from engine.sheets import AS_TYPED
+from engine.step import Step
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.drafts import Draft
@@ -160,8 +161,8 @@ def reel_pad(model: Model, place: Place) -> Pad:
     pad, kind = model.pad, KIND + place.kind
     if pad is not None and (pad.at, pad.kind) == (place.at, kind):
         return pad
-    reel = reel_of(model.job.judgement.state, place.at)
-    meters = meters_of(model, model.job, "loop_ohms")
+    reel = reel_of(model.open_job.judgement.state, place.at)
+    meters = meters_of(model, model.open_job, "loop_ohms")
     meter = reel.meter or (meters[0] if meters else "")
     return Pad(at=place.at, kind=kind, meter=meter if place.kind == "ohms" else "")
 
@@ -173,18 +174,19 @@ def without_pad(model: Model) -> Model:
 
 def reel_route(model: Model, span: str, name: str = "") -> str:
     """The page of a reel, or the pad of one of its figures."""
-    return route_of(Place("reelpad" if name else "reel", model.job.id, span, name))
+    return route_of(Place("reelpad" if name else "reel", model.open_job.id, span, name))
 
 
 def typed_reel(model: Model) -> OnReel | None:
     """The reel as it would be with what the pad shows."""
     name, pad = field_of(model.pad), model.pad
-    value = kept_figure(pad.digits, FIELDS[name]) if name in FIELDS else None
-    if value is None or pad.at not in model.job.judgement.state.job.spans:
+    value = kept_figure(pad.digits, FIELDS[name]) if pad is not None and name in FIELDS else None
+    if pad is None or value is None or pad.at not in model.open_job.judgement.state.job.spans:
         return None
     value = -value if name == "celsius" and pad.standing == BELOW else value
-    reel = reel_of(model.job.judgement.state, pad.at)
-    return replace(reel, **{name: value}, meter=pad.meter if name == "ohms" else reel.meter)
+    reel = reel_of(model.open_job.judgement.state, pad.at)
+    typed: dict[str, Any] = {name: value}
+    return replace(reel, **typed, meter=pad.meter if name == "ohms" else reel.meter)
 
 
 # ---------------------------------------------------------------- what is kept
@@ -238,8 +240,8 @@ def _unused(stem: str, taken: set[str]) -> str:
     return name
 
 
-def _step_of(model: Model, span: str):
-    steps = model.job.judgement.steps
+def _step_of(model: Model, span: str) -> Step | None:
+    steps = model.open_job.judgement.steps
     return next((one for one in steps if one.kind == "reel" and one.span == span), None)
 
 
@@ -272,7 +274,7 @@ def _kept(model: Model, message: m.ReelKept) -> Result:
 
 
 def _meter(model: Model, message: m.ReelMeter) -> Result:
-    meters = meters_of(model, model.job, "loop_ohms")
+    meters = meters_of(model, model.open_job, "loop_ohms")
     if not meters or model.pad is None:
         return model, ()
     place = meters.index(model.pad.meter) if model.pad.meter in meters else -1
@@ -284,19 +286,19 @@ def _taken(model: Model, message: m.ReelTaken) -> Result:
     reel = reel_at_hand(model, message.span)
     if reel is None:
         return model, ()
-    check = reel_check(model.job, reel)
+    check = reel_check(model.open_job, reel)
     sound = check.fits and check.verdict == "inside"
     reason = (model.sheet.reason if model.sheet is not None else "").strip()
     if not sound and not reason:
         return model, ()
     more = {} if sound else {"reason": reason}
-    edits = () if sound else own_sheet(model.job.judgement.state, reel, check, reason)
+    edits = () if sound else own_sheet(model.open_job.judgement.state, reel, check, reason)
     own = edits[-1]["value"] if edits else reel.sheet
     if own:
         more["sheet"] = own
     note = _note(reel, words.note_reel_taken(reel.number, reel.span), taken=True, **more)
     done = _step_draft(model, reel.span, "done")
-    then = route_of(Place("now", model.job.id))
+    then = route_of(Place("now", model.open_job.id))
     return keep(replace(model, sheet=None), note, *edits, *done, then=then)
 
 
@@ -307,7 +309,7 @@ def _refused(model: Model, message: m.ReelRefused) -> Result:
         return model, ()
     note = _note(reel, words.note_reel_refused(reel.number, reel.span), refused=message.why)
     undone = _step_draft(model, reel.span, "undone")
-    back = _own_sheet_back(model.job.judgement.state, reel)
+    back = _own_sheet_back(model.open_job.judgement.state, reel)
     then = reel_route(model, reel.span)
     return keep(replace(model, sheet=None), note, *back, *undone, then=then)
 

@@ -34,7 +34,7 @@ def asks_why(model: Model) -> bool:
     """Whether this place asks first why one has come: to work, or by opening a job that was left."""
     opened = bool(model.opened_at) and model.opened_at == model.route
     return bool(model.place.job) and (
-        (model.place.screen in WORK or opened) and visit_is_over(model.job)
+        (model.place.screen in WORK or opened) and visit_is_over(model.open_job)
     )
 
 
@@ -78,7 +78,7 @@ def left(judgement: Judgement) -> Left | None:
 
 def people_asked(model: Model) -> int:
     """How many have come, as pressed on the page of a new visit, else as last time."""
-    return model.people or people_here(model.job.judgement)
+    return model.people or people_here(model.open_job.judgement)
 
 
 # ---------------------------------------------------------------- what has drifted
@@ -86,7 +86,7 @@ def people_asked(model: Model) -> int:
 
 def since_day(model: Model) -> str:
     """The day of the leave before this visit, in words."""
-    entry = left_at(model.job.judgement.state)
+    entry = left_at(model.open_job.judgement.state)
     return words.on_day(entry.t if entry is not None else None, model.now)
 
 
@@ -150,7 +150,7 @@ def where_it_starts(judgement: Judgement, drift: Drift) -> str:
 
 def why_these(model: Model) -> str:
     """Why Now begins with these few readings and looks, until one of them is read; else blank."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     back = came_back(judgement.state)
     step = step_shown(model)
     if back is None or step is None or step.part != BACK:
@@ -171,7 +171,7 @@ def _people_counted(model: Model, message: m.PeopleCounted) -> Result:
 
 
 def _visit_opened(model: Model, message: m.VisitOpened) -> Result:
-    if not visit_is_over(model.job):
+    if not visit_is_over(model.open_job):
         return model, ()
     draft = {"what": "visit", "people": people_asked(model), "reason": message.reason}
     return keep(replace(model, people=0, opened_at=""), draft)
@@ -180,7 +180,7 @@ def _visit_opened(model: Model, message: m.VisitOpened) -> Result:
 def _only_look(model: Model, message: m.OnlyLook) -> Result:
     """Nothing begins; one stays where the job was opened, unless something is done there."""
     there = model.route if model.place.screen not in WORK else ""
-    route = there or route_of(Place("run", model.job.id))
+    route = there or route_of(Place("run", model.open_job.id))
     return go(replace(model, opened_at="", people=0), m.Go(route))
 
 

@@ -103,7 +103,7 @@ def _metres_from_feed(job: Job, above: Mapping[str, str | None]) -> dict[str, fl
 
 def spans_between(job: Job) -> Mapping[frozenset[str], Span]:
     """The spans by the two boxes that they join, the first where there are several."""
-    return {frozenset((s.a.box, s.b.box)): s for s in reversed(job.spans.values())}
+    return {frozenset((s.a.box, s.b.box)): s for s in reversed(tuple(job.spans.values()))}
 
 
 def span_between(job: Job, a: str, b: str) -> Span | None:
@@ -157,7 +157,7 @@ def run_line(
 
     def boxes(names: tuple[str, ...], before: str | None = None) -> tuple[RunBox, ...]:
         chain = (before, *names, None)
-        return tuple(box(chain[i], chain[i - 1], chain[i + 1]) for i in range(1, len(chain) - 1))
+        return tuple(box(name, chain[i], chain[i + 2]) for i, name in enumerate(names))
 
     def spans(names: tuple[str, ...]) -> tuple[RunSpan, ...]:
         out = []
@@ -193,7 +193,11 @@ def sides(job: Job, name: str, before: str | None, after: str | None) -> tuple[s
         left = next((port for port in ports if port != right), None)
     elif right is None:
         right = next((port for port in ports if port != left), None)
-    return tuple("flat" if port is None else outline(box, port) for port in (left, right))
+    return _face(box, left), _face(box, right)
+
+
+def _face(box: Box, port: str | None) -> str:
+    return "flat" if port is None else outline(box, port)
 
 
 def port_towards(job: Job, name: str, other: str | None) -> str | None:
@@ -222,7 +226,9 @@ def span_states(judgement: Judgement, suspects: Set[str] | None = None) -> dict[
         if suspects is not None and span.id in suspects:
             out[span.id] = "striped"
         elif OUTSIDE in (ohms, seen and worst[seen]):
-            starts = ohms == OUTSIDE or not _outside_in_front(prediction, outer, worst)
+            starts = (
+                ohms == OUTSIDE or outer is None or not _outside_in_front(prediction, outer, worst)
+            )
             out[span.id] = "striped" if starts and suspects is None else "empty"
         elif seen is not None and worst[seen] == INSIDE:
             out[span.id] = "cut" if span.id in dead else "copper"
@@ -252,7 +258,9 @@ def _outer_end(prediction: Prediction, span: Span) -> Point | None:
     return max(ends, key=lambda end: where[end]) if len(ends) == 2 else None
 
 
-def _first_judged_behind(prediction, outer: Point, worst: Mapping[Point, str]) -> Point | None:
+def _first_judged_behind(
+    prediction: Prediction, outer: Point, worst: Mapping[Point, str]
+) -> Point | None:
     """The first point at or behind ``outer`` whose volts say something: unclear ones do not."""
     network = prediction.study.network
     tree, start = network.where[outer]
@@ -266,7 +274,7 @@ def _first_judged_behind(prediction, outer: Point, worst: Mapping[Point, str]) -
     return None
 
 
-def _outside_in_front(prediction, outer: Point, worst: Mapping[Point, str]) -> bool:
+def _outside_in_front(prediction: Prediction, outer: Point, worst: Mapping[Point, str]) -> bool:
     network = prediction.study.network
     tree, i = network.where[outer]
     nodes = network.trees[tree].nodes
@@ -312,9 +320,12 @@ def upstream_point(prediction: Prediction, name: str) -> Point | None:
 
 def _within(today: Range, design: Range) -> tuple[float | None, float | None]:
     """Today's ends as far as the plan allows: two deviations may reach beyond a hard limit."""
-    low = today.low if None in (today.low, design.low) else max(today.low, design.low)
-    high = today.high if None in (today.high, design.high) else min(today.high, design.high)
-    apart = None not in (low, high) and low > high
+    low, high = today.low, today.high
+    if low is not None and design.low is not None:
+        low = max(low, design.low)
+    if high is not None and design.high is not None:
+        high = min(high, design.high)
+    apart = low is not None and high is not None and low > high
     return (today.low, today.high) if apart else (low, high)
 
 

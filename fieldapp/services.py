@@ -370,7 +370,7 @@ def _pad_of(record: Any) -> Pad | None:
     if not isinstance(record, Mapping):
         return None
     names = ("at", "kind", "digits", "meter", "method", "since", "box", "beside", "again")
-    known = {name: str(record.get(name) or "") for name in names}
+    known: dict[str, Any] = {name: str(record.get(name) or "") for name in names}
     watts = record.get("watts")
     return Pad(
         **known,

@@ -72,7 +72,7 @@ def settings_kept(setting: Callable[[str, Any], Any]) -> Settings:
 
     ``setting`` gives what was kept under a name, or what is said beside it.
     """
-    out = {}
+    out: dict[str, Any] = {}
     for one in fields(Settings):
         kept = setting(one.name, one.default)
         is_known = kept in CHOICES[one.name] if one.name in CHOICES else True

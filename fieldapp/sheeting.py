@@ -76,10 +76,10 @@ def with_outcomes(model: Model, effects: m.Effects) -> Result:
     beside = place.screen == "plan" and has_list(window.width, window.height)
     if not (place.screen == "sheets" or beside) or not model.has_open(place.job):
         return (model if model.outcomes is None else replace(model, outcomes=None)), effects
-    of = (model.job.id, len(model.job.file.entries), place.at)
+    of = (model.open_job.id, len(model.open_job.file.entries), place.at)
     if model.outcomes is not None and model.outcomes.of == of:
         return model, effects
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     if place.at not in (*state.job.boxes, *state.job.spans):
         return replace(model, outcomes=Outcomes(of)), effects
     names = tuple(choice.sheet.id for choice in choices(state.doc, place.at))
@@ -106,13 +106,15 @@ def _tried(model: Model, message: m.SheetsTried) -> Result:
 
 def _picked(model: Model, message: m.SheetPicked) -> Result:
     """Another sheet for a thing; a box of another kind is another box, and looked at next."""
-    doc, thing = model.job.judgement.state.doc, message.thing
+    doc, thing = model.open_job.judgement.state.doc, message.thing
     as_ = how_it_counts(model, thing)
     try:
         edits = chosen(doc, thing, message.sheet, as_, used_ids(model))
     except BadPlan as bad:
         return replace(model, told=bad.say), ()
-    return together(model, edits, route_of(Place("plan", model.job.id, _stands(edits) or thing)))
+    return together(
+        model, edits, route_of(Place("plan", model.open_job.id, _stands(edits) or thing))
+    )
 
 
 def _stands(edits: tuple[Edit, ...]) -> str:
@@ -130,14 +132,14 @@ def own_of(model: Model) -> OwnSheet | None:
         return form_of(model)
     if own is None or not model.has_open(own.job):
         return None
-    doc, job = model.job.judgement.state.doc, model.job.judgement.state.job
+    doc, job = model.open_job.judgement.state.doc, model.open_job.judgement.state.job
     there = own.template in doc.get("sheets", {}) or own.template in AS_TYPED
     return own if there and own.thing == place.at and sheet_of(job, own.thing) else None
 
 
 def template_of(model: Model, own: OwnSheet) -> Mapping[str, Any]:
     """The keys that it began from."""
-    doc = own_sheets(model) if own.job == NOBODYS else model.job.judgement.state.doc
+    doc = own_sheets(model) if own.job == NOBODYS else model.open_job.judgement.state.doc
     return typed_sheet(doc, own.template)
 
 
@@ -240,7 +242,9 @@ def _own(act: Callable[[Model, OwnSheet, Any], Result]) -> Callable[[Model, Any]
     return handle
 
 
-def _at_question(act: Callable[[Model, OwnSheet, Ask, Any], Result]):
+def _at_question(
+    act: Callable[[Model, OwnSheet, Ask, Any], Result],
+) -> Callable[[Model, Any], Result]:
     """One that does nothing but on the page of a question."""
 
     def handle(model: Model, own: OwnSheet, message: Any) -> Result:
@@ -252,7 +256,7 @@ def _at_question(act: Callable[[Model, OwnSheet, Ask, Any], Result]):
 
 def _begun(model: Model, message: m.OwnBegun) -> Result:
     """From a template; what was typed already over the same one is still there."""
-    old, job = own_of(model), model.job
+    old, job = own_of(model), model.open_job
     doc = job.judgement.state.doc
     if sheet_of(job.judgement.state.job, message.thing) is None:
         return model, ()
@@ -387,7 +391,7 @@ def final_body(model: Model, own: OwnSheet) -> dict[str, Any]:
 
 def changed_users(model: Model, own: OwnSheet) -> tuple[str, ...]:
     """The boxes, spans and meters that go by the sheet that is changed."""
-    return users_of(model.job.judgement.state.job, own.template) if own.changes else ()
+    return users_of(model.open_job.judgement.state.job, own.template) if own.changes else ()
 
 
 def is_unchanged(model: Model, own: OwnSheet) -> bool:
@@ -402,7 +406,7 @@ def own_edits(model: Model, own: OwnSheet) -> tuple[Edit, ...]:
     ------
     BadPlan : the plan cannot be read with this sheet.
     """
-    doc, used = model.job.judgement.state.doc, used_ids(model)
+    doc, used = model.open_job.judgement.state.doc, used_ids(model)
     counted = {how_it_counts(model, one) for one in (own.thing, *changed_users(model, own))}
     as_ = "change" if "change" in counted else "correction"
     name = own.template if own.changes else sheet_id(doc, own.title, used)
@@ -421,7 +425,7 @@ def _used(model: Model, own: OwnSheet, message: m.OwnUsed) -> Result:
         return replace(model, told=bad.say), ()
     if not edits:
         return model, ()
-    then = route_of(Place("plan", model.job.id, own.thing))
+    then = route_of(Place("plan", model.open_job.id, own.thing))
     return together(replace(model, own=replace(own, sent=True)), edits, then)
 
 

@@ -59,7 +59,7 @@ class Ask:
     when: Callable[[Body], bool] = _always
     unsettles: tuple[str, ...] = ()
     times: float = 1.0
-    among: tuple = ()
+    among: tuple[Any, ...] = ()
     """of a choice: those that make sense here"""
     needed: bool = False
     """the sheet must say it, although the format's table does not"""
@@ -152,9 +152,17 @@ def asks(body: Body) -> tuple[Ask, ...]:
 
 def answer_kind(sheet: str, ask: Ask) -> Kind:
     """What the format takes for a question of a kind of sheet."""
-    kind: Kind = Record(SHEET_KEYS[sheet])
-    for name in ask.path:
-        kind = kind.item if isinstance(kind, MapOf) else kind.keys[name].kind
+    return kind_at(Record(SHEET_KEYS[sheet]), ask.path)
+
+
+def kind_at(kind: Kind, path: Path) -> Kind:
+    """What the format takes at a place below one of its kinds."""
+    for name in path:
+        if isinstance(kind, MapOf):
+            kind = kind.item
+        else:
+            assert isinstance(kind, Record)
+            kind = kind.keys[name].kind
     return kind
 
 
@@ -172,7 +180,7 @@ def parts_of(kind: Kind) -> tuple[str, ...]:
     return tuple(kind.keys) if isinstance(kind, Record) else ()
 
 
-def options_of(kind: Kind, ask: Ask) -> tuple:
+def options_of(kind: Kind, ask: Ask) -> tuple[Any, ...]:
     """What can be chosen; none where it is typed."""
     if isinstance(kind, Flag):
         return (True, False)
@@ -190,10 +198,11 @@ def is_several(kind: Kind) -> bool:
     return isinstance(kind, ListOf)
 
 
-def limits_of(kind: Kind, part: str) -> tuple[float, float]:
+def limits_of(kind: Kind, part: str = "") -> tuple[float, float]:
     """The least and the most that a figure may be."""
     if isinstance(kind, Record):
         kind = kind.keys[part].kind
+    assert isinstance(kind, Number | Quantity)
     return kind.least, kind.most
 
 
@@ -212,6 +221,7 @@ def alone(kind: Kind) -> str:
     if not isinstance(kind, Quantity):
         return ""
     shares = DEFAULTS[kind.default].shares
+    assert shares is not None
     return BAND[max(i for i in range(3) if shares[i] == 1.0)] if shares[1] != 1.0 else BAND[1]
 
 

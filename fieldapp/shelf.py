@@ -96,7 +96,9 @@ class Shelf:
                 continue
             return ident
 
-    def keep(self, journal: Journal, drafts: tuple[Mapping[str, Any], ...]) -> tuple[dict, ...]:
+    def keep(
+        self, journal: Journal, drafts: tuple[Mapping[str, Any], ...]
+    ) -> tuple[dict[str, Any], ...]:
         """Make drafts entries and keep them; durable on return, or raises and keeps none.
 
         What is tried again after a failure has the ids of the first try.

@@ -104,7 +104,8 @@ async def _redrawn(data: bytes) -> bytes:
     finally:
         picture.close()  # or its pixels stay until somebody collects them
     drawn = await canvas.convertToBlob(said(type="image/jpeg", quality=QUALITY))
-    return (await drawn.arrayBuffer()).to_bytes()
+    smaller: bytes = (await drawn.arrayBuffer()).to_bytes()
+    return smaller
 
 
 def _holds_what_is_drawn(js: Any, said: Callable[..., Any]) -> bool:

@@ -3,7 +3,10 @@ be moved so that what is chosen is seen. Pure."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
 
 from fieldapp import messages as m
 from fieldapp.drawing.run import RunLine
@@ -51,4 +54,6 @@ def _line_moved(model: Model, message: m.LineMoved) -> tuple[Model, m.Effects]:
     return replace(model, along=(message.of, message.by)), ()
 
 
-HANDLERS = {m.LineMoved: _line_moved}
+HANDLERS: Mapping[type, Callable[[Model, Any], tuple[Model, m.Effects]]] = MappingProxyType(
+    {m.LineMoved: _line_moved}
+)

@@ -32,7 +32,7 @@ def signing_of(model: Model) -> Signing:
     signing = model.signing
     if signing is not None and model.has_open(signing.job):
         return signing
-    return Signing(model.job.id, name=model.settings.name)
+    return Signing(model.open_job.id, name=model.settings.name)
 
 
 def sign_draft(model: Model) -> Draft | None:
@@ -41,7 +41,7 @@ def sign_draft(model: Model) -> Draft | None:
     It says itself what it has seen: what is on this screen, and not what another window of this
     phone may have kept meanwhile.
     """
-    signing, state = signing_of(model), model.job.judgement.state
+    signing, state = signing_of(model), model.open_job.judgement.state
     if not signing.name.strip():
         return None
     draft: Draft = {"what": "sign", "by": signing.name.strip(), "seen": seen_now(state)}
@@ -103,7 +103,8 @@ def signing_from(kept: Any) -> Signing | None:
 
 def _typed(model: Model, message: m.SignTyped) -> Result:
     text = "".join(letter for letter in message.text if letter.isprintable())[:MOST_LETTERS]
-    return _with(model, replace(signing_of(model), **{message.field: text}))
+    typed: dict[str, Any] = {message.field: text}
+    return _with(model, replace(signing_of(model), **typed))
 
 
 def _begun(model: Model, message: m.StrokeBegun) -> Result:
@@ -143,7 +144,7 @@ def _pressed(model: Model, message: m.SignPressed) -> Result:
     draft = sign_draft(model) if model.job is not None else None
     if draft is None:
         return model, ()
-    return keep(model, draft, then=route_of(Place("hand", model.job.id)))
+    return keep(model, draft, then=route_of(Place("hand", model.open_job.id)))
 
 
 def _with(model: Model, signing: Signing) -> Result:

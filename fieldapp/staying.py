@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, fields, replace
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 from engine.edits import GONE
 from engine.say import Say, say
@@ -125,6 +125,9 @@ def with_phone(model: Model, effects: m.Effects) -> Result:
 # ---------------------------------------------------------------- what is half done
 
 
+Half = TypeVar("Half", NewRun, SpanTable, OwnSheet)
+
+
 def whole_place(model: Model) -> dict[str, Any]:
     """Where one is, with all that is half typed anywhere: a page that loads anew knows nothing
     else of it."""
@@ -169,7 +172,7 @@ def _own_from(record: Any) -> OwnSheet | None:
     return replace(own, answers=MappingProxyType(answers), typed=MappingProxyType(dict(typed)))
 
 
-def _of_kind(first: Any, record: Any) -> Any:
+def _of_kind(first: Half, record: Any) -> Half | None:
     """A value like ``first`` with what a record says; None where it is no record of such a one."""
     if not isinstance(record, Mapping):
         return None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import inf
 
 from engine.design_band import band_for
-from engine.job import Job, Point, Span
+from engine.job import Box, Job, Point, Span
 from engine.network import AS_PLANNED, Standing
 from engine.say import Say
 from engine.step import Step
@@ -49,7 +49,7 @@ def turned_of(model: Model, step: Step) -> Picture | None:
     """The small drawing of the wrong way round, for boxes that have one."""
     if step.id.partition(".")[0] != "fit" or step.box is None:
         return None
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     kind = job.boxes[step.box].kind
     before, after = _neighbours(model, step.box)
     way = sides(job, step.box, before, after)
@@ -58,7 +58,7 @@ def turned_of(model: Model, step: Step) -> Picture | None:
 
 def _neighbours(model: Model, box: str) -> tuple[str | None, str | None]:
     """The boxes on both sides, the source's side first."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     ways = paths(judgement.prediction)
     chains = [ways.main, *((start, *names) for start, names in ways.branches)]
     for chain in chains:
@@ -85,20 +85,26 @@ def _arrival(job: Job, box: str, other: str | None) -> tuple[tuple[str, str], st
     return (far.box, "lead"), "", outline(other_box, far.port)
 
 
+def _its_box(model: Model, step: Step) -> Box:
+    """The box of a step that is done at one."""
+    assert step.box is not None
+    return model.open_job.judgement.state.job.boxes[step.box]
+
+
 def _fit(model: Model, step: Step, width: float, height: float) -> Drawing:
-    job = model.job.judgement.state.job
-    box = job.boxes[step.box]
-    before, after = _neighbours(model, step.box)
-    left, left_print, left_neighbour = _arrival(job, step.box, before)
-    right, right_print, right_neighbour = _arrival(job, step.box, after)
-    ports = (port_towards(job, step.box, before), port_towards(job, step.box, after))
-    names = tuple(words.port_name(port) if port else "" for port in ports)
-    way = sides(job, step.box, before, after)
+    job = model.open_job.judgement.state.job
+    box = _its_box(model, step)
+    before, after = _neighbours(model, box.id)
+    left, left_print, left_neighbour = _arrival(job, box.id, before)
+    right, right_print, right_neighbour = _arrival(job, box.id, after)
+    ports = (port_towards(job, box.id, before), port_towards(job, box.id, after))
+    left_name, right_name = (words.port_name(port) if port else "" for port in ports)
+    way = sides(job, box.id, before, after)
     telling = step.say.parts["ports"][0][0] if step.say.parts.get("ports") else ""
     picture = fit_drawing(
         box.kind,
         way,
-        names,
+        (left_name, right_name),
         left,
         right,
         width,
@@ -114,11 +120,11 @@ def _fit(model: Model, step: Step, width: float, height: float) -> Drawing:
 
 def _box(model: Model, step: Step, width: float, height: float) -> Drawing | None:
     """A box drawn large, with nothing said about its ports."""
-    job = model.job.judgement.state.job
-    box = job.boxes[step.box]
-    before, after = _neighbours(model, step.box)
-    way = sides(job, step.box, before, after)
-    left, left_print, _ = _arrival(job, step.box, before)
+    job = model.open_job.judgement.state.job
+    box = _its_box(model, step)
+    before, after = _neighbours(model, box.id)
+    way = sides(job, box.id, before, after)
+    left, left_print, _ = _arrival(job, box.id, before)
     picture = fit_drawing(
         box.kind,
         way,
@@ -133,10 +139,10 @@ def _box(model: Model, step: Step, width: float, height: float) -> Drawing | Non
 
 
 def _bond(model: Model, step: Step, width: float, height: float) -> Drawing:
-    job = model.job.judgement.state.job
-    box = job.boxes[step.box]
-    before, after = _neighbours(model, step.box)
-    way = sides(job, step.box, before, after)
+    job = model.open_job.judgement.state.job
+    box = _its_box(model, step)
+    before, after = _neighbours(model, box.id)
+    way = sides(job, box.id, before, after)
     lead = words.lead(box.bond.lead_m if box.bond else None)
     bar_name = box.bond.to if box.bond else ""
     picture = bond_drawing(way, lead, bar_name, width, height + 30)
@@ -145,12 +151,13 @@ def _bond(model: Model, step: Step, width: float, height: float) -> Drawing:
 
 def _port(lit: bool) -> Callable[[Model, Step, float, float], Drawing]:
     def draw(model: Model, step: Step, width: float, height: float) -> Drawing:
-        job = model.job.judgement.state.job
-        box = job.boxes[step.box]
-        _, after = _neighbours(model, step.box)
-        right, _, _ = _arrival(job, step.box, after)
-        volts = words.with_unit(box.sheet.volts.expected)
-        picture = port_drawing(step.box, volts if lit else "", right, width, height, lit=lit)
+        job = model.open_job.judgement.state.job
+        box = _its_box(model, step)
+        _, after = _neighbours(model, box.id)
+        right, _, _ = _arrival(job, box.id, after)
+        volts = box.sheet.volts
+        said = words.with_unit(volts.expected) if lit and volts is not None else ""
+        picture = port_drawing(box.id, said, right, width, height, lit=lit)
         return picture, words.speak_step(words.step(step.say).short)
 
     return draw
@@ -200,15 +207,15 @@ def bands_of(
     moment: str = "",
 ) -> Bands:
     """The bands of a reading still to be taken. Where nothing is planned, nothing is judged."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     design = band_for(judgement.state, judgement.prediction, at, kind, standing)
     if isinstance(design, Say):
         return Bands(why=design)
     before = judgement.judged.before(at, kind)
-    if meter in offered(model, model.job):
-        before = before.metered(with_own(model, model.job))
+    if meter in offered(model, model.open_job):
+        before = before.metered(with_own(model, model.open_job))
     today = before.band(at, kind, standing, meter or None, moment)
-    return Bands(today if sleeve(today) else None, design)
+    return Bands(today if isinstance(today, Range) and sleeve(today) else None, design)
 
 
 def ends(band: Range) -> tuple[float, float]:
@@ -228,8 +235,11 @@ def sleeve(band: Range | Say | None) -> tuple[float, float, float] | None:
 
 
 def _reading(model: Model, step: Step, width: float, height: float) -> Drawing | None:
-    kind = step.asks.kind
-    bands = bands_of(model, step.asks.at, kind)
+    asks = step.asks
+    if asks is None:
+        return None
+    kind = asks.kind
+    bands = bands_of(model, asks.at, kind)
     band = sleeve(bands.shown)
     if band is None or kind == "mbps":
         return None
@@ -252,7 +262,7 @@ def _reading(model: Model, step: Step, width: float, height: float) -> Drawing |
 
 
 def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | None:
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     job = judgement.state.job
     line = run_line(judgement, step.stop)
     span = job.spans[step.span] if step.span is not None else None
@@ -274,8 +284,8 @@ def _walk(model: Model, step: Step, width: float, height: float) -> Drawing | No
 
 def _route(model: Model, step: Step, width: float, height: float) -> Drawing | None:
     """The way out along the whole run, to its far end."""
-    job = model.job.judgement.state.job
-    line = run_line(model.job.judgement, step.stop)
+    job = model.open_job.judgement.state.job
+    line = run_line(model.open_job.judgement, step.stop)
     far = max(line.stops, key=lambda one: job.stops[one.id].at_m, default=None)
     if far is None or far.id == step.stop:
         return None

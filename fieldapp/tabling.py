@@ -45,7 +45,7 @@ class TableRead:
 
 def table_of(model: Model) -> SpanTable:
     """The table being typed for the job in hand; one that was put in is done with."""
-    table, job = model.table, model.job
+    table, job = model.table, model.open_job
     if table is None or table.job != job.id:
         return SpanTable(job.id)
     put_in = table.sent_at is not None and len(job.file.entries) > table.sent_at
@@ -54,13 +54,13 @@ def table_of(model: Model) -> SpanTable:
 
 def read_table(model: Model, text: str) -> TableRead:
     """What a table would do to the plan as it stands."""
-    doc = model.job.judgement.state.doc
-    of = len(model.job.file.entries)
+    doc = model.open_job.judgement.state.doc
+    of = len(model.open_job.file.entries)
     try:
         speaks_of = outline(text)
     except BadFile as bad:
         return TableRead(of, problems=bad.problems)
-    have = {name.lower() for name in model.job.judgement.state.job.boxes}
+    have = {name.lower() for name in model.open_job.judgement.state.job.boxes}
     missing = tuple(name for name in speaks_of.boxes if name.lower() not in have)
     try:
         edits = spans_from(doc, text, used=used_ids(model))
@@ -124,17 +124,19 @@ def _picked(model: Model, message: m.TablePicked) -> Result:
 def _put_in(model: Model, message: m.TablePutIn) -> Result:
     """All spans with one press; where the plan moved on since it was read, it is read again."""
     table = table_of(model)
-    if table.read is None or table.read.of != len(model.job.file.entries):
-        model = _read(model, table)
-        table = model.table
-    if not table.read.edits:
+    read = table.read
+    if read is None or read.of != len(model.open_job.file.entries):
+        read = read_table(model, table.text)
+        table = replace(table, read=read)
+        model = replace(model, table=table)
+    if not read.edits:
         return model, ()
-    there = {name for name in _ends(*table.read.edits) if how_it_counts(model, name) == "change"}
+    there = {name for name in _ends(*read.edits) if how_it_counts(model, name) == "change"}
     edits = tuple(
-        {**edit, "as": "change" if there & _ends(edit) else edit["as"]} for edit in table.read.edits
+        {**edit, "as": "change" if there & _ends(edit) else edit["as"]} for edit in read.edits
     )
-    model = replace(model, table=replace(table, sent_at=table.read.of))
-    return together(model, edits, route_of(Place("plan", model.job.id)))
+    model = replace(model, table=replace(table, sent_at=read.of))
+    return together(model, edits, route_of(Place("plan", model.open_job.id)))
 
 
 def _ends(*edits: Edit) -> set[str]:

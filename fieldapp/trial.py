@@ -200,7 +200,7 @@ def as_planned(judgement: Judgement, after: Ground) -> Judgement:
 
 def trial_of(model: Model) -> Trial:
     """The trial of the place: the one at hand if it is about the same thing."""
-    job, thing = model.job, model.place.at
+    job, thing = model.open_job, model.place.at
     trial = model.trial
     if trial is None or (trial.job, trial.thing) != (job.id, thing):
         trial = Trial(job.id, thing)
@@ -211,16 +211,17 @@ def trial_of(model: Model) -> Trial:
 
 def knob_of(model: Model) -> Knob | None:
     """What is moved; None where it is chosen, or there is nothing to try."""
-    trial, job = trial_of(model), model.job.judgement.state.job
+    trial, job = trial_of(model), model.open_job.judgement.state.job
     every = offered(job, trial.thing)
     return next((one.in_steps for one in every if one.name == trial.knob), None)
 
 
 def planned_value(model: Model) -> float | None:
     """The plan's own value of what is tried; None where there is nothing to try."""
-    trial, job = trial_of(model), model.job.judgement.state.job
+    trial, job = trial_of(model), model.open_job.judgement.state.job
     if trial.knob == GAUGE:
-        return float(job.spans[trial.thing].cable.awg)
+        gauge = job.spans[trial.thing].cable.awg
+        return float(gauge) if gauge is not None else None
     knob = knob_of(model)
     return now_of(job, knob, trial.thing) if knob is not None else None
 
@@ -244,13 +245,13 @@ def tried(model: Model) -> Ground | None:
     """The plan with what is tried."""
     trial, value = trial_of(model), tried_value(model)
     if value is None:
-        return plan_of(model.job.judgement)
-    return solved(model.job.judgement, trial.knob, trial.thing, value)
+        return plan_of(model.open_job.judgement)
+    return solved(model.open_job.judgement, trial.knob, trial.thing, value)
 
 
 def fits(model: Model, value: float) -> bool:
     """Whether the job format takes a typed value here."""
-    knob, job = knob_of(model), model.job.judgement.state.job
+    knob, job = knob_of(model), model.open_job.judgement.state.job
     if knob is None:
         return False
     least, most = allowed(job, knob, trial_of(model).thing)
@@ -260,7 +261,7 @@ def fits(model: Model, value: float) -> bool:
 def counts_as(model: Model) -> str:
     """``change`` where the thing is built already, or another that has the same sheet."""
     thing = trial_of(model).thing
-    things = {thing, *alike(model.job.judgement.state.job, thing)}
+    things = {thing, *alike(model.open_job.judgement.state.job, thing)}
     counted = {how_it_counts(model, one) for one in things}
     return "change" if "change" in counted else "correction"
 
@@ -318,13 +319,13 @@ def _planned(model: Model, message: m.TrialPlanned) -> Result:
         return model, ()
     if tried(model) is None:
         return model, ()
-    plan, knob, as_ = plan_of(model.job.judgement), knob_of(model), counts_as(model)
+    plan, knob, as_ = plan_of(model.open_job.judgement), knob_of(model), counts_as(model)
     if knob is None:
         edits = other_gauge(plan, trial.thing, int(value), as_)
     else:
         edits = edits_of(plan, knob, trial.thing, value, as_)
     at = "" if trial.thing == SITE else trial.thing
-    then = route_of(Place("plan", model.job.id, at))
+    then = route_of(Place("plan", model.open_job.id, at))
     return together(replace(model, trial=None), edits, then)
 
 

@@ -65,7 +65,6 @@ from fieldapp.questions import (
 from fieldapp.reeling import HANDLERS as REELING
 from fieldapp.returning import HANDLERS as RETURNING
 from fieldapp.routes import Place, route_of
-from fieldapp.settings import Settings
 from fieldapp.sheeting import HANDLERS as SHEETING
 from fieldapp.sheeting import with_outcomes
 from fieldapp.sideways import HANDLERS as SIDEWAYS
@@ -147,7 +146,7 @@ def _step_pressed(model: Model, message: m.StepPressed) -> Result:
     draft = {"what": "step", "step": message.step, "state": message.state}
     if message.why:
         draft["why"] = message.why
-    starts = wait_started(model.job, message.step) if message.state == "done" else None
+    starts = wait_started(model.open_job, message.step) if message.state == "done" else None
     waits = (timer_draft(f"{WAIT}{starts.box}", starts.wait_s, 1),) if starts else ()
     return keep(replace(model, sheet=None), draft, *waits)
 
@@ -163,7 +162,7 @@ def _take_back(model: Model, message: m.TakeBack) -> Result:
 
 
 def _put_elsewhere(model: Model, message: m.PutElsewhere) -> Result:
-    draft = moved_draft(model.job, message.reading, message.at)
+    draft = moved_draft(model.open_job, message.reading, message.at)
     return keep(model, draft) if draft is not None else (model, ())
 
 
@@ -171,7 +170,7 @@ def _change_pressed(model: Model, message: m.ChangePressed) -> Result:
     draft = change_draft(model.sheet) if model.sheet is not None else None
     if draft is None:
         return model, ()
-    then = route_of(Place("now", model.job.id))
+    then = route_of(Place("now", model.open_job.id))
     return keep(replace(model, sheet=None), draft, then=then)
 
 
@@ -226,15 +225,16 @@ def _edit_typed(model: Model, message: m.EditTyped) -> Result:
 def _edit_accepted(model: Model, message: m.EditAccepted) -> Result:
     edit = model.edit
     value = edit_value(edit) if edit else None
-    if value is None:
+    if edit is None or value is None:
         return model, ()
-    if value == value_at(model.job.judgement.state.doc, edit.path):
+    if value == value_at(model.open_job.judgement.state.doc, edit.path):
         return replace(model, edit=None), ()
     return value_set(model, edit.path, value)
 
 
 def _setting_picked(model: Model, message: m.SettingPicked) -> Result:
-    settings: Settings = replace(model.settings, **{message.key: message.value})
+    picked: dict[str, Any] = {message.key: message.value}
+    settings = replace(model.settings, **picked)
     put = m.PutSetting(message.key, message.value)
     if message.key in UNITS and settings != model.settings:
         return remembered(without_figures(replace(model, settings=settings)), put)
@@ -250,7 +250,7 @@ def _kept(model: Model, message: m.Kept) -> Result:
     model = replace(model, keeping=False)
     if not model.has_open(message.job):
         return model, ()
-    model, job = replace(model, told=None), model.job
+    model, job = replace(model, told=None), model.open_job
     if not model.unjudged and not _is_long(job):
         file = _grown(job, message)
         judgement = judge(file, known=job.judgement)
@@ -276,7 +276,9 @@ def _grown(job: OpenJob, message: m.Kept) -> JobFile:
 
 def _next_judged(model: Model) -> m.Effects:
     first = model.unjudged[:1]
-    return tuple(m.Judge(one, _grown(model.job, one), model.job.judgement) for one in first)
+    return tuple(
+        m.Judge(one, _grown(model.open_job, one), model.open_job.judgement) for one in first
+    )
 
 
 def _judged(model: Model, message: m.Judged) -> Result:
@@ -285,9 +287,9 @@ def _judged(model: Model, message: m.Judged) -> Result:
     asked = message.asked
     if not model.unjudged or model.unjudged[0] is not asked.kept:
         return model, ()
-    if model.job.judgement is not asked.known:
+    if model.open_job.judgement is not asked.known:
         return model, _next_judged(model)
-    job = OpenJob(model.job.id, asked.file, message.judgement, model.job.kept)
+    job = OpenJob(model.open_job.id, asked.file, message.judgement, model.open_job.kept)
     model = replace(model, unjudged=model.unjudged[1:])
     model, effects = _followed(model, asked.kept, job)
     return model, (*effects, *_next_judged(model))
@@ -304,7 +306,7 @@ def _followed(model: Model, message: m.Kept, job: OpenJob) -> Result:
     first = next((e for e in entries if e.what == "reading" or _is_told(e)), entries[0])
     # before a dead test one says what is off elsewhere, and stays where one stands
     stop = here(model) if model.place.screen == "test" else stop_of_entry(job, first)
-    struck = len(_counting(model.job) - _counting(job))
+    struck = len(_counting(model.open_job) - _counting(job))
     model = replace(model, job=job, stop=stop or model.stop)
     if first.what == "reading":
         repaired = model.strip is not None and model.strip.say.code == "strip-change"

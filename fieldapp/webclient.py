@@ -15,6 +15,7 @@ import shutil
 import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 import flet_web
 import flet_web.version
@@ -161,7 +162,7 @@ def patched_dart(dart: str, patches: tuple[tuple[str, str, str], ...] = PATCHES)
     return dart
 
 
-def canvaskit_build(bootstrap: str) -> dict:
+def canvaskit_build(bootstrap: str) -> dict[str, Any]:
     """Flutter's build description, read from the stock start script, CanvasKit build only.
 
     Raises ClientError where there is none.
@@ -175,8 +176,8 @@ def canvaskit_build(bootstrap: str) -> dict:
 
 
 def font_manifest(
-    stock: list[dict], families: Mapping[str, str], named: Callable[[str], str] = str
-) -> list[dict]:
+    stock: list[dict[str, Any]], families: Mapping[str, str], named: Callable[[str], str] = str
+) -> list[dict[str, Any]]:
     """The client's list of fonts: the stock icon fonts that are kept, then our own.
 
     The body font stands as `Roboto`, the family the client draws everything with and would
@@ -227,7 +228,8 @@ def _sizes(folder: Path) -> dict[str, int]:
 def _is_whole(folder: Path) -> bool:
     """Whether every file is there at its size: a machine that lost power may have kept half."""
     try:
-        return json.loads((folder / "built.json").read_text("utf-8")) == _sizes(folder)
+        told: object = json.loads((folder / "built.json").read_text("utf-8"))
+        return told == _sizes(folder)
     except (OSError, ValueError):
         return False
 

@@ -65,14 +65,14 @@ def spoken_of(model: Model) -> str | None:
 
 
 def _box(model: Model, thing: str) -> str | None:
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     if thing in job.boxes:
         return thing
     span = job.spans.get(thing)
     if span is None:
         box = Point.parse(thing).box
         return box if box in job.boxes else None
-    order = [box.id for box in run_line(model.job.judgement).boxes]
+    order = [box.id for box in run_line(model.open_job.judgement).boxes]
     ends = [end.box for end in (span.a, span.b) if end.box in order]
     return max(ends, key=order.index, default=None)
 
@@ -92,20 +92,22 @@ def _of_run(model: Model) -> str:
 
 
 def _of_verdict(model: Model) -> str:
-    found = verdict_of(model.job.judgement, model.place.at)
+    found = verdict_of(model.open_job.judgement, model.place.at)
     return found.reading.at if found is not None else ""
 
 
 def _of_fault(model: Model) -> str:
     """The cause on top."""
     account = account_of(model)
-    return thing_at(model.job.judgement.state.job, shown(model, account).where) if account else ""
+    return (
+        thing_at(model.open_job.judgement.state.job, shown(model, account).where) if account else ""
+    )
 
 
 def _of_hold(model: Model) -> str:
     """The hold that is open in a sheet."""
     of = model.sheet.of if model.sheet is not None else ""
-    return next((hold.at for hold in model.job.judgement.holds if hold.id == of), of)
+    return next((hold.at for hold in model.open_job.judgement.holds if hold.id == of), of)
 
 
 THINGS: Mapping[str, Callable[[Model], Any]] = {

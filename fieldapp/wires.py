@@ -52,7 +52,7 @@ PLUGS: Mapping[str, tuple[Wire, ...]] = MappingProxyType(
 def pinout_of(state: State) -> str:
     """The job's choice."""
     chosen = state.doc.get(PINOUT[0])
-    return chosen if chosen in PLUGS else USUAL
+    return str(chosen) if chosen in PLUGS else USUAL
 
 
 def ends_of(job: Job, network: Network, span: str) -> tuple[Point, Point]:

@@ -43,7 +43,8 @@ from fieldapp import messages as m
 from fieldapp.haptics import Comforts
 from fieldapp.installed import Link
 from fieldapp.model import Window
-from fieldapp.services import OPENS, Services, Shelf, World
+from fieldapp.services import OPENS, Services, World
+from fieldapp.shelf import Shelf
 from fieldapp.store.memory import MemoryDisk, open_memory
 
 ROOT = Path(__file__).resolve().parent.parent

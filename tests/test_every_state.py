@@ -33,7 +33,8 @@ from engine.jobfile import read_job
 from fieldapp.installed import Installed
 from fieldapp.messages import Go, PhotoPicked, Push, RouteChanged
 from fieldapp.model import Model
-from fieldapp.services import Services, Shelf
+from fieldapp.services import Services
+from fieldapp.shelf import Shelf
 from fieldapp.store.memory import MemoryDisk, open_memory
 from fieldapp.update import update
 from fieldapp.words.manner import LANGUAGES

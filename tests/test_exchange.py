@@ -25,7 +25,8 @@ from fieldapp.exchange.packing import job_text
 from fieldapp.exchange.perform import bring_to
 from fieldapp.exchange.records import additions
 from fieldapp.jpeg import without_place
-from fieldapp.services import Shelf, World
+from fieldapp.services import World
+from fieldapp.shelf import Shelf
 from fieldapp.store.errors import StoreFull
 from fieldapp.store.memory import MemoryDisk, open_memory
 

@@ -13,7 +13,8 @@ from engine.jobfile import read_job
 from engine.log import fold
 from engine.say import say
 from fieldapp import messages as m
-from fieldapp.services import Services, Shelf
+from fieldapp.services import Services
+from fieldapp.shelf import Shelf
 from fieldapp.store.errors import StoreFull
 from fieldapp.store.memory import MemoryDisk, open_memory
 

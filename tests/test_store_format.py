@@ -9,7 +9,8 @@ import pytest
 from store_media import PLAN, Bench, bench, cards, create, entry, opened
 
 from fieldapp.__main__ import main
-from fieldapp.services import Shelf, World
+from fieldapp.services import World
+from fieldapp.shelf import Shelf
 from fieldapp.store import Report, StoreError, StoreFull, StoreReadOnly
 from fieldapp.store.journal import FIRST_FORMAT, JOURNAL_FORMAT, decode, encode, together
 

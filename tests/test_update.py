@@ -21,7 +21,6 @@ from fieldapp.model import Model, OpenJob
 from fieldapp.pad import MOST_DIGITS, place_record, typed
 from fieldapp.questions import (
     conflict_of,
-    figure_typed,
     here,
     hold_of,
     mendable,
@@ -36,6 +35,7 @@ from fieldapp.routes import place_of
 from fieldapp.services import Services
 from fieldapp.settings import Settings
 from fieldapp.update import HANDLERS, STRIP_SECONDS, update
+from fieldapp.words.units import kept_figure
 
 R = "/j/REEDBED-HIDE"
 
@@ -151,7 +151,7 @@ def test_rubbing_out_takes_one_letter_and_stops_at_none():
     ("digits", "figure"), [("", None), (".", None), ("0.", 0.0), ("41.", 41.0), ("0.05", 0.05)]
 )
 def test_the_figure_in_the_digits(digits, figure):
-    assert figure_typed(digits) == figure
+    assert kept_figure(digits, "volts") == figure
 
 
 def test_every_key_is_remembered_and_only_the_first_is_timed():

@@ -14,7 +14,7 @@ from fieldapp.drawing.fans import DASH
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.letters import label_frame, shorten
 from fieldapp.drawing.placing import Table, cable_frames, drawn_frame, place
-from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Point, Shape
+from fieldapp.drawing.shapes import Anchor, Circle, Label, Line, Path, Picture, Point, Shape
 from fieldapp.drawing.wording import ENGLISH, Wording
 
 HEIGHT = 290.0
@@ -260,9 +260,10 @@ def _floor_words(
 
 def _figures(axes: _Axes, table: Table, wording: Wording, size: float) -> list[Shape]:
     shapes: list[Shape] = []
+    sides: tuple[tuple[float, Anchor], ...] = ((8.0, "start"), (axes.width - 8, "end"))
     for v in _round_volts(axes):
         text = wording.grid_volts(v)
-        for x, anchor in ((8.0, "start"), (axes.width - 8, "end")):
+        for x, anchor in sides:
             label = Label(x, axes.scale.y(v) - 0.7 * size, text, "P", size, "soft", anchor)
             if table.free(drawn_frame(label), 2):
                 shapes.append(table.keep(label))

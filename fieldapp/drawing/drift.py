@@ -76,9 +76,9 @@ def two_beads(
         *_beads(window, before, now, y, "signal" if drifted else "copper"),
     ]
     if said:
-        feet = [_foot(window, value, expected, y) for value in (now, before)]
+        is_at, was_at = (_foot(window, value, expected, y) for value in (now, before))
         ink = "signal" if drifted else "ink"
-        shapes += dimension(width, *feet, said, y - SLEEVE / 2 - 19, k, ink)
+        shapes += dimension(width, is_at, was_at, said, y - SLEEVE / 2 - 19, k, ink)
     return Picture(width, y + below, tuple(shapes))
 
 

@@ -347,8 +347,8 @@ def _branch_end(
                 if table.free(drawn_frame(label), 3) and _branch_is_clear(scene, fork, (x, y)):
                     return (x, y), label
                 every.append(((x, y), label))
-    label = place(table, [one for _, one in every], float("inf"))
-    return next(((end, one) for end, one in every if one is label), None) if label else None
+    best = place(table, [one for _, one in every], float("inf"))
+    return next(((end, one) for end, one in every if one is best), None)
 
 
 def _branch_is_clear(scene: Scene, fork: Point, end: Point) -> bool:

@@ -20,7 +20,7 @@ from fieldapp.drawing.fallscene import (
 from fieldapp.drawing.fans import Fan
 from fieldapp.drawing.letters import Frame, grown, label_frame, overlap, shorten
 from fieldapp.drawing.placing import DRAWN, cable_frames, drawn_frame, first_free, place
-from fieldapp.drawing.shapes import Label, Line, Point, Shape
+from fieldapp.drawing.shapes import Anchor, Label, Line, Point, Shape
 from fieldapp.faces import text_width
 
 
@@ -63,14 +63,17 @@ def floor_words(scene: Scene, floor_text: str, collapse: str) -> list[Shape]:
     size = max(min(size, size * room / max(text_width("PB", size, collapse), 1.0)), LEAST_WORDS)
     words = shorten(collapse, "PB", size, room)
     if words:
-        right = scene.laid.width - EDGE
+        sides: tuple[tuple[float, Anchor], ...] = (
+            (EDGE, "start"),
+            (scene.laid.width - EDGE, "end"),
+        )
         spots = [
             Label(x, y - size * 1.3 - 24 * row, words, "PB", size, "ink", anchor, "ground")
             for row in range(12)
-            for x, anchor in ((EDGE, "start"), (right, "end"))
+            for x, anchor in sides
         ]
-        label = place(scene.table, spots, float("inf"))
-        shapes += [label] if label else []
+        best = place(scene.table, spots, float("inf"))
+        shapes += [best] if best else []
     return shapes
 
 

@@ -21,7 +21,7 @@ from fieldapp.drawing.fitpieces import (
     plug_in_jack,
     slice_of_box,
 )
-from fieldapp.drawing.gauge import Figure, gauge
+from fieldapp.drawing.gauge import Figure, gauge, tenths
 from fieldapp.drawing.gaugeparts import PLAIN, Scale
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.letters import shorten
@@ -243,15 +243,26 @@ def reading_drawing(
     unit: str,
     width: float,
     height: float,
-    figure: Figure | None = None,
+    figure: Figure = tenths,
     earlier: float | None = None,
     scale: Scale = PLAIN,
 ) -> Picture:
     """A reading still to be taken: the gauge with an empty sleeve, and what was ``earlier`` read
     there as a hollow bead."""
-    extra = {"figure": figure} if figure else {}
-    extra |= {"earlier": earlier, "scale": scale}
-    return gauge(band, design, None, 0.0, unit, None, "", width, height, **extra)
+    return gauge(
+        band,
+        design,
+        None,
+        0.0,
+        unit,
+        None,
+        "",
+        width,
+        height,
+        earlier=earlier,
+        figure=figure,
+        scale=scale,
+    )
 
 
 def walk_drawing(

@@ -9,7 +9,7 @@ from fieldapp.drawing.boxes import (
 )
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.letters import shorten
-from fieldapp.drawing.shapes import Label, Line, Path, Rect, Shape
+from fieldapp.drawing.shapes import Anchor, Label, Line, Path, Rect, Shape
 from fieldapp.faces import text_width
 
 LINE = 5.0
@@ -134,7 +134,7 @@ def arrival_words(
     if not form:
         return []
     room = (frame.x if side == 0 else width - frame.right) - EDGE - 6
-    anchor = "start" if side == 0 else "end"
+    anchor: Anchor = "start" if side == 0 else "end"
     thick = min(CABLE, max(CABLE / 170 * frame.h, 16.0)) if form == "cable" else LEAD
     shapes: list[Shape] = []
     size = 18 * k

@@ -28,7 +28,7 @@ from fieldapp.drawing.marks import VERDICTS, conductor_ends, mark
 from fieldapp.drawing.shapes import Circle, Label, Line, Picture, Rect, Shape
 from fieldapp.faces import text_width
 
-__all__ = ["VERDICTS", "Figure", "Sleeve", "conductor_ends", "gauge", "mark", "sleeves"]
+__all__ = ["VERDICTS", "Figure", "Sleeve", "conductor_ends", "gauge", "mark", "sleeves", "tenths"]
 
 DESIGN, DIMENSION, FIGURES = 26.0, 14.0, 4.0
 """how high the design band is; what the words above and the figures below need more where they are
@@ -37,7 +37,8 @@ REACH_OFF = BEAD_HALO + 1.5
 """Smallest distance of the reach's end strokes, 3 dp wide, from the middle of the bead. [dp]"""
 
 
-def _plain(value: float) -> str:
+def tenths(value: float) -> str:
+    """A figure with one digit behind the point."""
     return f"{value:.1f}"
 
 
@@ -68,7 +69,7 @@ def gauge(
     height: float,
     *,
     earlier: float | None = None,
-    figure: Figure = _plain,
+    figure: Figure = tenths,
     scale: Scale = PLAIN,
     letters: float = 1.0,
 ) -> Picture:

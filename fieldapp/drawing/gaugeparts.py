@@ -7,7 +7,7 @@ from math import ceil, floor, isfinite
 from fieldapp.drawing.arrow import double_arrow
 from fieldapp.drawing.fallscale import nice_step
 from fieldapp.drawing.letters import Frame, grown, label_frame, overlap
-from fieldapp.drawing.shapes import Label, Line, Rect, Shape
+from fieldapp.drawing.shapes import Anchor, Label, Line, Rect, Shape
 from fieldapp.faces import text_width
 
 SLEEVE = 42.0
@@ -162,5 +162,6 @@ def dimension(
     shapes.append(Line(a, level, b, level, ink, 1.8))
     if not room_left and not room_right:
         return [*shapes, Label(mid, above, text, "PB", size, ink, "middle")]
-    place, anchor = (left - 14, "end") if at_left else (right + 14, "start")
+    anchor: Anchor = "end" if at_left else "start"
+    place = left - 14 if at_left else right + 14
     return [*shapes, Label(place, level, text, "PB", size, ink, anchor)]

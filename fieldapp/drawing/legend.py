@@ -6,6 +6,7 @@ A sign is drawn into the width it is given; how high it comes out is its own.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import Any
 
 from fieldapp.drawing.boxes import Sides, box_shapes, break_marks, earth_tail
 from fieldapp.drawing.falling import hatched_floor
@@ -157,11 +158,17 @@ def _mark(verdict: str) -> Draw:
     return draw
 
 
-def _gauge(**parts: object) -> Draw:
+def _gauge(**parts: Any) -> Draw:
     """A gauge with only some of its parts."""
 
     def draw(width: float, sides: Mapping[str, Sides], said: Said) -> Picture:
-        shown = {"band": None, "design": None, "reading": None, "reach": 0.0, **parts}
+        shown: dict[str, Any] = {
+            "band": None,
+            "design": None,
+            "reading": None,
+            "reach": 0.0,
+            **parts,
+        }
         return gauge(
             shown.pop("band"),
             shown.pop("design"),
@@ -207,7 +214,7 @@ def _floor(width: float, sides: Mapping[str, Sides], said: Said) -> Picture:
 
 def _here(width: float, sides: Mapping[str, Sides], said: Said) -> Picture:
     stop = PlacedStop(RunStop("", said.stop, said.at_m), 0, width, 0, 0, here=True)
-    return Picture(width, 40, tuple(here_tag(width / 2, 24, stop, width, said.wording)))
+    return Picture(width, 40, here_tag(width / 2, 24, stop, width, said.wording))
 
 
 # ---------------------------------------------------------------- leaving, odds

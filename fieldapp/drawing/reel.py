@@ -5,7 +5,7 @@ another, empty while nobody measured. The two marks are printed where they stand
 """
 
 from fieldapp.drawing.jacket import CASING, STRIPE, jacket
-from fieldapp.drawing.shapes import Circle, Label, Picture, Shape, touch_area
+from fieldapp.drawing.shapes import Anchor, Circle, Label, Picture, Shape, touch_area
 from fieldapp.faces import text_width
 
 TALL = 214.0
@@ -124,7 +124,7 @@ def _fitted(
     size: float,
     room: float,
     ink: str,
-    anchor: str = "start",
+    anchor: Anchor = "start",
 ) -> Label:
     """One line in letters no larger than its room allows."""
     wide = text_width(face, size, text)

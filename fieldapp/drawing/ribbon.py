@@ -264,9 +264,9 @@ def _names(
     shapes: list[Shape] = []
     taken: list[Frame] = []
     for stop in (s for s in laid.stops if s.here):
-        shapes += here_tag(stop.x, y, stop, width, wording, k)
-        taken.append(label_frame(shapes[-1]))
-        taken[-1] = grown(taken[-1], 12)
+        marked = here_tag(stop.x, y, stop, width, wording, k)
+        shapes += marked
+        taken.append(grown(label_frame(marked[-1]), 12))
     for label in _more_labels(part, width, y, wording, k):
         if not any(overlap(label_frame(label), frame) for frame in taken):
             shapes.append(label)
@@ -276,10 +276,10 @@ def _names(
     others = [s for s in laid.stops if not s.here]
     order = [*others[:1], *others[:0:-1][:1], *others[1:-1]]
     for stop in order:
-        label = _stop_label(stop, laid, width, y, wording, taken)
-        if label:
-            shapes.append(label)
-            taken.append(grown(label_frame(label), 5))
+        named = _stop_label(stop, laid, width, y, wording, taken)
+        if named:
+            shapes.append(named)
+            taken.append(grown(label_frame(named), 5))
     return shapes
 
 
@@ -297,12 +297,12 @@ def here_tag(
     k: float = 1.0,
     *,
     tip: float | None = None,
-) -> list[Shape]:
+) -> tuple[Rect, Path, Label]:
     """The black tag under x; its pointer stands at ``tip``, else at x. The label comes last."""
     words = wording.stop(stop.stop.name, wording.metres(stop.stop.at_m))
     frame, label = tag(x, y, words, size=16 * k, height=min(24 * k, 33), high=width - 8)
     nose = min(max(x if tip is None else tip, frame[0] + 10), frame[2] - 10)
-    return [
+    return (
         Rect(frame[0], frame[1], frame[2] - frame[0], frame[3] - frame[1], "ink", radius=2),
         Path(
             ((nose - 8, frame[1] + 0.5), (nose, frame[1] - 8), (nose + 8, frame[1] + 0.5)),
@@ -310,7 +310,7 @@ def here_tag(
             fill="ink",
         ),
         label,
-    ]
+    )
 
 
 def _stop_label(

@@ -88,7 +88,8 @@ class Label:
     rotate: float = 0.0
 
 
-Shape = Path | Line | Circle | Rect | Label
+Drawn = Path | Line | Circle | Rect
+Shape = Drawn | Label
 
 
 @dataclass(frozen=True)

@@ -185,20 +185,19 @@ def _mark_words(
     """The words of the two marks, one above the other, each inside the picture."""
     size = 16 * k
     shapes: list[Shape] = []
-    rows = [(words[0], ruler.x(plan), PLAN_Y, "PM", "soft")]
-    if limit is not None:
-        rows.append((words[1], ruler.x(limit), LIMIT_Y, "PB", "ink"))
-    else:
-        rows.append((words[1], ruler.right, LIMIT_Y, "PB", "ink"))
+    end = ruler.x(limit) if limit is not None else None
+    rows = (
+        (words[0], ruler.x(plan), PLAN_Y, "PM", "soft"),
+        (words[1], ruler.right if end is None else end, LIMIT_Y, "PB", "ink"),
+    )
     for text, x, y, face, ink in rows:
         if not text:
             continue
         left, _, right, _ = label_frame(Label(0, y, text, face, size, ink, "middle"))
         half = (right - left) / 2
-        beside = limit is not None and y == PLAN_Y and abs(x - ruler.x(limit)) < half + 6
-        if beside:  # the other mark's stroke would run through the words
-            away = -1 if x <= ruler.x(limit) else 1
-            x = ruler.x(limit) + away * (half + 6)
+        # the other mark's stroke would run through the words
+        if end is not None and y == PLAN_Y and abs(x - end) < half + 6:
+            x = end + (-1 if x <= end else 1) * (half + 6)
         x = min(max(x, half + 6), width - half - 6)
         shapes.append(Label(x, y, text, face, size, ink, "middle", "ground"))
     return shapes

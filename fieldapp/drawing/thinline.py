@@ -1,6 +1,6 @@
 """The same line otherwise, thin beneath the falling line: the plan where something else is tried."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from fieldapp.drawing.fallscale import FallPoint
@@ -17,19 +17,22 @@ def thin_line(scene: Scene, name: str, volts: Mapping[str, FallPoint]) -> list[S
 
     Nothing where it would lie under the cable all the way: it could not be read.
     """
-    there = [volts.get(placed.box.id, FallPoint()).expected for placed in scene.laid.boxes]
-    held = there[: there.index(None)] if None in there else there
-    points = tuple((x, scene.scale.y(v)) for x, v in zip(scene.xs, held, strict=False))
+    points: list[Point] = []
+    for placed, x in zip(scene.laid.boxes, scene.xs, strict=False):
+        there = volts.get(placed.box.id, FallPoint()).expected
+        if there is None:
+            break
+        points.append((x, scene.scale.y(there)))
     apart = [y - cable for (_, y), cable in zip(points, scene.ys, strict=False)]
     if len(points) < 2 or max(map(abs, apart)) < CABLE_WIDTH / 2:
         return []
-    line = Path(points, stroke="soft", width=WIDTH)
+    line = Path(tuple(points), stroke="soft", width=WIDTH)
     below = max(apart, key=abs) > 0
     label = first_free(scene.table, _spots(points, name, 16 * min(scene.k, 1.3), below))
     return [line, label] if label else [line]
 
 
-def _spots(points: tuple[Point, ...], name: str, size: float, below: bool) -> list[Label]:
+def _spots(points: Sequence[Point], name: str, size: float, below: bool) -> list[Label]:
     """Places for the name along the line, on the side away from the cable first."""
     first, last = points[0][0], points[-1][0]
     sides = (1, -1) if below else (-1, 1)
@@ -43,7 +46,7 @@ def _spots(points: tuple[Point, ...], name: str, size: float, below: bool) -> li
     ]  # fmt: skip
 
 
-def _at(points: tuple[Point, ...], x: float) -> float:
+def _at(points: Sequence[Point], x: float) -> float:
     """The height of the line over a place. [dp]"""
     for (ax, ay), (bx, by) in pairwise(points):
         if ax <= x <= bx:

@@ -119,19 +119,22 @@ def opened(data: bytes, limits: Limits = LIMITS) -> Archive:
         raise _bad("the zip", "damaged bytes", "a whole zip") from None
     left_out: list[LeftOut] = []
     files = tuple(plain_files(infos, left_out))
-    jobs = [Member(name, info) for name, info in files if _JOB.fullmatch(info.orig_filename)]
+    jobs = [
+        (Member(name, info), of["folder"])
+        for name, info in files
+        if (of := _JOB.fullmatch(info.orig_filename)) is not None
+    ]
     if len(jobs) != 1:
         found = f"{len(jobs)} job files" if jobs else "no job file"
         told = [one.problem() for one in left_out[: limits.told]]
         raise BadFile([Problem("the zip", found, "one, beside its photos"), *told])
-    (job,) = jobs
-    folder = _JOB.fullmatch(job.info.orig_filename)["folder"]
+    ((job, folder),) = jobs
     pictures: list[Member] = []
     for name, info in files:
-        found = _PICTURE.fullmatch(info.orig_filename)
-        if found and found["folder"] == folder and len(pictures) < limits.pictures:
-            pictures.append(Member(name, info, found["sum"]))
-        elif found and found["folder"] == folder:
+        picture = _PICTURE.fullmatch(info.orig_filename)
+        if picture and picture["folder"] == folder and len(pictures) < limits.pictures:
+            pictures.append(Member(name, info, picture["sum"]))
+        elif picture and picture["folder"] == folder:
             left_out.append(LeftOut(name, "many"))
         elif info is not job.info and not _PAPER.fullmatch(info.orig_filename):
             left_out.append(LeftOut(name, "foreign"))

@@ -22,7 +22,8 @@ from fieldapp.exchange.reading import read_files
 from fieldapp.exchange.records import document
 from fieldapp.exchange.unpacking import Incoming, photographed
 from fieldapp.jpeg import NotAPicture
-from fieldapp.services import Shelf, World
+from fieldapp.services import World
+from fieldapp.shelf import Shelf
 from fieldapp.store.errors import (
     BadJobId,
     JobUnreadable,
@@ -120,7 +121,7 @@ def _file(job: str, out: Path | None, folder: Path) -> tuple[str, bytes, int]:
     """The file's name and bytes, and how many photos of the log are not in it."""
     file = _read(job, folder)
     ending = out.suffix.lower() if out else ""
-    if ending == ".csv":
+    if out is not None and ending == ".csv":
         return out.name, readings_csv(judge(file)), 0
     names = () if ending == ".json" else sorted(photographed(file))
     found = {name: read_picture(folder, job, name) for name in names}

@@ -23,7 +23,8 @@ from fieldapp.store.errors import StoreError
 from fieldapp.troubles import trouble_say
 
 if TYPE_CHECKING:
-    from fieldapp.services import Send, Shelf
+    from fieldapp.services import Send
+    from fieldapp.shelf import Shelf
 
 
 async def weigh(effect: m.Weigh, send: Send, shelf: Shelf) -> None:

@@ -17,7 +17,8 @@ def read_file(name: str) -> Incoming | None:
     try:
         return unpack(_bytes_of(Path(name)))
     except BadFile as bad:
-        return _told(name, bad)
+        _tell(name, bad)
+        return None
 
 
 def read_files(name: str) -> dict[str, Incoming | None]:
@@ -33,7 +34,8 @@ def read_files(name: str) -> dict[str, Incoming | None]:
             at = name if parts is None else f"{name}, {part}"
             found[at] = _read(at, inside)
     except BadFile as bad:
-        found[at] = _told(at, bad)
+        _tell(at, bad)
+        found[at] = None
     return found
 
 
@@ -41,10 +43,11 @@ def _read(at: str, data: bytes) -> Incoming | None:
     try:
         return unpack(data)
     except BadFile as bad:
-        return _told(at, bad)
+        _tell(at, bad)
+        return None
 
 
-def _told(at: str, bad: BadFile) -> None:
+def _tell(at: str, bad: BadFile) -> None:
     for problem in bad.problems:
         print(f"{at}: {problem.line()}", file=sys.stderr)
 

@@ -13,8 +13,9 @@ from hashlib import sha256
 from typing import Any
 
 from engine.crowds import admitted, crowd_of
+from engine.entries import TWINS
 from engine.jobfile import parse_json, read_job, write
-from engine.merge import TWINS, merged, news
+from engine.merge import merged, news
 
 TWIN = "twin"
 """kind of the record that holds what else was said ``of`` an id"""
@@ -25,7 +26,8 @@ def document(records: Sequence[Raw]) -> dict[str, Any]:
     """Plan and log of a journal's records, in their order."""
     plan, *entries = records
     ids = {entry["id"] for entry in entries if not _is_twin(entry)}
-    log, beside = [], {}
+    log: list[Raw] = []
+    beside: dict[str, list[Raw]] = {}
     for entry in entries:
         if _is_twin(entry) and entry["of"] in ids:
             beside.setdefault(entry["of"], []).append(entry["entry"])
@@ -61,7 +63,8 @@ def additions(records: Sequence[Raw], other: Raw) -> Additions:
     """
     kept = document(records)
     known = {entry["id"] for entry in records[1:]}
-    out, twins = [], {}
+    out: list[Raw] = []
+    twins: dict[str, None] = {}
     for ident, said in news(kept, other):
         if ident in known:
             out.append(_twin(ident, said))

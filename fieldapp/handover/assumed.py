@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from engine.judge import Judgement
 from fieldapp import words
-from fieldapp.handover.page import Paragraph
+from fieldapp.handover.page import Paragraph, Parts
 
 
-def assumed(judgement: Judgement) -> Iterator[Paragraph]:
+def assumed(judgement: Judgement) -> Parts:
     """Each default that the plan leans on, with its source; then each kind of box and cable."""
     job = judgement.state.job
-    sources = {}
+    sources: dict[tuple[str, str], str] = {}
     for one in job.assumed:
         sources.setdefault((one.quantity, one.of), one.default.source)
     for finding in judgement.prediction.findings:

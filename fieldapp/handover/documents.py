@@ -22,6 +22,7 @@ from fieldapp.exchange.packing import packing
 from fieldapp.handover.labels import BOX, END, LabelFacts, labelling
 from fieldapp.handover.record import needs_account, recording
 from fieldapp.handover.sheets import GRIDS, sheets
+from fieldapp.words.manner import Manner
 
 PDF_MEDIA = "application/pdf"
 PDF, HTML = "pdf", "html"
@@ -91,7 +92,7 @@ class Document:
     make: Callable[[Wish], Making]
     counts: Callable[[State], Counts]
     pictured: bool = False
-    choices: Callable[[Papers], tuple[str, ...]] = lambda papers: ()
+    choices: Callable[[Papers], tuple[str | Manner, ...]] = lambda papers: ()
 
 
 # ---------------------------------------------------------------- names
@@ -125,7 +126,8 @@ def seeking(
         try:
             share = next(slices)
         except StopIteration as end:
-            return end.value
+            found: Account | None = end.value
+            return found
         yield share
     return None
 

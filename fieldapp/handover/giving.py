@@ -32,7 +32,8 @@ from fieldapp.handover.making import Making, Written
 from fieldapp.store.errors import StoreError
 
 if TYPE_CHECKING:
-    from fieldapp.services import Put, Send, Share, Shelf
+    from fieldapp.services import Put, Send, Share
+    from fieldapp.shelf import Shelf
 
 BREATH = 1.0
 """after a file went, a second press within this was meant for the same one (ours) [s]"""
@@ -223,7 +224,8 @@ class _Making:
             try:
                 next(slices)
             except StopIteration as end:
-                return end.value
+                judgement: Judgement = end.value
+                return judgement
             await breath.taken()
         return None
 
@@ -235,7 +237,8 @@ class _Making:
             try:
                 share = next(slices)
             except StopIteration as end:
-                return end.value
+                made: Made = end.value
+                return made
             news = int(share * TOLD_SHARES)
             is_news = clock() - self.began > BLINK and news != told
             if is_news:

@@ -160,9 +160,13 @@ def _box(facts: LabelFacts, x: float, y: float, width: float, tall: float) -> li
     back, onward = _sides(facts.ports)
     wide = min(1.5 * tall, width / 3)
     left, middle = x + (width - wide) / 2, y + tall / 2
-    outlines = tuple(port.outline if port else "flat" for port in (back, onward))
+    outlines = (back.outline if back else "flat", onward.outline if onward else "flat")
     shapes: list[Shape] = []
-    for port, edge, way, anchor in ((back, left, -1, "end"), (onward, left + wide, 1, "start")):
+    ends: tuple[tuple[LabelPort | None, float, int, Anchor], ...] = (
+        (back, left, -1, "end"),
+        (onward, left + wide, 1, "start"),
+    )
+    for port, edge, way, anchor in ends:
         if port is None:
             continue
         room = (width - wide) / 2
@@ -170,9 +174,9 @@ def _box(facts: LabelFacts, x: float, y: float, width: float, tall: float) -> li
             near = edge + way * 0.5
             names = [one.name for one in facts.ports if one.way == port.way] if port.way else []
             if len(names) > 1 and tall >= 2 * LINE:  # the first and the last of several ways out
-                rows = ((names[0], -LINE / 2), (names[-1], LINE / 2))
+                rows = [(names[0], -LINE / 2), (names[-1], LINE / 2)]
             else:
-                rows = ((port.name, 0.0),)
+                rows = [(port.name, 0.0)]
             shapes += (
                 _line(words.label_side(name), near, middle + dy, room - 0.5, "PM", anchor)
                 for name, dy in rows
@@ -200,10 +204,10 @@ def _stripe(facts: LabelFacts, left: float, top: float, right: float, foot: floa
     shapes: list[Shape] = [
         Path(tuple(at(*one) for one in points), stroke="ink", width=CABLE, cap="round")
     ]
-    seen = facts.volts.expected
-    near = [v for m, v in points if facts.metres is not None and abs(m - facts.metres) < 1e-6]
-    if near:
-        x, y = at(facts.metres, near[0] if seen is None else min(max(seen, low), high))
+    seen, metres = facts.volts.expected, facts.metres
+    near = [v for m, v in points if metres is not None and abs(m - metres) < 1e-6]
+    if metres is not None and near:
+        x, y = at(metres, near[0] if seen is None else min(max(seen, low), high))
         shapes.append(Circle(x, y, 1.0, fill="sheet", stroke="ink", width=0.5))
     return shapes
 

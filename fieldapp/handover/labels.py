@@ -10,6 +10,7 @@ from collections import deque
 from collections.abc import Iterator, Mapping
 from functools import cache, partial
 from itertools import pairwise
+from typing import Any
 
 from attrs import frozen
 
@@ -89,8 +90,10 @@ def walked(job: Job) -> Walked:
         here = ahead.popleft()
         for port in job.ports(job.boxes[here]):
             span = job.span_at(Point(here, port))
-            far = span.far(Point(here, port)) if span else None
-            if far and far.box not in metres:
+            if span is None:
+                continue
+            far = span.far(Point(here, port))
+            if far.box not in metres:
                 metres[far.box] = metres[here] + span.length_m.expected
                 back[far.box] = far.port
                 ahead.append(far.box)
@@ -116,7 +119,7 @@ def labelling(judgement: Judgement, date: str) -> Iterator[LabelFacts]:
     far = float("inf")
     squares, stripes = cache(_square), cache(partial(stripe, prediction))  # one thing has several
 
-    def facts(thing: str, box: Box, seen: Point | None, **more) -> LabelFacts:
+    def facts(thing: str, box: Box, seen: Point | None, **more: Any) -> LabelFacts:
         text = code_text(job.id, thing)
         there = prediction.points.get(seen) if seen else None
         return LabelFacts(

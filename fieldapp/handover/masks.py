@@ -10,6 +10,7 @@ Source: ISO/IEC 18004, 7.8.3 (from memory); a test holds the weights against ``q
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 
 from attrs import frozen
@@ -51,7 +52,7 @@ def field_of(rows: list[list[bool]]) -> Field:
     return Field(len(rows), _packed(rows), _packed(list(zip(*rows, strict=True))))
 
 
-def _packed(rows) -> int:
+def _packed(rows: Iterable[Iterable[bool]]) -> int:
     return int("0".join("".join("1" if one else "0" for one in row) for row in rows) + "0", 2)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from attrs import frozen
 
 from fieldapp.drawing.shapes import Picture
@@ -64,6 +66,8 @@ class Blank:
 
 
 Part = Paragraph | Table | Drawing | Photo | Blank
+Parts = Iterator[Part | None]
+"""as they are made; a None among them is a breath"""
 
 
 @frozen

@@ -16,7 +16,6 @@ from engine.copied import HANDED
 from engine.diagnose.account import Account
 from engine.entries import Entry
 from engine.found import find_of, unmended
-from engine.job import Meter
 from engine.judge import Judgement
 from engine.leave import Hold
 from engine.log import State
@@ -33,14 +32,15 @@ from fieldapp.handover.page import (
     Drawing,
     Paragraph,
     Part,
+    Parts,
     Photo,
     Record,
     Row,
     Section,
-    Table,
 )
 from fieldapp.handover.rows import row, table, when
 from fieldapp.handover.signatures import signed
+from fieldapp.handover.standing import boxes, meters, remote_power
 from fieldapp.handover.visits import since_left, visits
 from fieldapp.runline import fall_points, floor_of, paths, run_length_m, run_line
 
@@ -125,7 +125,7 @@ def _is_stop_finding(hold: Hold) -> bool:
     return hold.id.startswith(FINDING)
 
 
-def _waived(source: Source, *, findings: bool) -> Iterator[Table]:
+def _waived(source: Source, *, findings: bool) -> Parts:
     rows = (
         (_said(hold.say), _answer(hold))
         for hold in source.judgement.holds
@@ -144,7 +144,7 @@ def _answer(hold: Hold) -> str:
 # ---------------------------------------------------------------- the first page
 
 
-def _built(source: Source) -> Iterator[Part]:
+def _built(source: Source) -> Parts:
     judgement = source.judgement
     state, job = judgement.state, judgement.state.job
     yield Paragraph(words.plain(verdict_sentence(judgement)), leads=True)
@@ -177,7 +177,7 @@ def verdict_sentence(judgement: Judgement) -> str:
     return words.record_verdict(state, int(number))
 
 
-def _line(source: Source) -> Iterator[Part | None]:
+def _line(source: Source) -> Parts:
     judgement = source.judgement
     if not judgement.state.job.boxes:
         return
@@ -203,7 +203,7 @@ def _line(source: Source) -> Iterator[Part | None]:
 # ---------------------------------------------------------------- what was read
 
 
-def _readings(source: Source) -> Iterator[Part]:
+def _readings(source: Source) -> Parts:
     verdicts = sorted(source.judgement.verdicts, key=lambda one: one.reading.place)
     rows = (_reading(source, verdict) for verdict in verdicts)
     return table("time place kind value band verdict meter by", rows)
@@ -231,12 +231,12 @@ def _reading(source: Source, verdict: Verdict) -> Row:
     return row(cells, not verdict.current)
 
 
-def _open(source: Source) -> Iterator[Part]:
+def _open(source: Source) -> Parts:
     rows = ((hold.at, _said(hold.say)) for hold in source.judgement.blockers)
     return table("place finding", rows)
 
 
-def _findings(source: Source) -> Iterator[Part]:
+def _findings(source: Source) -> Parts:
     answers = {hold.id: _answer(hold) for hold in source.judgement.holds}
     rows = (
         (
@@ -251,7 +251,7 @@ def _findings(source: Source) -> Iterator[Part]:
     return table("weight place finding answered", rows)
 
 
-def _diagnosis(source: Source) -> Iterator[Part]:
+def _diagnosis(source: Source) -> Parts:
     account = source.account
     if account is None:
         if needs_account(source.judgement):
@@ -271,7 +271,7 @@ def _diagnosis(source: Source) -> Iterator[Part]:
         yield Paragraph(words.record_next(words.test_name(test.kind, test.at)))
 
 
-def _faults(source: Source) -> Iterator[Part]:
+def _faults(source: Source) -> Parts:
     state = source.judgement.state
     still = {one.entry for one in unmended(state)}
     rows = []
@@ -290,7 +290,7 @@ def _faults(source: Source) -> Iterator[Part]:
 # ---------------------------------------------------------------- what was done
 
 
-def _steps(source: Source) -> Iterator[Part]:
+def _steps(source: Source) -> Parts:
     judgement = source.judgement
     by_what = _kept_of(source)
     rows = []
@@ -298,9 +298,11 @@ def _steps(source: Source) -> Iterator[Part]:
         mark = judgement.state.steps.get(step.id)
         counts = mark is not None and (mark.state == "done") == (step.state == "done")
         state = words.record_step_state(step.state)
-        why = f"{state}: {mark.why}" if counts and mark.why else state
-        who, at = (mark.by, mark.t) if counts else ("", None)
-        if not counts and step.asks is not None and step.state == "done":
+        why, who, at = state, "", None
+        if mark is not None and counts:
+            why = f"{state}: {mark.why}" if mark.why else state
+            who, at = mark.by, mark.t
+        elif step.asks is not None and step.state == "done":
             who, at = by_what.get((step.asks.at, step.asks.kind), ("", None))
         rows.append((step.stop, words.plain(words.step(step.say).short), why, who, when(at)))
     return table("stop step state by time", rows)
@@ -315,7 +317,7 @@ def _kept_of(source: Source) -> dict[tuple[str, str], tuple[str, str | None]]:
     return out
 
 
-def _notes(source: Source) -> Iterator[Part]:
+def _notes(source: Source) -> Parts:
     """Remarks; that this record was handed over is none."""
     rows = (
         (when(one.t), one.body.get("at") or "", one.body["text"], one.by)
@@ -325,101 +327,31 @@ def _notes(source: Source) -> Iterator[Part]:
     return table("time place text by", rows)
 
 
-def _odd(source: Source) -> Iterator[Part]:
+def _odd(source: Source) -> Parts:
     return (Paragraph(_said(one.say)) for one in source.judgement.state.oddities)
 
 
-def _photos(source: Source) -> Iterator[Part]:
+def _photos(source: Source) -> Parts:
     for entry in _kept(source, "photo"):
         caption = words.record_photo(entry.body["of"], when(entry.t), entry.by)
         yield Photo(entry.body["sha256"], caption, words.record_no_photo())
 
 
-# ---------------------------------------------------------------- what stands there, and by whom
+# ---------------------------------------------------------------- what it holds by
 
 
-def _boxes(source: Source) -> Iterator[Part]:
-    job, spans = source.judgement.state.job, source.judgement.prediction.spans
-    yield from table(
-        "box box-kind name stop sheet bond",
-        (
-            (
-                box.id,
-                words.boxes_kind(box.kind),
-                box.name,
-                job.stops[box.stop].name,
-                words.sheet_name(box.sheet),
-                words.record_to_earth(box.bond.to, box.bond.lead_m) if box.bond else "",
-            )
-            for box in job.boxes.values()
-        ),
-    )
-    yield from table(
-        "span ends length sheet resistance",
-        (
-            (
-                span.id,
-                f"{span.a}, {span.b}",
-                words.record_length(span.length_m.low, span.length_m.expected, span.length_m.high),
-                words.sheet_name(span.cable),
-                words.record_band(*_ends(spans[span.id].loop_ohms), "loop_ohms"),
-            )
-            for span in job.spans.values()
-        ),
-    )
-
-
-def _remote_power(source: Source) -> Iterator[Part]:
-    """What a record of cables that carry power is asked for: kind and gauge, bundle, highest
-    current, temperature basis (TIA-606-D, ISO/IEC TS 29125; from memory)."""
-    job, spans = source.judgement.state.job, source.judgement.prediction.spans
-    rows = (
-        (
-            span.id,
-            words.record_wire(span.cable.category, span.cable.material, span.cable.awg),
-            words.record_bundle(span.bundle),
-            words.record_conductor(spans[span.id].conductor_amps),
-            words.record_band(*_ends(spans[span.id].celsius), "celsius"),
-        )
-        for span in job.spans.values()
-    )
-    return table("span wire bundle most warmth", rows)
-
-
-def _meters(source: Source) -> Iterator[Part]:
-    """The instruments, as a record of results names them (ISO/IEC 14763-3, from memory)."""
-    meters = source.judgement.state.job.meters.values()
-    rows = (
-        (one.name, words.sheet_name(one.sheet), one.serial, one.calibrated, _reach(one))
-        for one in meters
-    )
-    return table("meter sheet serial calibrated reach", rows)
-
-
-def _reach(meter: Meter) -> str:
-    kinds = meter.sheet.accuracy.items()
-    return "; ".join(
-        words.record_reach(kind, how.percent, how.digits * how.resolution) for kind, how in kinds
-    )
-
-
-def _ends(band) -> tuple[float | None, float | None, float | None]:
-    return band.low, band.expected, band.high
-
-
-def _cautions(source: Source) -> Iterator[Part]:
+def _cautions(source: Source) -> Parts:
     state = source.judgement.state
     said = (_said(one) for step in source.judgement.steps for one in called_for(state, step))
     for sentence in (*dict.fromkeys(said), words.record_limits()):
         yield Paragraph(sentence)
 
 
-def _signatures(source: Source) -> Iterator[Part]:
+def _signatures(source: Source) -> Parts:
     return signed(source.judgement.state)
 
 
-Make = Callable[[Source], Iterator[Part | None]]
-"""a None among the parts is a breath"""
+Make = Callable[[Source], Parts]
 
 FRONT: dict[str, Make] = {"built": _built, "waived": partial(_waived, findings=True), "line": _line}
 """the first page"""
@@ -437,9 +369,9 @@ SECTIONS: dict[str, Make] = {
     "notes": _notes,
     "odd": _odd,
     "photos": _photos,
-    "boxes": _boxes,
-    "remote-power": _remote_power,
-    "meters": _meters,
+    "boxes": lambda source: boxes(source.judgement),
+    "remote-power": lambda source: remote_power(source.judgement),
+    "meters": lambda source: meters(source.judgement),
     "assumed": lambda source: assumed(source.judgement),
     "cautions": _cautions,
     "signatures": _signatures,

@@ -13,6 +13,7 @@ from fieldapp.drawing.shapes import Label, Rect, Shape
 from fieldapp.handover import page as parts
 from fieldapp.handover.pdf import MM, Document, Page, lacking
 from fieldapp.handover.pdf.flow import Block, Paper
+from fieldapp.handover.pdf.ink import Window
 from fieldapp.handover.pdf.lines import broken
 from fieldapp.handover.pdf.photos import Photo as Picture
 from fieldapp.handover.pdf.strokes import painted
@@ -62,11 +63,12 @@ class Setter:
     def _section(self, section: parts.Section, level: int) -> Blocks:
         yield self._head(section.title, level)
         was_table = False
-        for is_photo, some in groupby(section.parts, lambda one: isinstance(one, parts.Photo)):
-            if is_photo:
-                yield from self._photos(tuple(some))
-                continue
+        for _, some in groupby(section.parts, lambda one: isinstance(one, parts.Photo)):
             rest = tuple(some)
+            photos = [one for one in rest if isinstance(one, parts.Photo)]
+            if photos:
+                yield from self._photos(photos)
+                continue
             for one, after in zip_longest(rest, rest[1:]):
                 blocks = self._part(one)
                 if isinstance(one, parts.Drawing) and isinstance(after, parts.Paragraph):
@@ -163,7 +165,7 @@ class Setter:
             scale = min(PIXEL, self.paper.inner / width, self.paper.tall / picture.height)
             window = (left, 0.0, width, picture.height)
 
-            def draw(page: Page, y: float, scale=scale, window=window) -> None:
+            def draw(page: Page, y: float, scale: float = scale, window: Window = window) -> None:
                 page.draw(shapes, INKS, self.paper.side, y, scale, window)
 
             yield Block(picture.height * scale, draw, before=4.0)
@@ -174,7 +176,7 @@ class Setter:
         for first in range(0, len(photos), 2):
             made = [self._photo(one, width) for one in photos[first : first + 2]]
 
-            def draw(page: Page, y: float, made=made) -> None:
+            def draw(page: Page, y: float, made: list[_Framed] = made) -> None:
                 for i, one in enumerate(made):
                     one.draw(page, self.paper.side + i * (width + BETWEEN), y)
 

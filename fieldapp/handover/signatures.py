@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from engine.log import State
 from engine.signed import signatures
 from fieldapp import words
 from fieldapp.drawing.signature import signature
-from fieldapp.handover.page import Blank, Drawing, Paragraph, Part
+from fieldapp.handover.page import Blank, Drawing, Paragraph, Parts
 from fieldapp.handover.rows import table, when
 
 WIDTH = 60 / 25.4 * 96
@@ -18,7 +16,7 @@ GROUP = 8
 PEN_LINES = 2
 
 
-def signed(state: State) -> Iterator[Part]:
+def signed(state: State) -> Parts:
     """The signatures that stand, and room for a pen; nothing where nobody signed but that room."""
     found = signatures(state)
     rows = (

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from engine.judge import Judgement
 from engine.since import DRIFTED, Drift
 from engine.stays import left_at
 from fieldapp import words
-from fieldapp.handover.page import Paragraph, Part
+from fieldapp.handover.page import Paragraph, Parts
 from fieldapp.handover.rows import Cells, table, when
 
 COUNTED = frozenset({"mbps", "error_count"})
 """kinds whose two readings have no difference in their unit that says anything"""
 
 
-def visits(judgement: Judgement) -> Iterator[Part]:
+def visits(judgement: Judgement) -> Parts:
     """Each visit: when it began, why, how many came, by whom it was opened, how it ended."""
     state = judgement.state
     entries = {one.id: one for one in state.entries}
@@ -35,7 +33,7 @@ def visits(judgement: Judgement) -> Iterator[Part]:
     return table("time reason people by left", rows)
 
 
-def since_left(judgement: Judgement) -> Iterator[Part]:
+def since_left(judgement: Judgement) -> Parts:
     """What was read before the site was left and again in this stay, those that drifted first."""
     entry = left_at(judgement.state)
     if entry is None or not judgement.drifts:

@@ -25,7 +25,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from queue import SimpleQueue
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from urllib.parse import unquote, urlsplit
 
 from fieldapp.phone.policy import POLICY
@@ -235,7 +235,7 @@ class _Server(ThreadingHTTPServer):
         socketserver.TCPServer.server_bind(self)
         self.server_name, self.server_port = NAME, self.server_address[1]
 
-    def handle_error(self, request: object, client_address: object) -> None:
+    def handle_error(self, request: Any, client_address: Any) -> None:
         """A connection that broke is the browser's affair; anything else is shown."""
         if not isinstance(sys.exc_info()[1], ConnectionError | TimeoutError):
             super().handle_error(request, client_address)

@@ -13,7 +13,7 @@ from __future__ import annotations
 import zipfile
 from collections.abc import Iterator, Mapping
 from fnmatch import fnmatch
-from importlib.metadata import PackageNotFoundError, distribution
+from importlib.metadata import PackageNotFoundError, PackagePath, distribution
 from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
@@ -219,7 +219,7 @@ def _is_dropped(name: str, dropped: set[str]) -> bool:
     return name in dropped or top.removesuffix(".py") in dropped
 
 
-def _files(name: str) -> list:
+def _files(name: str) -> list[PackagePath]:
     """What an installed distribution says it consists of."""
     try:
         return list(distribution(name).files or ())

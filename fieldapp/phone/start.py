@@ -23,7 +23,8 @@ from fieldapp import messages as m  # noqa: E402
 from fieldapp.app import main_for  # noqa: E402
 from fieldapp.means import means_of  # noqa: E402
 from fieldapp.phone.link import PageLink  # noqa: E402
-from fieldapp.services import Services, Shelf, World  # noqa: E402
+from fieldapp.services import Services, World  # noqa: E402
+from fieldapp.shelf import Shelf  # noqa: E402
 from fieldapp.store import Store, StoreBusy  # noqa: E402
 from fieldapp.store.opfs import open_opfs  # noqa: E402
 

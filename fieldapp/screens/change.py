@@ -20,8 +20,8 @@ IN_A_ROW = 3
 def change_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Places near the reading, ready words for the deed, and own ones."""
     sheet = model.sheet
-    plan = model.job.judgement.state.job
-    names = mendable(model.job, sheet.of)
+    plan = model.open_job.judgement.state.job
+    names = mendable(model.open_job, sheet.of)
 
     def kind_of(name: str) -> str:
         if name in plan.spans:

@@ -50,8 +50,8 @@ def comparing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _top(model: Model, more: str, right: ft.Control | None, send: SendAny, look: Look):
-    back = Send(send, Go(route_of(Place("plan", model.job.id))))
-    title = model.job.judgement.state.job.title
+    back = Send(send, Go(route_of(Place("plan", model.open_job.id))))
+    title = model.open_job.judgement.state.job.title
     left = quiet(look, words.FIXED.back, back, key="back", height=56)
     return [header(look, left, title, more, right), *told(look, model)]
 
@@ -64,8 +64,8 @@ def _choice(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if not model.rows:
         return _says(model, words.FIXED.waiting, [], send, look)
     if not there:
-        title = words.copy_title(model.job.judgement.state.job.title)
-        press = Send(send, CopyJobPressed(model.job.id, title))
+        title = words.copy_title(model.open_job.judgement.state.job.title)
+        press = Send(send, CopyJobPressed(model.open_job.id, title))
         more = words.copy_to_compare()
         copy = slab(look, words.duplicate_button(), more, press, key="duplicate")
         return _says(model, words.nothing_beside(), [copy], send, look)
@@ -81,7 +81,7 @@ def _choice(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _job(model: Model, row: JobRow, send: SendAny, look: Look) -> ft.Control:
-    press = Send(send, Go(route_of(Place("compare", model.job.id, row.id))))
+    press = Send(send, Go(route_of(Place("compare", model.open_job.id, row.id))))
     lines = ft.Column(job_lines(row, look), spacing=2, tight=True)
     inside = ft.Container(lines, padding=ft.Padding.symmetric(vertical=12))
     return ft.Container(
@@ -109,7 +109,7 @@ def _says(
 
 
 def _another(model: Model, send: SendAny, look: Look, **more: Any) -> ft.Control:
-    press = Send(send, Go(route_of(Place("compare", model.job.id))))
+    press = Send(send, Go(route_of(Place("compare", model.open_job.id))))
     return quiet(look, words.another_button(), press, key="another", **more)
 
 
@@ -117,7 +117,7 @@ def _another(model: Model, send: SendAny, look: Look, **more: Any) -> ft.Control
 
 
 def _beside(model: Model, row: JobRow, send: SendAny, look: Look) -> list[ft.Control]:
-    mine, its = model.job.judgement, row.judgement
+    mine, its = model.open_job.judgement, row.judgement
     title = its.state.job.title
     found = compare(mine, its)
     # with large letters the title needs the head for itself

@@ -66,7 +66,7 @@ def evidence(model: Model, fault: Fault, look: Look) -> list[ft.Control]:
 
 
 def _evidence(model: Model, one: Evidence, look: Look) -> ft.Control:
-    verdict = verdict_of(model.job.judgement, one.reading)
+    verdict = verdict_of(model.open_job.judgement, one.reading)
     said = words.sentence(one.say)
     if one.speaks == AGAINST:
         said = words.speaks_against(said)
@@ -143,8 +143,8 @@ def others(
 ) -> list[ft.Control]:
     """A row for each; a press puts it on top. What is left over stands in the last one."""
     found = view.others(account, on_top)
-    job = model.job.judgement.state.job
-    tags = [view.tags_of(job, model.job.judgement, one) for one in found.rows]
+    job = model.open_job.judgement.state.job
+    tags = [view.tags_of(job, model.open_job.judgement, one) for one in found.rows]
     column = max((_tag_width(one, look) for one in tags), default=TAG)
     rows = [_row(one, column, model, send, look) for one in found.rows]
     if found.rest >= view.LEAST_ROW or (rows and found.rest >= view.LEAST_SEEN):
@@ -158,10 +158,10 @@ def others(
 
 
 def _row(fault: Fault, column: float, model: Model, send: SendAny, look: Look) -> ft.Control:
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     where = view.where_of(judgement, fault)
     cause, at = told_apart(fault)
-    press = Go(route_of(Place("fault", model.job.id, at, cause)))
+    press = Go(route_of(Place("fault", model.open_job.id, at, cause)))
     inside = ft.Semantics(
         label=words.speak_cause(fault.cause, where, fault.probability),
         exclude_semantics=True,
@@ -234,7 +234,7 @@ def _tag_width(name: str, look: Look) -> float:
 def next_test(account: Account, on_top: Fault, model: Model, look: Look) -> list[ft.Control]:
     """The gauge of the next test, a sleeve for each cause: one sees why the walk pays."""
     test = account.next_test
-    rows = view.foretold(model.job.judgement, account, on_top)
+    rows = view.foretold(model.open_job.judgement, account, on_top)
     name = words.test_name(test.kind, test.at)
     one_line = look.scale < LARGE
     title = text(look, words.one_test(len(test.parts)), 20, face="TB", cap=1.6)

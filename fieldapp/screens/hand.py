@@ -39,7 +39,7 @@ BETWEEN = 16.0
 
 def hand(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """A row a document; each can be put into a file, and shared where the phone does that."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     body = [
         padded(text(look, words.hand_title(state.job.title), 27, cap=1.4), top=12),
         *([_made_up(look)] if is_made_up(state.doc) else ()),
@@ -58,7 +58,7 @@ def hand(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def hand_button(model: Model, send: SendAny, look: Look) -> ft.Control:
     """The way here from another page."""
-    press = Send(send, Go(route_of(Place("hand", model.job.id))))
+    press = Send(send, Go(route_of(Place("hand", model.open_job.id))))
     wide = look.width - 2 * MARGIN
     return quiet(look, words.hand_over(), press, key="hand-over", width=wide)
 
@@ -90,7 +90,7 @@ def _report_line(model: Model) -> str:
     known = written_of(model, REPORT)
     if known is not None:
         return words.written_line(known.pages, known.bytes, known.lacking)
-    judgement, weight = model.job.judgement, model.weight
+    judgement, weight = model.open_job.judgement, model.weight
     photos = len({name for names in judgement.state.photos.values() for name in names})
     lacking = weight.lacking if weight is not None and model.has_open(weight.job) else 0
     lacking = min(lacking, photos)
@@ -99,7 +99,7 @@ def _report_line(model: Model) -> str:
 
 def _labels_line(model: Model) -> str:
     known = written_of(model, LABELS)
-    many = label_count(model.job.judgement.state)
+    many = label_count(model.open_job.judgement.state)
     return words.labels_line(many, known.pages if known is not None else None)
 
 
@@ -111,7 +111,7 @@ def _whole_line(model: Model) -> str:
 
 
 def _readings_line(model: Model) -> str:
-    many = len(model.job.judgement.verdicts)
+    many = len(model.open_job.judgement.verdicts)
     return words.hand_rows_line(many) if many else words.no_readings()
 
 
@@ -127,7 +127,7 @@ def _sent(what: str, model: Model) -> str:
     """How old the last one that was sent is; of the job itself also that none was."""
     if what == READINGS:
         return ""
-    sent = handed_of(model.job.judgement.state, what)
+    sent = handed_of(model.open_job.judgement.state, what)
     if sent is None:
         return words.sent_never() if what == WHOLE else ""
     at = words.sent_at(clock_of(sent.t), (sent.t or "")[:10], model.today)
@@ -167,7 +167,7 @@ def _row(what: str, model: Model, send: SendAny, look: Look) -> ft.Control:
 
 def _buttons(what: str, name: str, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Its ways out; without a box in the plan labels have none."""
-    if what == LABELS and not label_count(model.job.judgement.state):
+    if what == LABELS and not label_count(model.open_job.judgement.state):
         return []
     ways = ((SHARE, words.share()), (SAVE, words.to_a_file()))
     return [
@@ -189,7 +189,7 @@ def _buttons(what: str, name: str, model: Model, send: SendAny, look: Look) -> l
 
 def _all(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """One press for all: shared as they are where the phone does that, and as one file anywhere."""
-    many = len(parts_of(ALL, model.job.judgement.state))
+    many = len(parts_of(ALL, model.open_job.judgement.state))
     share, save = (Send(send, HandPressed(ALL, way)) for way in (SHARE, SAVE))
     named = words.all_named(many)
     if not model.can_share:
@@ -229,7 +229,7 @@ def _making(model: Model, look: Look) -> list[ft.Control]:
 def _papers(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What the labels look like, their sheets, the report's paper."""
     out: list[ft.Control] = []
-    label = model.job.label
+    label = model.open_job.label
     if label is not None:
         size = GRIDS[model.settings.labels].size
         wide = min(look.width - 2 * MARGIN, MOST_LABEL)

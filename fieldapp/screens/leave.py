@@ -69,7 +69,7 @@ SUSPECT = 18.0
 
 def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The holds in walking order, and the box the cable plugs into."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     number = len(judgement.blockers)
     rows = [_Row(hold, model, send, look) for hold in judgement.holds]
     since = since_block(model, send, look)
@@ -111,8 +111,8 @@ def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _is_handed_over_now(model: Model) -> bool:
     """Whether one has left, or nothing holds one here but that no copy is off this phone."""
-    holds = model.job.judgement.blockers
-    return visit_is_over(model.job) or all(one.say.code == "hold-copied" for one in holds)
+    holds = model.open_job.judgement.blockers
+    return visit_is_over(model.open_job) or all(one.say.code == "hold-copied" for one in holds)
 
 
 def _sheet(
@@ -146,7 +146,7 @@ def not_now(send: SendAny, look: Look) -> ft.Control:
 
 def _odd(model: Model, look: Look) -> list[ft.Control]:
     """What is odd in the log, one sentence each."""
-    said = [words.sentence(one.say) for one in model.job.judgement.state.oddities]
+    said = [words.sentence(one.say) for one in model.open_job.judgement.state.oddities]
     return [
         padded(text(look, words.oddities_title(), 24, cap=1.6), top=12),
         *(padded(text(look, one, 20), top=4) for one in said),
@@ -185,7 +185,7 @@ def _choose(hold: Hold, model: Model, send: SendAny, look: Look) -> list[ft.Cont
 
 def _oddities(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """A quiet line that leads to what is odd in the log."""
-    number = len(model.job.judgement.state.oddities)
+    number = len(model.open_job.judgement.state.oddities)
     if not number:
         return []
     line = text(look, words.oddities(number), 17, "soft", "TI", cap=1.6)
@@ -196,7 +196,7 @@ def _box(model: Model, number: int, send: SendAny, look: Look) -> ft.Control:
     fixed = words.FIXED
     if not number:
         return slab(look, fixed.leave_site, fixed.leave_site_more, Send(send, LeavePressed()))
-    more = kept_so_far(model.job.judgement)
+    more = kept_so_far(model.open_job.judgement)
     return slab(look, words.held_box(number), more, None, plain=True, key="held")
 
 
@@ -236,7 +236,7 @@ class _Row:
 
     def control(self, picture: Picture) -> ft.Control:
         look, model, hold = self.look, self.model, self.hold
-        stops = model.job.judgement.state.job.stops
+        stops = model.open_job.judgement.state.job.stops
         stop = stops.get(hold.stop or "")
         place = words.where_you_stand(stop.name, stop.id == here(model)) if stop else ""
         size = 17 * min(look.scale, 1.4)
@@ -277,7 +277,7 @@ class _Row:
 
     def _thing(self) -> str:
         """The name of what holds."""
-        stop = self.model.job.judgement.state.job.stops.get(self.hold.at)
+        stop = self.model.open_job.judgement.state.job.stops.get(self.hold.at)
         return stop.name if stop else words.spot(words.thing_of(self.hold.at))
 
     def _buttons(self) -> list[list[ft.Control]]:
@@ -313,12 +313,12 @@ class _Row:
         )
 
     def _is_outside(self) -> bool:
-        found = verdict_of(self.model.job.judgement, self.hold.reading or "")
+        found = verdict_of(self.model.open_job.judgement, self.hold.reading or "")
         return found is not None and found.verdict == OUTSIDE
 
     def _act(self):
         """What would free this hold: its step, its reading again, the plan."""
-        hold, job = self.hold, self.model.job
+        hold, job = self.hold, self.model.open_job
         fixed = words.FIXED
         if conflict_of(self.model, hold.id) is not None:
             return words.choose(), SheetOpened("choose", hold.id)

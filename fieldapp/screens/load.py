@@ -21,9 +21,9 @@ FIRST = 15.0
 def load_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Boxes it can stand in for, and its watts in ready values and steps of one."""
     pad = model.pad
-    boxes = stand_ins(model.job, pad.at)
+    boxes = stand_ins(model.open_job, pad.at)
     box = pad.box if pad.box in boxes else boxes[-1]
-    plan = model.job.judgement.state.job
+    plan = model.open_job.judgement.state.job
     which = [
         half(
             look,

@@ -47,7 +47,7 @@ def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         padded(text(look, title, 27, cap=1.4), top=12),
         *(
             caution(words.sentence(one), look)
-            for one in of_mending(model.job.judgement.state, fault.do)
+            for one in of_mending(model.open_job.judgement.state, fault.do)
         ),
         *parts.how_to(fault, look),
         padded(text(look, words.was_it_that(), 22, face="TB", cap=1.4), top=8),

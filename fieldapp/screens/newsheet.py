@@ -90,7 +90,7 @@ LOWER = 700.0
 def newsheet(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The page where one is: the template, a question, or the name and all that was answered."""
     own, thing = own_of(model), model.place.at
-    if sheet_of(model.job.judgement.state.job, thing) is None:
+    if sheet_of(model.open_job.judgement.state.job, thing) is None:
         top = [head_of(model, Go(_plan(model)), "", "", send, look)]
         gone = padded(text(look, words.not_in_job(thing), 24), top=16)
         return frame(look, top=top, body=[gone], actions=[])
@@ -103,7 +103,7 @@ def newsheet(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _plan(model: Model) -> str:
-    return route_of(Place("plan", model.job.id, model.place.at))
+    return route_of(Place("plan", model.open_job.id, model.place.at))
 
 
 def head_of(model: Model, back: Any, title: str, more: str, send: SendAny, look: Look):
@@ -122,7 +122,7 @@ def _title(model: Model, own: OwnSheet) -> str:
 
 def _begin(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Sheets of the thing's kind to begin from, the one in use first; an own one can be changed."""
-    state, thing = model.job.judgement.state, model.place.at
+    state, thing = model.open_job.judgement.state, model.place.at
     now = sheet_of(state.job, thing)
     body: list[ft.Control] = [
         padded(text(look, words.own_begin(), 28, cap=1.4), top=8),

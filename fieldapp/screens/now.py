@@ -64,7 +64,7 @@ def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     stop_finding = next(
         (
             hold
-            for hold in model.job.judgement.blockers
+            for hold in model.open_job.judgement.blockers
             if hold.id.startswith("finding.") and not model.place.at
         ),
         None,
@@ -95,9 +95,9 @@ def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
     fixed = words.FIXED
     plan = Send(
-        send, Go(route_of(Place("plan", model.job.id, hold.at.rpartition(".")[0] or hold.at)))
+        send, Go(route_of(Place("plan", model.open_job.id, hold.at.rpartition(".")[0] or hold.at)))
     )
-    leave = Send(send, Go(route_of(Place("leave", model.job.id))))
+    leave = Send(send, Go(route_of(Place("leave", model.open_job.id))))
     body = [padded(text(look, words.sentence(hold.say), 28, cap=1.4), top=16)]
     actions = [
         slab(look, words.mend_the_plan(), fixed.first_mend, plan),
@@ -112,10 +112,10 @@ def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
 
 def _nothing(model: Model, send: SendAny, look: Look):
     fixed = words.FIXED
-    leave = Send(send, Go(route_of(Place("leave", model.job.id))))
+    leave = Send(send, Go(route_of(Place("leave", model.open_job.id))))
     body = [
         padded(text(look, fixed.all_done, 30, cap=1.4), top=16),
-        padded(text(look, kept_so_far(model.job.judgement), 20, "soft", cap=1.8)),
+        padded(text(look, kept_so_far(model.open_job.judgement), 20, "soft", cap=1.8)),
     ]
     return body, [
         slab(look, fixed.see_leave, "", leave),
@@ -136,7 +136,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     drawing = drawing_of(model, step, room, _drawing_height(look), look.scale)
     counts = is_timed(step) and running(model, step.id)[1] > 0
     of = photo_place(step)
-    pictured = _asks_photo(step) and bool(model.job.judgement.state.photos.get(of))
+    pictured = _asks_photo(step) and bool(model.open_job.judgement.state.photos.get(of))
     if pictured:
         body.append(photo_row(model, of, send, look, button=False))
     if drawing is not None and not counts and not pictured:  # these take its room
@@ -153,7 +153,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     takes = text(look, words.takes(step.minutes, step.needs), 18, "soft", "TI", expand=True)
     side: list[ft.Control] = []
     if of and not _asks_photo(step):
-        if model.job.judgement.state.photos.get(of) or look.scale >= LARGE:
+        if model.open_job.judgement.state.photos.get(of) or look.scale >= LARGE:
             below = [photo_row(model, of, send, look, button=True)]
         else:  # beside what it takes, so that both stay in sight
             side, below = [photo_button(of, words.take_photo(), send, look, height=56)], []
@@ -215,7 +215,7 @@ def _caution(caution: str, look: Look) -> ft.Control:
 
 
 def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     done = sum(one.state == "done" for one in judgement.steps)
     more = _progress(done, len(judgement.steps), _following(step, model), look)
     if _asks_photo(step):
@@ -261,7 +261,7 @@ def _progress(done: int, total: int, following: str, look: Look) -> str:
 
 
 def _following(step: Step, model: Model) -> str:
-    rest = [one for one in model.job.steps if one.state == "open" and one.id != step.id]
+    rest = [one for one in model.open_job.steps if one.state == "open" and one.id != step.id]
     if not rest:
         return ""
     return words.step(rest[0].say).short

@@ -43,7 +43,7 @@ SHEETS = {
 
 def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The plan as it stands; each press is one or more entries of the log."""
-    job = model.job
+    job = model.open_job
     state = job.judgement.state
     done = Send(send, Go(route_of(Place("now", job.id))))
     top = [
@@ -84,7 +84,7 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _across(model: Model, top: list[ft.Control], send: SendAny, look: Look) -> list[ft.Control]:
     """The line across the window; below it what it breaks, what is chosen, the sheets for that."""
-    plan = model.job.judgement.state.job
+    plan = model.open_job.judgement.state.job
     listed = has_list(look.whole, look.height) and model.place.at in (*plan.boxes, *plan.spans)
     columns = 3 if listed else 2
     one = replace(look.into(share_of(look, columns)), above=None)
@@ -105,7 +105,7 @@ def _across(model: Model, top: list[ft.Control], send: SendAny, look: Look) -> l
 
 def _not_here(model: Model, look: Look) -> list[ft.Control]:
     """Said where one came for a thing that the plan does not have now."""
-    plan, at = model.job.judgement.state.job, model.place.at
+    plan, at = model.open_job.judgement.state.job, model.place.at
     return [] if at in ("", *plan.boxes, *plan.spans) else [notice(look, words.not_in_job(at))]
 
 
@@ -122,7 +122,7 @@ def _undo(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _line(model: Model, send: SendAny, look: Look) -> ft.Control:
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement)
     at = model.place.at
@@ -152,7 +152,7 @@ def _line(model: Model, send: SendAny, look: Look) -> ft.Control:
         picture = with_chosen(picture, f"+{at}", metres)
 
     def press(key: str) -> Send:
-        return Send(send, Go(route_of(Place("plan", model.job.id, key.removeprefix("+")))))
+        return Send(send, Go(route_of(Place("plan", model.open_job.id, key.removeprefix("+")))))
 
     speech = words.speak_line(
         [(name, p.expected, "") for name, p in points.items()],

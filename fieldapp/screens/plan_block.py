@@ -32,7 +32,7 @@ WIDE, TALL = 96.0, 60.0
 def block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """A finding with its way out, or what is to spare where nothing breaks."""
     found = breaks(model)
-    prediction = model.job.judgement.prediction
+    prediction = model.open_job.judgement.prediction
     inside: list[ft.Control]
     if found:
         inside = [_told(model, found[0], look), *_way_out(model, send, look)]
@@ -57,7 +57,7 @@ def block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 def _told(model: Model, finding: Finding, look: Look) -> ft.Control:
     said = text(look, words.sentence(finding.say), 19, cap=1.8, expand=True)
     name = finding.at.partition(".")[0]
-    boxes = run_line(model.job.judgement).boxes
+    boxes = run_line(model.open_job.judgement).boxes
     box = next((one for one in boxes if one.id == name), None)
     if box is None or look.scale >= LARGE:
         return ft.Row([said])
@@ -144,7 +144,7 @@ def _headroom(prediction: Prediction) -> list[str]:
 
 
 def _nothing_breaks(model: Model) -> str:
-    spare, low, _ = margin(model.job.judgement.prediction)
+    spare, low, _ = margin(model.open_job.judgement.prediction)
     if low is None:
         return words.FIXED.no_finding
     return words.plan_answer(low, spare)

@@ -31,7 +31,7 @@ SHEET = "bond"
 
 def chosen_box(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Turned, moved, taken out by one press each; then its name and its bond."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     title = words.box_title(box.id, box.kind, job.stops[box.stop].name)
     turn = (words.turn_button(), Send(send, PlanMove("turn", box.id)), "turn")
     presses = [
@@ -53,7 +53,7 @@ def chosen_box(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Con
 
 def _cables(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The ways to its cables: a lead within a stop is too short on the line to be pressed."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     ends = [one.id for one in job.spans.values() if box.id in (one.a.box, one.b.box)]
     if not ends:
         return []
@@ -84,7 +84,7 @@ def _bond(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Control]
 
 def bond_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Every earth of the plan, those of the box's own stop first; then a new one there."""
-    job, of = model.job.judgement.state.job, model.sheet.of
+    job, of = model.open_job.judgement.state.job, model.sheet.of
     box = job.boxes[of]
     now = box.bond.to if box.bond is not None else ""
     rows = [

@@ -14,7 +14,7 @@ from fieldapp.screens.shared import SendAny
 
 def chosen(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The span or box of the route; without one the names of the job and all there is."""
-    job, at = model.job.judgement.state.job, model.place.at
+    job, at = model.open_job.judgement.state.job, model.place.at
     if at in job.spans:
         return chosen_span(job.spans[at], model, send, look)
     if at in job.boxes:

@@ -35,7 +35,7 @@ from fieldapp.screens.shared import SendAny
 def plan_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Large digits and the keys; the slab says what is kept."""
     pad, name = model.pad, figure_of(model.pad)
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     at = pad.at if pad.at in job.boxes or pad.at in job.spans else ""
     back = quiet(look, words.FIXED.back, go(model, send, "plan", at), key="back", height=56)
     if not there_is(job, name, pad.at):
@@ -100,7 +100,7 @@ def _keep(model: Model, name: str, send: SendAny, look: Look) -> ft.Control:
             return slab(look, words.stop_side(), "", None, key="keep", fixed=True)
         title, more = words.new_stop_slab(digits), words.new_stop_more(pad.at)
     else:
-        stands = planned(model.job.judgement.state.job, name, pad.at)
+        stands = planned(model.open_job.judgement.state.job, name, pad.at)
         title, more = (
             words.reel_keep(digits, words.unit_of(kind)),
             words.figure_planned(stands, kind),

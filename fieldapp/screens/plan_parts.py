@@ -19,7 +19,7 @@ from fieldapp.screens.shared import SendAny
 
 def go(model: Model, send: SendAny, screen: str, at: str = "", kind: str = "") -> Send:
     """A press that leads to a place of this job."""
-    return Send(send, Go(route_of(Place(screen, model.job.id, at, kind))))
+    return Send(send, Go(route_of(Place(screen, model.open_job.id, at, kind))))
 
 
 def wide(look: Look, title: str, press: Send, *, key: str) -> ft.Control:
@@ -38,7 +38,7 @@ def side_by_side(look: Look, *buttons: tuple[str, Send, str]) -> ft.Control:
 
 def further(model: Model, send: SendAny, thing: str) -> list[tuple[str, Send, str]]:
     """The ways from a thing to its sheets, and to a value of it that can be tried."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     ways = [(words.its_sheet(), go(model, send, "sheets", thing), "its-sheet")]
     if offered(job, thing) or has_gauge(job, thing):
         ways.append((words.what_if(), go(model, send, "whatif", thing), "what-if"))
@@ -50,7 +50,7 @@ def name_field(
 ) -> ft.Control:
     """A name of the plan; an entry once it is accepted."""
     edit = model.edit
-    stands = value_at(model.job.judgement.state.doc, path)
+    stands = value_at(model.open_job.judgement.state.doc, path)
     shown = edit.text if edit is not None and edit.path == path else words.plan_value(stands)
     return field(
         look,

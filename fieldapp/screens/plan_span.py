@@ -26,7 +26,7 @@ OUTLINE_WIDE, OUTLINE_TALL = 68.0, 36.0
 
 def chosen_span(span: Span, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The length leads to the pad; a kind of box in words goes into the span."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     title = words.span_title(span.id, span.a.box, span.b.box)
     length = words.metres(span.length_m.expected)
     return [

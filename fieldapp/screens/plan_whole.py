@@ -19,7 +19,7 @@ from fieldapp.screens.shared import SendAny
 
 def whole(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The names of job and site, the further places, every box, span and meter."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     names = ((("title",), words.FIXED.title_label), (("site", "name"), words.site_label()))
     fields = [name_field(path, label, model, send, look) for path, label in names]
     copy = Send(send, CopyJobPressed(job.id, words.copy_title(job.title)))
@@ -45,8 +45,8 @@ def whole(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _things(model: Model) -> list[str]:
     """Boxes and spans in the order of the run, then those of the branches and any other."""
-    job = model.job.judgement.state.job
-    line = run_line(model.job.judgement)
+    job = model.open_job.judgement.state.job
+    line = run_line(model.open_job.judgement)
     order: list[str] = []
     for part in (line, *line.branches):
         spans = [span.id for span in part.spans]

@@ -24,12 +24,12 @@ MARK = 64.0
 
 def points_body(model: Model, at: Point | None, send: SendAny, look: Look) -> list[ft.Control]:
     """All points from the feed outwards, a row each; a press chooses one."""
-    points = ordered_points(model.job.judgement.prediction)
+    points = ordered_points(model.open_job.judgement.prediction)
     return [ft.Column([_row(model, one, one == at, send, look) for one in points], spacing=0)]
 
 
 def _row(model: Model, at: Point, chosen: bool, send: SendAny, look: Look) -> ft.Control:
-    verdict = latest_at(model.job.judgement, str(at))
+    verdict = latest_at(model.open_job.judgement, str(at))
     name = words.point(str(at))
     title = tag(look, name) if chosen else text(look, name, 18, face="PB", cap=1.4, max_lines=1)
     if verdict is None:
@@ -47,7 +47,7 @@ def _row(model: Model, at: Point, chosen: bool, send: SendAny, look: Look) -> ft
         spacing=8,
         vertical_alignment=ft.CrossAxisAlignment.CENTER,
     )
-    there = Send(send, Go(route_of(Place("run", model.job.id, str(at)))))
+    there = Send(send, Go(route_of(Place("run", model.open_job.id, str(at)))))
     inside = ft.Container(row, padding=ft.Padding.symmetric(vertical=14))
     return ft.Container(
         row_button(look, inside, there, key=f"at-{at}", left=MARGIN),
@@ -57,7 +57,7 @@ def _row(model: Model, at: Point, chosen: bool, send: SendAny, look: Look) -> ft
 
 def expected(model: Model, at: Point) -> str:
     """What a point should show: by today's readings, else by the plan."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     seen = judgement.prediction.points[at]
     narrows = seen.state == "on" and has_learned(judgement)
     today = bands_of(model, str(at), "volts").today if narrows else None

@@ -38,8 +38,8 @@ JACKET = 56.0
 
 def power(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The box that is next, or the one that halts the walk; below it all boxes in order."""
-    walk = walk_of(model.job)
-    spot = power_spot(model.job, walk)
+    walk = walk_of(model.open_job)
+    spot = power_spot(model.open_job, walk)
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
     step = step_at_hand(model)
@@ -48,7 +48,7 @@ def power(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body, actions = change_body(model, send, look), change_actions(model, send, look)
     elif spot is None:
         body, actions = _over(walk, model, send, look)
-    elif spot.stage.box == walk.halted and walk.halted not in answered_for(model.job, walk):
+    elif spot.stage.box == walk.halted and walk.halted not in answered_for(model.open_job, walk):
         body, actions = _halted(walk, spot, model, send, look)
     elif due:
         body, actions = cautions(step, due, send, look)
@@ -66,7 +66,7 @@ Parts = tuple[list[ft.Control], list[ft.Control]]
 def _over(walk: PowerWalk, model: Model, send: SendAny, look: Look) -> Parts:
     """Every box is proven, or there is none."""
     said = words.power_all_proven(len(walk.stages)) if walk.stages else words.power_none()
-    now = Go(route_of(Place("now", model.job.id)))
+    now = Go(route_of(Place("now", model.open_job.id)))
     body = [padded(text(look, said, 28, cap=1.4), top=14), *_rows(walk, None, model, look)]
     return body, [slab(look, words.on_to_now(), "", Send(send, now))]
 
@@ -85,7 +85,7 @@ def _here(walk: PowerWalk, spot: Spot, model: Model, send: SendAny, look: Look) 
     if waits:
         body.append(countdown(rest, look))
     body += _rows(walk, spot, model, look)
-    read = Send(send, Go(route_of(Place("read", model.job.id, spot.at, spot.kind))))
+    read = Send(send, Go(route_of(Place("read", model.open_job.id, spot.at, spot.kind))))
     dark = quiet(look, words.is_dark(), Send(send, DarkSaid(stage.box)), key="dark", expand=True)
     if waits:
         lit = quiet(look, words.lights_are_up(), read, key="lit", expand=True)
@@ -98,7 +98,7 @@ def _here(walk: PowerWalk, spot: Spot, model: Model, send: SendAny, look: Look) 
         return body, [slab(look, plug, words.wait_starts(stage.wait_s), start), second]
     again = _unclear_at(model, stage)
     if stage.state == "unclear" and again is not None:
-        place = Place("read", model.job.id, again.at, again.kind, again=again.id)
+        place = Place("read", model.open_job.id, again.at, again.kind, again=again.id)
         title = words.measure_again_at(stage.box)
         return body, [
             slab(look, title, words.both_used(), Send(send, Go(route_of(place)))),
@@ -112,7 +112,7 @@ def _unclear_at(model: Model, stage: Stage) -> Reading | None:
     return next(
         (
             verdict.reading
-            for verdict in model.job.judgement.verdicts
+            for verdict in model.open_job.judgement.verdicts
             if verdict.current
             and verdict.verdict == UNCLEAR
             and (verdict.reading.at, verdict.reading.kind) in stage.asks
@@ -129,8 +129,8 @@ def _halted(walk: PowerWalk, spot: Spot, model: Model, send: SendAny, look: Look
         padded(text(look, words.power_halted_why(), 20, cap=1.8)),
         *_rows(walk, spot, model, look),
     ]
-    run = Go(route_of(Place("run", model.job.id, stage.at)))
-    read = Go(route_of(Place("read", model.job.id, stage.at, "volts")))
+    run = Go(route_of(Place("run", model.open_job.id, stage.at)))
+    read = Go(route_of(Place("read", model.open_job.id, stage.at, "volts")))
 
     def button(key: str, title: str, message: Any) -> ft.Control:
         return quiet(look, title, Send(send, message), key=key, expand=True)
@@ -146,14 +146,14 @@ def _halted(walk: PowerWalk, spot: Spot, model: Model, send: SendAny, look: Look
     if _is_said_dark(model, stage):
         rows.append(pair(look, button("lit", words.is_lit(), DarkSaid(stage.box, False)), third))
     elif (spot.at, spot.kind) not in stage.done:
-        other = Go(route_of(Place("read", model.job.id, spot.at, spot.kind)))
+        other = Go(route_of(Place("read", model.open_job.id, spot.at, spot.kind)))
         rows.append(pair(look, button("other", words.its(spot.kind), other), third))
     else:
         rows.append(pair(look, third))
     if look.scale >= LARGE:  # one button stands fast, the others scroll with the words
         body, rows = [*body, *(padded(row) for row in rows)], []
     if stage.state == OUTSIDE:
-        find = Send(send, Go(route_of(Place("fault", model.job.id))))
+        find = Send(send, Go(route_of(Place("fault", model.open_job.id))))
         return body, [slab(look, words.find_fault(), find_more(model), find), *rows]
     title, more = words.see_readings(stage.box), words.power_halted_more()
     return body, [slab(look, title, more, Send(send, run)), *rows]
@@ -163,7 +163,7 @@ def _is_said_dark(model: Model, stage: Stage) -> bool:
     """Whether it is dark by somebody's word, and not by a reading."""
     return stage.state == "dark" and not any(
         verdict.current and verdict.reading.at == stage.at and not verdict.reading.figure
-        for verdict in model.job.judgement.verdicts
+        for verdict in model.open_job.judgement.verdicts
     )
 
 
@@ -179,7 +179,7 @@ def _rows(walk: PowerWalk, spot: Spot | None, model: Model, look: Look) -> list[
 
 def _row(stage: Stage, is_here: bool, walk: PowerWalk, model: Model, look: Look) -> ft.Control:
     state = stage.state
-    answered = answered_for(model.job, walk)
+    answered = answered_for(model.open_job, walk)
     fill = {"proven": "copper", "outside": "striped", "dark": "striped"}.get(state, "empty")
     drawn = Picture(JACKET, 24.0, tuple(jacket(((0, 12), (JACKET - 6, 12)), fill, 18.0)))
     waits = stage.box in walk.waiting and walk.halted not in answered
@@ -219,7 +219,7 @@ def _read(stage: Stage, model: Model, look: Look) -> list[ft.Control]:
     """What was read at a box: its figures, if any."""
     figures = [
         words.with_unit(abs(verdict.reading.figure), verdict.reading.kind)
-        for verdict in model.job.judgement.verdicts
+        for verdict in model.open_job.judgement.verdicts
         if verdict.current and (verdict.reading.at, verdict.reading.kind) in stage.done
     ]
     return [text(look, words.listed(figures), 17, "soft", "P", cap=1.6)] if figures else []

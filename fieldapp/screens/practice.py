@@ -88,14 +88,14 @@ def _site(site: PracticeSite, send: SendAny, look: Look) -> ft.Control:
 
 def marked(model: Model, send: SendAny, look: Look) -> Look:
     """The look of a screen; of a made-up site with its mark above."""
-    if model.place.screen == "practised" or not is_made_up(model.job.file.doc):
+    if model.place.screen == "practised" or not is_made_up(model.open_job.file.doc):
         return look
     return replace(look, above=_band(model, send, look))
 
 
 def _band(model: Model, send: SendAny, look: Look) -> ft.Control:
     """That nobody measured this, what it took so far, and the way to how it went."""
-    stands = went(model.job)
+    stands = went(model.open_job)
     says, leads = words.made_up(), words.see_practice()
     if stands is not None:
         says = words.band_line(stands.clock.minutes, stands.clock.readings)
@@ -110,7 +110,7 @@ def _band(model: Model, send: SendAny, look: Look) -> ft.Control:
             spacing=12,
             vertical_alignment=ft.CrossAxisAlignment.CENTER,
         ),
-        Send(send, Go(route_of(Place("practised", model.job.id)))),
+        Send(send, Go(route_of(Place("practised", model.open_job.id)))),
         key="made-up",
         height=BAND if look.scale < LARGE else None,
     )
@@ -123,9 +123,9 @@ def _band(model: Model, send: SendAny, look: Look) -> ft.Control:
 
 def practised(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What it took so far; once it is over, what was hidden and what was said of it."""
-    stands = went(model.job)
+    stands = went(model.open_job)
     title = words.how_it_went() if stands is not None and stands.is_over else words.see_practice()
-    back = Send(send, Go(route_of(Place("now", model.job.id))))
+    back = Send(send, Go(route_of(Place("now", model.open_job.id))))
     head = header(
         look,
         quiet(look, words.FIXED.back, back, key="back", height=56),
@@ -151,7 +151,7 @@ def practised(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _so_far(stands: Went, model: Model, look: Look) -> list[ft.Control]:
-    level = asked(model.job.file).level
+    level = asked(model.open_job.file).level
     altered = [padded(text(look, words.altered_line(stands.altered), 19))] if stands.altered else []
     return [
         padded(text(look, words.so_far_title(level), 27, cap=1.4), top=12),

@@ -22,7 +22,7 @@ ROW = 72.0
 
 def in_here(model: Model, box: str | None, span: str | None = None) -> tuple[Fitted, ...]:
     """What is still in at a box, or on a span."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     return near(state.job, fitted(state), box, span)
 
 
@@ -36,7 +36,7 @@ def still_in(model: Model, box: str | None, span: str | None, look: Look) -> lis
 
 def put_in_button(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The second press of a step that puts something in: it is in; then, it is out again."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     far = str(ends_of(state.job, state.network, step.span)[1]) if step.span is not None else ""
     puts = put_in_by(step, far)
     if puts is None:

@@ -60,10 +60,10 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The pad for a kind of reading at a place; link speeds have buttons of their own."""
     pad = model.pad
     fixed = words.FIXED
-    plan = model.job.judgement.state.job
+    plan = model.open_job.judgement.state.job
     stop = plan.stops.get(stop_of(plan, pad.at) or "")
     line = words.here_line(pad.kind, stop.name if stop else "", stop.at_m if stop else None)
-    back = Send(send, Go(route_of(Place("now", model.job.id))))
+    back = Send(send, Go(route_of(Place("now", model.open_job.id))))
     sheet = model.sheet.what if model.sheet is not None else ""
     choosing = sheet == "points"
     pick = SheetClosed() if choosing else SheetOpened("points", pad.at)
@@ -99,7 +99,7 @@ def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         if look.shape != TURNED:
             body = [padded(text(look, said, 28, cap=1.4), top=16), *body]
         return frame(look, top=top, body=body, actions=[], foot=speeds)  # at the thumb
-    moment = moment_of(pad, model.job.judgement.state)
+    moment = moment_of(pad, model.open_job.judgement.state)
     bands = bands_of(model, pad.at, pad.kind, standing_of(pad), pad.meter, moment)
     ways = _ways(model, pad, bands, send, look)
     body = [
@@ -147,7 +147,7 @@ def _gauge(model: Model, pad: Pad, bands: Bands, look: Look) -> ft.Control:
         why = text(look, words.sentence(bands.why), 19, cap=1.6)
         return ft.Container(padded(why, top=8), height=height)
     value = kept_figure(pad.digits, pad.kind)
-    accuracy = with_own(model, model.job).accuracy(pad.meter, pad.kind)
+    accuracy = with_own(model, model.open_job).accuracy(pad.meter, pad.kind)
     reach = accuracy.reach(value) if accuracy and value is not None else 0.0
     shown = sleeve(bands.shown)
     picture = gauge(
@@ -177,7 +177,7 @@ def _below_another(ways: list[ft.Control]) -> list[ft.Control]:
 def _ways(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> list[ft.Control]:
     """What stands beyond the point, and with which meter."""
     fixed = words.FIXED
-    plan = with_own(model, model.job)
+    plan = with_own(model, model.open_job)
     value = kept_figure(pad.digits, pad.kind)
     accuracy = plan.accuracy(pad.meter, pad.kind)
     meter = plan.meters.get(pad.meter)
@@ -203,7 +203,7 @@ def _ways(model: Model, pad: Pad, bands: Bands, send: SendAny, look: Look) -> li
     if narrow:
         set_to = words.load_state(pad.box, pad.watts) or fixed.known_means
         ways = [("loaded", fixed.loaded, fixed.loaded_means, 3)]
-        if stand_ins(model.job, pad.at):
+        if stand_ins(model.open_job, pad.at):
             ways.append(("known", fixed.known, set_to, 4))
         ways.append(("open", fixed.open, fixed.open_means, 3))
         row += [
@@ -297,6 +297,6 @@ def _points(model: Model, send: SendAny, look: Look) -> ft.Control:
     pad = model.pad
 
     def press(at: str) -> Go:
-        return Go(route_of(Place("read", model.job.id, at, pad.kind)))
+        return Go(route_of(Place("read", model.open_job.id, at, pad.kind)))
 
-    return padded(places(places_for(model.job, pad.kind, pad.at), press, send, look), top=8)
+    return padded(places(places_for(model.open_job, pad.kind, pad.at), press, send, look), top=8)

@@ -79,7 +79,7 @@ GAUGE = 116.0
 
 def reel(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """One reel for one span: what is known of it, what it is found to be, what to do."""
-    job, span = model.job, model.place.at
+    job, span = model.open_job, model.place.at
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
     one = reel_at_hand(model, span)
@@ -115,14 +115,14 @@ def _finding(one: OnReel, check: ReelCheck) -> str:
 def _drawn(model: Model, one: OnReel, check: ReelCheck, send: SendAny, look: Look) -> ft.Control:
     """The reel; a press on a mark types it."""
     short = check.spare_m is not None and check.spare_m < 0
-    wanted = wanted_m(model.job.judgement.state.job.spans[one.span])
+    wanted = wanted_m(model.open_job.judgement.state.job.spans[one.span])
     free, inner = (
         words.reel_no_mark() if known is None else words.reel_mark(known)
         for known in (one.first, one.second)
     )
     known = check.length_m is not None
     amount = words.metres(check.length_m) if known else words.reel_no_mark()
-    slack = wanted - model.job.judgement.state.job.spans[one.span].length_m.expected
+    slack = wanted - model.open_job.judgement.state.job.spans[one.span].length_m.expected
     if short:
         figure, more = words.metres(-check.spare_m), (words.reel_too_short(one.span),)
     else:
@@ -156,7 +156,7 @@ def _ohms(model: Model, one: OnReel, check: ReelCheck, look: Look) -> list[ft.Co
     if check.ohms is None:
         return []
     said = words.with_unit(check.ohms, "loop_ohms")
-    how = words.reel_how(one.celsius, *air_of(model.job, one))
+    how = words.reel_how(one.celsius, *air_of(model.open_job, one))
     ink = "signal" if check.verdict == OUTSIDE else "ink"
     word = ft.Row(
         [
@@ -222,7 +222,7 @@ def _low_mark(model: Model, one: OnReel, check: ReelCheck, look: Look) -> list[f
     """Which mark goes where, once letters are so large that the slab has no second line."""
     if check.verdict != INSIDE or not check.fits or one.taken or look.scale < LARGE:
         return []
-    said = words.capital(words.reel_keep_low(one.low_mark, near_stop(model.job, one.span)))
+    said = words.capital(words.reel_keep_low(one.low_mark, near_stop(model.open_job, one.span)))
     return [padded(text(look, said, 19, cap=1.6))]
 
 
@@ -261,7 +261,7 @@ def _actions(
     def pad(name: str) -> Go:
         return Go(reel_route(model, span, name))
 
-    now = Go(route_of(Place("now", model.job.id)))
+    now = Go(route_of(Place("now", model.open_job.id)))
     off = ReelRefused(span, words.plain(_finding(one, check)))
     other = button("reel-other", words.reel_other_one(), ReelRefused(span, words.reel_other_one()))
     again = button("reel-again", words.FIXED.measure_again, pad("ohms"))
@@ -281,7 +281,7 @@ def _actions(
         more = words.reel_meant("ohms")
         return [main(words.reel_type("ohms"), more, pad("ohms")), pair(look, marks, other)]
     if check.verdict == INSIDE:
-        where = words.reel_keep_low(one.low_mark, near_stop(model.job, span))
+        where = words.reel_keep_low(one.low_mark, near_stop(model.open_job, span))
         return [main(words.reel_pull(), where, ReelTaken(span)), pair(look, again, other)]
     if check.wrong_wire:
         return [keep_off, pair(look, again, use)]
@@ -331,7 +331,7 @@ def _why(model: Model, one: OnReel, check: ReelCheck, send: SendAny, look: Look)
 
 def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """One figure of a reel; the bead moves as one types its ohms."""
-    pad, job = model.pad, model.job
+    pad, job = model.pad, model.open_job
     span = job.judgement.state.job.spans.get(pad.at)
     if span is None:
         now = Send(send, Go(route_of(Place("now", job.id))))
@@ -407,7 +407,7 @@ def _frost(pad: Pad, send: SendAny, look: Look) -> ft.Control:
 
 
 def _meter(model: Model, pad: Pad, value: float | None, send: SendAny, look: Look) -> ft.Control:
-    plan = with_own(model, model.job)
+    plan = with_own(model, model.open_job)
     meter, accuracy = plan.meters.get(pad.meter), plan.accuracy(pad.meter, "loop_ohms")
     reach = words.FIXED.no_reach
     if accuracy is not None:

@@ -49,7 +49,7 @@ def ribbon_of(
     """
     if look.shape != UPRIGHT:
         return ft.Container(visible=False)
-    job = model.job
+    job = model.open_job
     stop = here(model)
     line = run_line(job.judgement, stop, suspects=suspects(model, job.id, job.judgement))
     picture = ribbon(
@@ -125,7 +125,7 @@ def speak_ribbon(line: RunLine, metres: float, stop: str) -> str:
 
 def step_route(model: Model, step: Step) -> str:
     """The Now page of one step."""
-    return route_of(Place("now", model.job.id, step.id))
+    return route_of(Place("now", model.open_job.id, step.id))
 
 
 def kept_so_far(judgement: Judgement) -> str:
@@ -138,29 +138,29 @@ def kept_so_far(judgement: Judgement) -> str:
 
 def short_of(model: Model, ident: str) -> str:
     """A step's name in a list, by its id."""
-    found = next((step for step in model.job.judgement.steps if step.id == ident), None)
+    found = next((step for step in model.open_job.judgement.steps if step.id == ident), None)
     return words.step(found.say).short if found else ""
 
 
 def act_of(model: Model, step: Step) -> Any:
     """What pressing a step's slab does: log a reading, show the wires, or say it is done."""
     if step.wires:
-        return Go(route_of(Place("wires", model.job.id, step.span)))
+        return Go(route_of(Place("wires", model.open_job.id, step.span)))
     if step.kind == "reel":
-        return Go(route_of(Place("reel", model.job.id, step.span)))
+        return Go(route_of(Place("reel", model.open_job.id, step.span)))
     if step.kind == "copy":
         return CopyPressed()
     if step.kind == "sign":
-        return Go(route_of(Place("sign", model.job.id)))
+        return Go(route_of(Place("sign", model.open_job.id)))
     if step.asks is not None:
-        return Go(route_of(Place("read", model.job.id, step.asks.at, step.asks.kind)))
+        return Go(route_of(Place("read", model.open_job.id, step.asks.at, step.asks.kind)))
     return StepPressed(step.id, "done")
 
 
 def steps_button(model: Model, send: SendAny, look: Look) -> ft.Control:
     """The quiet way to all steps."""
-    total = len(model.job.judgement.steps)
-    route = route_of(Place("steps", model.job.id))
+    total = len(model.open_job.judgement.steps)
+    route = route_of(Place("steps", model.open_job.id))
     press, short = Send(send, Go(route)), words.steps_short()
     return quiet(look, words.all_steps(total), press, key="all-steps", expand=True, short=short)
 
@@ -211,7 +211,7 @@ def places(
 
 def conflict_lines(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Where two plans stand against each other; a press leads to where one chooses."""
-    route = route_of(Place("leave", model.job.id))
+    route = route_of(Place("leave", model.open_job.id))
     return [
         padded(
             quiet(
@@ -224,7 +224,7 @@ def conflict_lines(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             ),
             top=4,
         )
-        for conflict in model.job.judgement.state.conflicts
+        for conflict in model.open_job.judgement.state.conflicts
     ]
 
 

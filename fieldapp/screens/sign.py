@@ -60,9 +60,9 @@ def sign(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What is signed, by whom, and the field; the field scrolls with nothing, so that a finger
     that draws downwards moves no page."""
     signing = signing_of(model)
-    back = Send(send, Go(route_of(Place("hand", model.job.id))))
+    back = Send(send, Go(route_of(Place("hand", model.open_job.id))))
     behind = quiet(look, words.FIXED.back, back, key="back", height=56)
-    title = model.job.judgement.state.job.title
+    title = model.open_job.judgement.state.job.title
     return _framed(
         look,
         top=[header(look, behind, words.sign_title(), title, None), *told(look, model)],
@@ -89,7 +89,7 @@ def _framed(
 
 
 def _body(model: Model, signing: Signing, send: SendAny, look: Look) -> list[ft.Control]:
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     read = sum(one.current for one in judgement.verdicts)
     done = sum(step.state == "done" for step in judgement.steps)
     what = words.sign_what(read, done, len(judgement.steps))
@@ -194,8 +194,8 @@ def _slab(signing: Signing, send: SendAny, look: Look) -> ft.Control:
 
 def sign_rows(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """For Hand-over: each signature with what it still stands for, and the quiet way to sign."""
-    found = model.job.signatures
-    press = Send(send, Go(route_of(Place("sign", model.job.id))))
+    found = model.open_job.signatures
+    press = Send(send, Go(route_of(Place("sign", model.open_job.id))))
     wide = look.width - 2 * MARGIN
     nobody = padded(text(look, words.signed_by_nobody(), 17, "soft", cap=1.6))
     return [

@@ -30,7 +30,7 @@ from fieldapp.screens.shared import SendAny
 def since_block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Drifted ones in full, those not for certain in a line, the others in one; nothing on a first
     stay."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     if left_at(judgement.state) is None:
         return []
     by_word = {
@@ -64,7 +64,7 @@ def _drifted(drift: Drift, model: Model, send: SendAny, look: Look, *, finds: bo
         column.append(padded(text(look, words.drift_altered(), 19, cap=1.8)))
     again = _again(drift, model, send, look, stands_alone=not finds)
     if finds:
-        fault = Go(route_of(Place("fault", model.job.id)))
+        fault = Go(route_of(Place("fault", model.open_job.id)))
         find = quiet(
             look,
             words.find_fault(),
@@ -93,7 +93,7 @@ def _unsure(drift: Drift, model: Model, send: SendAny, look: Look) -> ft.Control
 
 def _head(drift: Drift, model: Model, look: Look) -> ft.Control:
     """The tag, what was read there, and the stop."""
-    job = model.job.judgement.state.job
+    job = model.open_job.judgement.state.job
     stop = job.stops.get(stop_of(job, drift.at) or "")
     place = words.where_you_stand(stop.name, stop.id == here(model)) if stop else ""
     said = words.drift_head(drift.kind, place)
@@ -131,7 +131,7 @@ def drift_gauge(drift: Drift, model: Model, look: Look) -> ft.Control:
 def told_of(drift: Drift, model: Model) -> str:
     """How sure it is, and where it starts."""
     sure = words.drift_sure(explained(drift), drift.kind)
-    starts = where_it_starts(model.job.judgement, drift)
+    starts = where_it_starts(model.open_job.judgement, drift)
     return words.one_after_the_other(sure, starts) if starts else sure
 
 
@@ -143,7 +143,7 @@ def _again(
     drift: Drift, model: Model, send: SendAny, look: Look, *, stands_alone: bool
 ) -> ft.Control:
     """A repeat: both readings are then used."""
-    there = Place("read", model.job.id, drift.at, drift.kind, again=drift.now_id)
+    there = Place("read", model.open_job.id, drift.at, drift.kind, again=drift.now_id)
     return quiet(
         look,
         words.FIXED.measure_again,

@@ -40,7 +40,7 @@ EXAMPLE = {"id": "C1", "from": "S.out", "to": "A1.kit", "cable": "generic.cat6-o
 def spans(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The table, and below it what was read."""
     table = table_of(model)
-    back = Send(send, Go(route_of(Place("plan", model.job.id))))
+    back = Send(send, Go(route_of(Place("plan", model.open_job.id))))
     return frame(
         look,
         top=[
@@ -48,7 +48,7 @@ def spans(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
                 look,
                 quiet(look, words.FIXED.back, back, key="back", height=56),
                 words.spans_button(),
-                model.job.judgement.state.job.title,
+                model.open_job.judgement.state.job.title,
                 None,
             ),
             *told(look, model),
@@ -75,8 +75,8 @@ def spans(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _example(model: Model) -> str:
     """A span of the plan as a line of the table."""
-    doc = model.job.judgement.state.doc
-    names = model.job.judgement.state.job.spans
+    doc = model.open_job.judgement.state.doc
+    names = model.open_job.judgement.state.job.spans
     row = value_at(doc, ("spans", next(iter(names)))) if names else EXAMPLE
     length = names[row["id"]].length_m.expected if names else 120.0
     return ",".join(f"{length:g}" if key == "metres" else row[key] for key in COLUMNS)

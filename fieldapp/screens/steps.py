@@ -30,15 +30,15 @@ FILLS_ITSELF = frozenset({"copy", "sign"})
 
 def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """All steps in the order to be done, under the stop where each is done."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     done = sum(one.state == "done" for one in judgement.steps)
-    following = next_step(model.job)
+    following = next_step(model.open_job)
     short = words.step(following.say).short if following is not None else ""
     title = words.steps_title(done, len(judgement.steps), short)
     rows: list[ft.Control] = []
     here = None
-    who = shared_out(model.job)
-    for step in _shown(model, model.job.work.listed):
+    who = shared_out(model.open_job)
+    for step in _shown(model, model.open_job.work.listed):
         if step.stop != here:
             here = step.stop
             stop = judgement.state.job.stops[here]
@@ -68,7 +68,7 @@ def steps(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _for_two(model: Model, look: Look) -> list[ft.Control]:
-    if model.job.work.people < 2:
+    if model.open_job.work.people < 2:
         return []
     return [padded(text(look, words.for_two(), 17, "soft", "TI", cap=1.6))]
 
@@ -154,7 +154,7 @@ def _under(step: Step, mark: StepMark | None, who: tuple[int, ...], model: Model
 
 def _who_read(step: Step, model: Model) -> tuple[str, str]:
     """Who read what a step asks for, and when; a photo says it by being there."""
-    for verdict in reversed(model.job.judgement.verdicts):
+    for verdict in reversed(model.open_job.judgement.verdicts):
         reading = verdict.reading
         if verdict.current and (reading.at, reading.kind) == (step.asks.at, step.asks.kind):
             return reading.by, clock_of(reading.t)
@@ -168,7 +168,7 @@ def _end(step: Step, short: str, model: Model, send: SendAny, look: Look) -> ft.
     pressed = step.asks is None and step.kind not in FILLS_ITSELF
     y, long = 36.0, END - 8 if pressed else END
     shapes = jacket(((0, y), (long, y)), "copper" if done else "empty", 20.0)
-    if step.wires and not done and made_ends(model.job.judgement.state, step):
+    if step.wires and not done and made_ends(model.open_job.judgement.state, step):
         shapes = (*shapes, *jacket(((0, y), (long / 2, y)), "copper", 20.0))
     if not pressed:
         return ft.Container(canvas(look, Picture(END, 72.0, tuple(shapes))), width=END)

@@ -33,7 +33,7 @@ SHORTED = "loop_ohms"
 
 def testing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The cautions first, then what is to be off and in; the slab waits for a word on the power."""
-    place, judgement = model.place, model.job.judgement
+    place, judgement = model.place, model.open_job.judgement
     said = _cautions(judgement, place.at, place.kind)
     marks = {box: (by, t) for box, by, t in _marks(said)}
     body = [
@@ -46,7 +46,7 @@ def testing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if place.kind == SHORTED and place.at in judgement.state.job.spans:
         body.append(padded(_short(model, place.at, send, look)))
     body.append(padded(text(look, words.test_hold(), 18, "soft", "TI", cap=1.8), bottom=8))
-    pad = Go(route_of(Place("read", model.job.id, place.at, place.kind, load=place.load)))
+    pad = Go(route_of(Place("read", model.open_job.id, place.at, place.kind, load=place.load)))
     waits = [box for box in boxes if box not in marks]
     press = Send(send, pad) if not waits else None
     more = words.waits_for_off(waits) if waits else ""
@@ -89,7 +89,7 @@ def _off(box: str, said: tuple[str, str | None] | None, send: SendAny, look: Loo
 
 def _short(model: Model, span: str, send: SendAny, look: Look) -> ft.Control:
     """One press that the far end is shorted; then that it is out again."""
-    state = model.job.judgement.state
+    state = model.open_job.judgement.state
     far = str(ends_of(state.job, state.network, span)[1])
     there = [one for one in in_here(model, None, span) if one.what == SHORT]
     if there:

@@ -34,7 +34,7 @@ def is_timed(step: Step) -> bool:
 
 def running(model: Model, name: str) -> tuple[Timer | None, float]:
     """The timer last started for a step, and what is left of it [s]."""
-    timer = timers(model.job.judgement.state).get(name)
+    timer = timers(model.open_job.judgement.state).get(name)
     return timer, left(timer, model.now) if timer is not None and model.now else 0.0
 
 

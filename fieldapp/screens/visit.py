@@ -24,7 +24,7 @@ LOW = 760.0
 
 def visit(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Two presses at most; or only look, which opens nothing."""
-    was = left(model.job.judgement)
+    was = left(model.open_job.judgement)
     body = _how_left(was, model, look) if was is not None else []
     why, choices = text(look, words.visit_why(), 19, cap=1.6), _reasons(send, look)
     if look.shape == TURNED:  # at the thumb there is room for the reasons alone, two side by side

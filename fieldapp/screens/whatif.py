@@ -84,7 +84,9 @@ def whatif(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     trial = trial_of(model)
     at = "" if trial.thing == SITE else trial.thing
     typing = trial.digits is not None
-    back = Send(send, TrialPad(False) if typing else Go(route_of(Place("plan", model.job.id, at))))
+    back = Send(
+        send, TrialPad(False) if typing else Go(route_of(Place("plan", model.open_job.id, at)))
+    )
     behind = quiet(look, words.FIXED.back, back, key="back", height=56)
     title = words.tried_title(at) if at else words.tried_site_title()
     if value is None or plan is None:
@@ -113,7 +115,7 @@ def _kind(model: Model) -> str:
 
 def _choices(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Which value of the thing is tried, where it has several."""
-    job, trial = model.job.judgement.state.job, trial_of(model)
+    job, trial = model.open_job.judgement.state.job, trial_of(model)
     names = [knob.name for knob in offered(job, trial.thing)]
     names += [GAUGE] if has_gauge(job, trial.thing) else []
     if len(names) < 2:
@@ -140,7 +142,7 @@ def _line(
 ) -> ft.Control:
     """The falling line as tried, the plan's own thin beneath it."""
     crowded = low and look.scale >= LARGE
-    own = model.job.judgement
+    own = model.open_job.judgement
     plan = plan_of(own)
     after = after if after is not None else plan
     judgement = as_planned(own, after)
@@ -179,7 +181,7 @@ def _said(model: Model, after: Ground | None, value: float, look: Look) -> list[
     """One sentence of what happens; then what else is to be known."""
     kind = _kind(model)
     shown = words.tried_value(value, kind)
-    come = outcome(plan_of(model.job.judgement), after)
+    come = outcome(plan_of(model.open_job.judgement), after)
     more = []
     if after is None:
         said = words.tried_unheld(shown)
@@ -193,7 +195,7 @@ def _said(model: Model, after: Ground | None, value: float, look: Look) -> list[
         said = words.tried_breaks(shown, words.sentence(come.finding.say))
     else:
         said = words.tried_no_more(shown)
-    same = alike(model.job.judgement.state.job, trial_of(model).thing)
+    same = alike(model.open_job.judgement.state.job, trial_of(model).thing)
     if len(same) > 1:
         more.append(words.tried_alike(", ".join(same)))
     return [
@@ -213,9 +215,9 @@ def _moving(model: Model, value: float, send: SendAny, look: Look) -> list[ft.Co
     knob = knob_of(model)
     if knob is None:
         return [_gauges(model, value, send, look)]
-    job, thing = model.job.judgement.state.job, trial_of(model).thing
+    job, thing = model.open_job.judgement.state.job, trial_of(model).thing
     plan = planned_value(model)
-    last = edge(model.job.judgement, knob, thing)
+    last = edge(model.open_job.judgement, knob, thing)
     least, most = allowed(job, knob, thing)
     steps = [
         _stepper(way, min(max(stepped(value, knob.step, by), least), most), by, knob, send, look)
@@ -353,7 +355,7 @@ def _slider(
 
 def _gauges(model: Model, value: float, send: SendAny, look: Look) -> ft.Control:
     """A gauge is chosen; under each stands whether the plan holds with it."""
-    own, thing = model.job.judgement, trial_of(model).thing
+    own, thing = model.open_job.judgement, trial_of(model).thing
     plan = plan_of(own)
     row = [
         half(
@@ -414,7 +416,7 @@ def _typing(model: Model, send: SendAny, look: Look) -> ft.Control:
         keep = slab(look, words.FIXED.back, words.tried_type_it(knob.kind), _close(send), plain=True,
                     key="trial-use", fixed=True)  # fmt: skip
     elif not fits(model, value):
-        job = model.job.judgement.state.job
+        job = model.open_job.judgement.state.job
         least, most = allowed(job, knob, trial.thing)
         why = words.tried_range(least, most, knob.kind)
         keep = slab(look, why, "", None, key="trial-use", fixed=True)

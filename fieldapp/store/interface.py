@@ -8,7 +8,7 @@ returned has kept the reading.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -106,14 +106,14 @@ class Journal(Protocol):
         it brought to today's: then it takes single entries only.
         """
 
-    def append(self, record: dict[str, Any]) -> None:
+    def append(self, record: Mapping[str, Any]) -> None:
         """Keep one entry; durable on return. The same entry again is kept once.
 
         Raises StoreFull, StoreReadOnly, StoreFailed (nothing kept; try again), BadRecord,
         EntryDiffers, StoreClosed.
         """
 
-    def append_all(self, records: tuple[dict[str, Any], ...]) -> None:
+    def append_all(self, records: Sequence[Mapping[str, Any]]) -> None:
         """Keep several entries together: all or none, after a crash too. Raises as ``append``."""
 
     def close(self) -> None:
@@ -150,7 +150,7 @@ class Store(Protocol):
         plan: dict[str, Any],
         *,
         source: str = "",
-        entries: tuple[dict[str, Any], ...] = (),
+        entries: Sequence[Mapping[str, Any]] = (),
         pictures: tuple[bytes, ...] = (),
     ) -> Journal:
         """Start a job with its plan as first agreed, and the log it came with; all or nothing.

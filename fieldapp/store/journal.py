@@ -19,6 +19,7 @@ import json
 import math
 import re
 import zlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple, NoReturn
 
@@ -65,7 +66,7 @@ class Head:
     is_old: bool
 
 
-def encode(record: dict[str, Any]) -> bytes:
+def encode(record: Mapping[str, Any]) -> bytes:
     """Return the line of one record. Raises BadRecord for what JSON cannot give back as it was.
 
     >>> encode({"id": "e1", "volts": 48.7})

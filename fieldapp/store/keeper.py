@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from threading import RLock
@@ -88,10 +88,10 @@ class KeptJournal:
         """All records but the plan. Not to be altered."""
         return self._entries
 
-    def append(self, record: dict[str, Any]) -> None:
+    def append(self, record: Mapping[str, Any]) -> None:
         self.append_all((record,))
 
-    def append_all(self, records: tuple[dict[str, Any], ...]) -> None:
+    def append_all(self, records: Sequence[Mapping[str, Any]]) -> None:
         with self._keeper.lock:
             if self._tail is None:
                 raise StoreClosed(self.job)
@@ -200,7 +200,7 @@ class Keeper:
         plan: dict[str, Any],
         *,
         source: str = "",
-        entries: tuple[dict[str, Any], ...] = (),
+        entries: Sequence[Mapping[str, Any]] = (),
         pictures: tuple[bytes, ...] = (),
     ) -> KeptJournal:
         job = job_key(job_id)
@@ -343,7 +343,7 @@ class Keeper:
             self._closed = True
             self._disk.close()
 
-    def has_seen(self, entries: tuple[dict[str, Any], ...]) -> None:
+    def has_seen(self, entries: Sequence[dict[str, Any]]) -> None:
         """Never count below what entries of this device say, wherever they came from."""
         self._n = max(self._n, own_n(entries, self.device))
 
@@ -406,7 +406,7 @@ def _name_of(photo: bytes) -> str:
 
 
 def _lines_of_new(
-    records: tuple[dict[str, Any], ...], kept: dict[Any, dict[str, Any]], job: str
+    records: Sequence[Mapping[str, Any]], kept: dict[Any, dict[str, Any]], job: str
 ) -> list[bytes]:
     """Return the lines of those entries that are not kept yet, each once."""
     lines: list[bytes] = []

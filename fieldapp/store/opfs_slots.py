@@ -72,7 +72,8 @@ class Slots:
         self._frames = frames
         self._last = newest
         place = whole.get(newest) if len(self._bad) < 2 else None  # it may be of two copies ago
-        before = whole.get(frames[place].before) if place is not None else None
+        now = frames[place] if place is not None else None
+        before = whole.get(now.before) if now is not None else None
         self._current, self._previous = (None, place) if self._bad else (place, before)
 
     @classmethod

@@ -9,7 +9,12 @@ import os
 from contextlib import suppress
 from pathlib import Path
 
-from fieldapp.store.locks import FolderLock, fcntl
+from fieldapp.store.locks import FolderLock
+
+try:
+    import fcntl
+except ImportError:  # Windows, and browsers, where ``fsync`` is all there is
+    fcntl = None  # type: ignore[assignment]
 
 _BINARY = getattr(os, "O_BINARY", 0)
 

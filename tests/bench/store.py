@@ -30,7 +30,8 @@ from engine.jobfile import read_job
 from engine.judge import judge
 from engine.log import fold
 from fieldapp.exchange.records import document
-from fieldapp.services import Shelf, World
+from fieldapp.services import World
+from fieldapp.shelf import Shelf
 from fieldapp.store.files import open_files
 from fieldapp.store.journal import encode
 from fieldapp.store.keeper import Keeper

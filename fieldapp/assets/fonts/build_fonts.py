@@ -26,7 +26,7 @@ The same source files and the same fontTools give the same bytes at every run.
 import argparse
 import json
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from fontTools import subset
 from fontTools.misc.timeTools import timestampFromString
@@ -164,7 +164,7 @@ def cut_face(folder: Path, cut: Cut) -> TTFont:
     return font
 
 
-def widths_of(fonts: dict[str, TTFont]) -> dict:
+def widths_of(fonts: dict[str, TTFont]) -> dict[str, Any]:
     """Advance widths of all faces, over one shared list of code points. [font units]"""
     code_points = sorted(fonts["T"].getBestCmap())
     for face, font in fonts.items():
@@ -179,7 +179,7 @@ def widths_of(fonts: dict[str, TTFont]) -> dict:
     }
 
 
-def _row(font: TTFont, code_points: list[int]) -> dict:
+def _row(font: TTFont, code_points: list[int]) -> dict[str, Any]:
     """One face's advance widths, in the order of the code points."""
     names, advance = font.getBestCmap(), font["hmtx"]
     return {

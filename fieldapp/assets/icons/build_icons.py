@@ -120,7 +120,7 @@ def placed(side: int, reach: float | None) -> tuple[list[Point], ...]:
 
 def crossings(edges: list[list[tuple[Point, Point]]], y: float) -> list[tuple[float, float]]:
     """Where a level line is inside one outline or both, by their edges: spans that do not meet."""
-    spans = []
+    spans: list[tuple[float, float]] = []
     for outline in edges:
         found = sorted(
             xa + (y - ya) / (yb - ya) * (xb - xa)

@@ -151,7 +151,8 @@ class Document:
         _strung(trunk)
         for branch in below.values():
             _strung(branch, is_open=False)
-        return top.reference
+        reference: bytes = top.reference
+        return reference
 
 
 class Page:

@@ -149,9 +149,10 @@ def read(data: bytes) -> Typeface:
 
 def _widths(hhea: bytes, hmtx: bytes, maxp: bytes) -> list[int]:
     """Of each glyph; the last that is told holds for all behind it."""
-    told, all_ = unpack_from(">H", hhea, 34)[0], unpack_from(">H", maxp, 4)[0]
-    widths = [unpack_from(">H", hmtx, 4 * i)[0] for i in range(told)]
-    return widths + widths[-1:] * (all_ - told)
+    told: int = unpack_from(">H", hhea, 34)[0]
+    every: int = unpack_from(">H", maxp, 4)[0]
+    widths: list[int] = [unpack_from(">H", hmtx, 4 * i)[0] for i in range(told)]
+    return widths + widths[-1:] * (every - told)
 
 
 def _name(table: bytes, number: int) -> str:

@@ -23,7 +23,8 @@ def packed(data: bytes) -> Stream:
 def added(pdf: PDF, one: Object) -> bytes:
     """The reference of an object, once it is in."""
     pdf.add_object(one)
-    return one.reference
+    reference: bytes = one.reference
+    return reference
 
 
 def short(value: float) -> float:

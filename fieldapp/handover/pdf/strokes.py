@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from fieldapp.drawing.shapes import Circle, Line, Path, Rect, Shape
+from fieldapp.drawing.shapes import Circle, Drawn, Line, Rect
 
 BEND = 0.5522847498
 """how far the handles of a quarter circle reach, of its radius: 4/3 (sqrt 2 - 1)"""
@@ -23,8 +23,8 @@ def paint(colour: str) -> str:
     return " ".join(n(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
 
 
-def painted(shape: Shape, colours: Mapping[str, str]) -> str:
-    """A shape other than a label, in the colours of a table; empty where it has none."""
+def painted(shape: Drawn, colours: Mapping[str, str]) -> str:
+    """A shape in the colours of a table; empty where it has none."""
     fill = None if isinstance(shape, Line) else shape.fill
     stroke = shape.stroke if shape.width > 0 else None
     if not fill and not stroke:
@@ -42,7 +42,7 @@ def painted(shape: Shape, colours: Mapping[str, str]) -> str:
     return " ".join(words)
 
 
-def _way(shape: Path | Line | Circle | Rect) -> str:
+def _way(shape: Drawn) -> str:
     if isinstance(shape, Line):
         return f"{n(shape.x1)} {n(shape.y1)} m {n(shape.x2)} {n(shape.y2)} l"
     if isinstance(shape, Circle):
