@@ -14,7 +14,7 @@ PAGE_SAYS = {
     "Alles Behaltene ist dort.",
     "failed": "Farend ist nicht gestartet",
     "failed-more": "Was behalten wurde, ist noch auf diesem Handy. Lade die Seite neu; "
-    "hilft das nicht, sichere das Behaltene und sag es denen, von denen du sie hast:",
+    "hilft das nicht, sichere es und sag es denen, von denen du sie hast:",
     "again": "Neu laden",
     "copy": "Behaltenes als Datei",
     "save": "In eine Datei",
