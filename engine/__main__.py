@@ -6,9 +6,10 @@ import argparse
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
+from typing import Any
 
 from engine import report_json, report_text, sources_text
 from engine.advise import advise, still_works
@@ -24,7 +25,7 @@ from engine.practice import NotHere, document, made_up
 from engine.showable import Shown, escaped
 
 
-def _print_json(value: dict) -> None:
+def _print_json(value: Mapping[str, Any]) -> None:
     plain = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
     print(escaped(json.dumps(value, ensure_ascii=plain, indent=2)))
 

@@ -31,7 +31,8 @@ class Band:
 
     def at(self, corner: Corner) -> float:
         """The value at one corner of the design."""
-        return getattr(self, corner)
+        value: float = getattr(self, corner)
+        return value
 
 
 ZERO = Band.exact(0.0)

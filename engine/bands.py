@@ -73,6 +73,10 @@ class Predicted:
         return off / hypot(own, self.noise)
 
 
+Bearing = dict[Key, tuple[Key, int | None, float]]
+"""of each unknown as it bears on a reading: its full key, its column, its deviation"""
+
+
 @frozen
 class Columns:
     """The unknowns of a site side by side, with those of the moments, visits, meters so far."""
@@ -82,7 +86,7 @@ class Columns:
     place: Mapping[Key, int]
     forgot: bool = False
     """what some moments, visits or meters had of their own is in it no more"""
-    _known: dict[tuple[int, str], dict] = field(factory=dict, init=False, eq=False, repr=False)
+    _known: dict[tuple[int, str], Bearing] = field(factory=dict, init=False, eq=False, repr=False)
 
     @classmethod
     def of(cls, figures: Figures) -> Columns:
@@ -174,8 +178,8 @@ class Columns:
                     row[place] += by * sd
         return row, fresh
 
-    def _bearing(self, asked: Asked) -> dict[Key, tuple[Key, int | None, float]]:
-        """Of each unknown as it bears on a reading: its full key, its column, its deviation."""
+    def _bearing(self, asked: Asked) -> Bearing:
+        """The unknowns as they bear on a reading."""
         circumstances = (asked.visit, asked.moment)
         if circumstances not in self._known:
             self._known[circumstances] = {
@@ -250,7 +254,7 @@ class Today:
         row, fresh = columns.row(figure, asked)
         unseen = sum(by * by for by in fresh.values())
         bare = sqrt(self.known.variance(row) + unseen)
-        sides = (bare, bare)
+        sides: tuple[float | None, float | None] = (bare, bare)
         if ends and REACH * bare > STRAIGHT / 2 * figure.bends:
             sides = self._sides(asked, figure.value, bare, self.known.along(row), fresh)
         key, gain = columns.gain(asked)
@@ -289,9 +293,10 @@ class Today:
             return None if isinstance(figure, Say) else abs(figure.value - middle) / REACH
 
         low, high = side(-1), side(1)
-        if None in (low, high) or max(abs(low - bare), abs(high - bare)) > STRAIGHT * bare:
+        if low is None or high is None:
             return low, high
-        return bare, bare
+        bent = max(abs(low - bare), abs(high - bare)) > STRAIGHT * bare
+        return (low, high) if bent else (bare, bare)
 
     def told(self, reading: Reading, predicted: Predicted) -> Today:
         """What is known once a reading is accepted.

@@ -176,10 +176,10 @@ def _codes(job: Job, step: Step) -> Iterator[str]:
         yield LADDER
     if step.power == "dead":
         yield "caution-off"
-    if step.kind == "pull" and job.spans[step.span].route == BURIED:
+    if step.kind == "pull" and step.span is not None and job.spans[step.span].route == BURIED:
         yield "caution-dig"
     yield from OF_KIND.get(_work(step.kind, step.asks), ())
-    if step.kind == "fit" and job.boxes[step.box].kind == CLOSES_GLUE:
+    if step.kind == "fit" and step.box is not None and job.boxes[step.box].kind == CLOSES_GLUE:
         yield "caution-eyes"
     if step.kind == "mount" and not stop.indoor:
         yield "caution-metal"

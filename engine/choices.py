@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
+from math import inf
 from typing import Any
 
 from attrs import frozen
 
 from engine.advise.ground import Ground
 from engine.edits import value_at
-from engine.job import Box, BoxSheet, CableSheet, Job, MeterSheet, Point
-from engine.jobfile import BadFile, read_job
+from engine.job import AnySheet, Box, BoxSheet, CableSheet, Job, Point
 from engine.network import build
 from engine.planning import (
     ONWARD,
@@ -24,6 +24,7 @@ from engine.planning import (
     BadPlan,
     Edit,
     applied,
+    job_of,
     new_id,
     turn_round,
     with_sheet,
@@ -32,7 +33,6 @@ from engine.planning import (
 from engine.say import say
 from engine.sheets import AS_TYPED, STARTER
 
-AnySheet = BoxSheet | CableSheet | MeterSheet
 FACING = ("orientation", "arrestor-facing")
 """rules that a box breaks by standing the wrong way round"""
 LONGEST_STEM = 40
@@ -68,17 +68,19 @@ def kind_of(sheet: AnySheet) -> str:
 
 def sheet_of(job: Job, thing: str) -> AnySheet | None:
     """The sheet in use for a box, a span or a meter; None where there is no such thing."""
-    if thing in job.boxes:
-        return job.boxes[thing].sheet
-    if thing in job.spans:
-        return job.spans[thing].cable
-    return job.meters[thing].sheet if thing in job.meters else None
+    return next((sheet for one, sheet in sheets_in_use(job) if one == thing), None)
+
+
+def sheets_in_use(job: Job) -> Iterator[tuple[str, AnySheet]]:
+    """Each box, span and meter with its sheet."""
+    yield from ((box.id, box.sheet) for box in job.boxes.values())
+    yield from ((span.id, span.cable) for span in job.spans.values())
+    yield from ((meter.id, meter.sheet) for meter in job.meters.values())
 
 
 def users_of(job: Job, sheet: str) -> tuple[str, ...]:
     """The boxes, spans and meters that use a sheet."""
-    every = (*job.boxes, *job.spans, *job.meters)
-    return tuple(one for one in every if sheet_of(job, one).id == sheet)
+    return tuple(thing for thing, used in sheets_in_use(job) if used.id == sheet)
 
 
 def is_own(doc: Mapping[str, Any], sheet: str) -> bool:
@@ -107,9 +109,9 @@ def fitting_kinds(job: Job, thing: str) -> tuple[str, ...]:
 
 def choices(doc: Mapping[str, Any], thing: str) -> tuple[Choice, ...]:
     """What a thing can be given: by kind, in each the job's own first, then those in use."""
-    job = _job(doc)
+    job = job_of(doc)
     kinds, now = fitting_kinds(job, thing), sheet_of(job, thing)
-    used = {sheet_of(job, one).id for one in (*job.boxes, *job.spans, *job.meters)}
+    used = {sheet.id for _, sheet in sheets_in_use(job)}
     ports = sum(point.box == thing for point in job.plugged)
 
     def group(sheet: AnySheet) -> str:
@@ -128,14 +130,9 @@ def choices(doc: Mapping[str, Any], thing: str) -> tuple[Choice, ...]:
 
 def _has_ports(sheet: AnySheet, wanted: int) -> bool:
     """A splitter whose sheet names its ports takes no more spans than that."""
-    return getattr(sheet, "kind", "") != "splitter" or not sheet.ports or len(sheet.ports) >= wanted
-
-
-def _job(doc: Mapping[str, Any]) -> Job:
-    try:
-        return read_job({**doc, "log": []}).plan
-    except BadFile as bad:
-        raise BadPlan(say("plan-unread", problem=bad.problems[0].line())) from None
+    if not isinstance(sheet, BoxSheet) or sheet.kind != "splitter":
+        return True
+    return not sheet.ports or len(sheet.ports) >= wanted
 
 
 # ---------------------------------------------------------------- the edits
@@ -154,7 +151,7 @@ def chosen(
     ------
     BadPlan : as ``with_sheet``; a sheet of a kind that cannot stand in its place.
     """
-    job = _job(doc)
+    job = job_of(doc)
     facts = job.sheets.get(sheet)
     box = job.boxes.get(thing)
     if box is None or not isinstance(facts, BoxSheet):
@@ -165,14 +162,15 @@ def chosen(
         ways = _turned(doc, thing, sheet, as_)
     else:
         ways = _exchanged(doc, job, box, facts, as_, used)
-    best: tuple[int, tuple[Edit, ...]] | None = None
+    best: tuple[Edit, ...] = ()
+    least = inf
     for edits in ways:
         awry = _awry(applied(doc, edits))
-        if best is None or awry < best[0]:
-            best = (awry, edits)
+        if awry < least:
+            best, least = edits, awry
         if not awry:
             break
-    return best[1]
+    return best
 
 
 def _awry(doc: Mapping[str, Any]) -> int:
@@ -181,7 +179,7 @@ def _awry(doc: Mapping[str, Any]) -> int:
     return sum(broken[rule] for rule in FACING)
 
 
-def _turned(doc, box: str, sheet: str, as_: str) -> Iterator[tuple[Edit, ...]]:
+def _turned(doc: Mapping[str, Any], box: str, sheet: str, as_: str) -> Iterator[tuple[Edit, ...]]:
     edits = with_sheet(doc, box, sheet, as_)
     yield edits
     try:
@@ -191,7 +189,7 @@ def _turned(doc, box: str, sheet: str, as_: str) -> Iterator[tuple[Edit, ...]]:
 
 
 def _exchanged(
-    doc, job: Job, box: Box, facts: BoxSheet, as_: str, used: Collection[str]
+    doc: Mapping[str, Any], job: Job, box: Box, facts: BoxSheet, as_: str, used: Collection[str]
 ) -> Iterator[tuple[Edit, ...]]:
     """Another box at the same stop; the spans change over to it, then the first one goes."""
     new = new_id(doc, STEMS[facts.kind], used)
@@ -219,7 +217,7 @@ def _added(sheet: str, as_: str) -> Edit:
     return {"what": "add", "path": ["sheets", sheet], "value": dict(AS_TYPED[sheet]), "as": as_}
 
 
-def _end_moved(doc, span: str, end: Point, to: str, as_: str) -> Edit:
+def _end_moved(doc: Mapping[str, Any], span: str, end: Point, to: str, as_: str) -> Edit:
     row = value_at(doc, ("spans", span))
     key = "from" if row["from"].lower() == str(end).lower() else "to"
     return {"what": "set", "path": ["spans", span, key], "value": to, "was": row[key], "as": as_}
@@ -263,7 +261,7 @@ def own_sheet(
     elif dict(stands) != dict(body):
         edits = with_value(doc, ("sheets", name), dict(body), as_)
     after = applied(doc, edits)
-    now = sheet_of(_job(after), thing)
+    now = sheet_of(job_of(after), thing)
     if now is not None and now.id == name:
         return edits
     return (*edits, *chosen(after, thing, name, as_, used))

@@ -97,7 +97,9 @@ def edge_ohms(job: Job, node: Node, feed: BoxSheet, volts: Corner) -> float:
 
 def feed_volts(sheet: BoxSheet) -> Band:
     """Volts that a feed puts on its pairs: a source's own, or a regenerating box's new ones."""
-    return sheet.out_volts if sheet.regenerates else sheet.volts
+    volts = sheet.out_volts if sheet.regenerates else sheet.volts
+    assert volts is not None  # no file is read without them
+    return volts
 
 
 def draw(box: Box) -> Band:
@@ -133,7 +135,7 @@ class Bundled:
         Gives the rise that follows from the ohms at a present ``rise``.
         """
         ohms = self.cold_ohms + self.ohms_per_kelvin * rise
-        return heat.bundle_rise(self.span.bundle, amps * amps * ohms / self.metres)
+        return heat.bundle_rise(self.span.bundle or 1, amps * amps * ohms / self.metres)
 
 
 @frozen
@@ -181,14 +183,14 @@ def _numbers(job: Job, tree: Tree, volts: Corner) -> TreeNumbers:
         tuple(edge_ohms(job, node, sheet, volts) for node in tree.nodes),
         feed_volts(sheet).at(volts),
         tuple(
-            _bundled(job, i, node, OPPOSITE[volts])
+            _bundled(job, i, node, node.via, OPPOSITE[volts])
             for i, node in enumerate(tree.nodes)
             if isinstance(node.via, Span) and node.via.bundle and node.via.length_m.low > 0
         ),
     )
 
 
-def _bundled(job: Job, index: int, node: Node, corner: Corner) -> Bundled:
+def _bundled(job: Job, index: int, node: Node, span: Span, corner: Corner) -> Bundled:
     factor = loop_factor(node.loop_pairs)
-    cold, warm = (wire_ohms(job, node.via, corner, rise) * factor for rise in (0.0, 1.0))
-    return Bundled(index, node.via, node.via.length_m.at(corner), cold, warm - cold)
+    cold, warm = (wire_ohms(job, span, corner, rise) * factor for rise in (0.0, 1.0))
+    return Bundled(index, span, span.length_m.at(corner), cold, warm - cold)

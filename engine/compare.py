@@ -12,7 +12,8 @@ from math import inf, isfinite
 from attrs import frozen
 
 from engine.advise.ground import Ground
-from engine.job import KINDS, Job
+from engine.band import Corner
+from engine.job import KINDS, AnySheet, Job
 from engine.jobfile import JobFile
 from engine.judge import Judgement, judge
 from engine.study import Prediction
@@ -100,10 +101,11 @@ class _Plan:
         end = self.ground.far_end
         return end.box if end is not None else ""
 
-    def at_end(self, corner: str) -> float | None:
+    def at_end(self, corner: Corner) -> float | None:
         """Its volts. Of a run that does not come up there are none. [V]"""
-        seen = self.prediction.points.get(self.ground.far_end)
-        return getattr(seen.volts, corner) if seen is not None and seen.state == "on" else None
+        end = self.ground.far_end
+        seen = self.prediction.points.get(end) if end is not None else None
+        return seen.volts.at(corner) if seen is not None and seen.state == "on" else None
 
     def unlimited(self, figure: float | None) -> float | None:
         """A figure that is None where nothing limits it, as long as the plan works at all."""
@@ -160,8 +162,10 @@ def compare(this: Judgement, other: Judgement) -> Comparison:
     cables = [_cables(plan.job) for plan in plans]
     kinds = [kind for kind in KINDS if any(kind in counted for counted in boxes)]
     names = dict.fromkeys([*cables[0], *cables[1]])
-    counted = [Row("boxes", *(count[kind] for count in boxes), of=kind) for kind in kinds]
-    counted += [Row("cable", *(metres[name] for metres in cables), of=name) for name in names]
+    counted = [Row("boxes", boxes[0][kind], boxes[1][kind], of=kind) for kind in kinds]
+    counted += [
+        Row("cable", cables[0].get(name, 0), cables[1].get(name, 0), of=name) for name in names
+    ]
     return Comparison(
         (plans[0].end, plans[1].end),
         (*(row for row in rows if (row.this, row.other) != (None, None)), *counted),
@@ -176,9 +180,9 @@ def _row(figure: _Figure, this: _Plan, other: _Plan) -> Row:
 
 
 def _better(figure: _Figure, this: float | None, other: float | None) -> str:
-    if None in (this, other) and (this == other or not figure.needed):
-        return EVEN
-    if None in (this, other):
+    if this is None or other is None:
+        if this == other or not figure.needed:
+            return EVEN
         return OTHER if this is None else THIS
     if this == other or _last_digit(this, figure.step) == _last_digit(other, figure.step):
         return EVEN
@@ -189,16 +193,17 @@ def _last_digit(value: float, step: float) -> float:
     return round(value / step) if isfinite(value) else value
 
 
-def _name(sheet) -> str:
+def _name(sheet: AnySheet) -> str:
     """What is bought: by its title, or by the sheet's id where it has none."""
     return sheet.title or sheet.id
 
 
-def _cables(job: Job) -> Counter[str]:
+def _cables(job: Job) -> dict[str, float]:
     """Metres of each cable. [m]"""
-    out: Counter[str] = Counter()
+    out: dict[str, float] = {}
     for span in job.spans.values():
-        out[_name(span.cable)] += span.length_m.expected
+        name = _name(span.cable)
+        out[name] = out.get(name, 0) + span.length_m.expected
     return out
 
 
@@ -207,5 +212,5 @@ def _needs(job: Job, less: Job) -> tuple[Need, ...]:
     boxes, fewer = (Counter(_name(box.sheet) for box in one.boxes.values()) for one in (job, less))
     cables, shorter = _cables(job), _cables(less)
     needs = [Need(name, count - fewer[name], False) for name, count in boxes.items()]
-    needs += [Need(name, metres - shorter[name], True) for name, metres in cables.items()]
+    needs += [Need(name, metres - shorter.get(name, 0), True) for name, metres in cables.items()]
     return tuple(need for need in needs if need.amount >= 0.5)

@@ -163,7 +163,7 @@ class Contest:
             for i in _each(self._within(lost.path))
             if against >> i & 1 or self.against[i] >> number & 1
         )
-        return tuple(one for one in map(self.numbered.get, inside) if one.path != lost.path)
+        return tuple(one for one in map(self.numbered.__getitem__, inside) if one.path != lost.path)
 
     def conflicts(self) -> tuple[Conflict, ...]:
         """What is to be settled, by path: edits on it, and what was done around it."""
@@ -281,7 +281,8 @@ def _each(bits: Bits) -> Iterator[int]:
 def _leave_the_same(one: Edit, other: Edit) -> bool:
     """Whether two edits leave the very same at the longer of their paths."""
     outer, inner = sorted((one, other), key=lambda edit: len(edit.path))
-    return _key(within(outer.outcome, inner.spot[len(outer.path) :])) == _key(inner.outcome)
+    there = _key(within(outer.outcome, inner.spot[len(outer.path) :]))
+    return bool(there == _key(inner.outcome))
 
 
 def _key(value: Any) -> Any:

@@ -91,9 +91,8 @@ class _Counted:
         for body in (entry.body for entry in self.edits if entry.body["path"] == ("boxes",)):
             if isinstance(body.get("value"), list):
                 whole.append(len(body["value"]))
-        return max(whole) + sum(
-            entry.what == "add" and entry.body["path"][:1] == ("boxes",) for entry in self.edits
-        )
+        added = [e for e in self.edits if e.what == "add" and e.body["path"][:1] == ("boxes",)]
+        return max(whole) + len(added)
 
     @cached_property
     def boxes(self) -> int:

@@ -22,7 +22,13 @@ class Default:
     says: str
     source: str
     shares: tuple[float, float, float] | None = None
-    value: float | None = None
+    _value: float | None = None
+
+    @property
+    def value(self) -> float:
+        """What is taken where nothing is typed."""
+        assert self._value is not None
+        return self._value
 
     def spread(self, number: float) -> Band:
         """The band of a bare ``number`` (shares of it; always low to high)."""

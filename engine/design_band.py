@@ -6,12 +6,12 @@ whatever else was measured. Each kind has its row in ``BANDS``.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from statistics import median_low
 
 from attrs import evolve, field, frozen
 
-from engine.band import Band
+from engine.band import Band, Corner
 from engine.circuit import ambient_celsius, wire_ohms
 from engine.job import Accuracy, Point
 from engine.links import Link
@@ -63,8 +63,8 @@ class DesignBands:
 
     state: State
     prediction: Prediction
-    _solved: dict[tuple, Solves] = field(factory=dict, init=False, eq=False, repr=False)
-    _found: dict[tuple, Range | Say] = field(factory=dict, init=False, eq=False, repr=False)
+    _solved: dict[Hashable, Solves] = field(factory=dict, init=False, eq=False, repr=False)
+    _found: dict[Hashable, Range | Say] = field(factory=dict, init=False, eq=False, repr=False)
 
     def of(self, asked: Asked) -> Range | Say:
         """The band of what was or might be read, or why there is none."""
@@ -94,11 +94,6 @@ class DesignBands:
         )
         low, high = (comparable(study.network, expected, corner) for corner in (low, high))
         return Solves(low, expected, high, cut)
-
-
-def design_band(state: State, prediction: Prediction, reading: Reading) -> Range | Say:
-    """The band of one reading. For many of a job, ``DesignBands`` solves fewer times."""
-    return DesignBands(state, prediction).of(reading)
 
 
 def band_for(
@@ -208,14 +203,16 @@ def _loop(bands: DesignBands, asked: Asked) -> Range | Say:
     if span is None:
         return say("no-band-not-judged", at=asked.at, kind=asked.kind)
     planned = bands.prediction.spans[asked.at].loop_ohms
-    if asked.celsius is None:
+    celsius = asked.celsius
+    if celsius is None:
         return planned
     job = bands.state.job
 
-    def at_its_temperature(corner) -> float:
-        warmer = asked.celsius - ambient_celsius(job, span, corner)
+    def at_its_temperature(corner: Corner) -> float | None:
+        ohms = planned.at(corner)
+        warmer = celsius - ambient_celsius(job, span, corner)
         more = wire_ohms(job, span, corner, warmer) - wire_ohms(job, span, corner)
-        return getattr(planned, corner) + 2 * more
+        return None if ohms is None else ohms + 2 * more
 
     return Range(*(at_its_temperature(corner) for corner in CORNERS))
 
@@ -225,6 +222,7 @@ def _unbalance(bands: DesignBands, asked: Asked) -> Range | Say:
     loop = _loop(bands, asked)
     if isinstance(loop, Say):
         return loop
+    assert loop.high is not None  # ohms hang on no operating point
     share = DC["channel-pair-unbalance"].value / 100 * loop.high
     return Range(0.0, None, max(share, DC["channel-pair-unbalance-ohms"].value))
 
@@ -280,7 +278,7 @@ def odd_pairs(reading: Reading, accuracy: Accuracy | None) -> tuple[str, ...]:
     if reading.kind != "loop_ohms" or not reading.pairs:
         return ()
     middle = median_low(reading.pairs.values())
-    most = DC["pair-lay-spread"].high / 100 * middle
+    most = DC["pair-lay-spread"].band.high / 100 * middle
     if accuracy is not None:
         most += 2 * accuracy.digits * accuracy.resolution
     return tuple(name for name, ohms in reading.pairs.items() if abs(ohms - middle) > most)
@@ -289,7 +287,7 @@ def odd_pairs(reading: Reading, accuracy: Accuracy | None) -> tuple[str, ...]:
 def apart(state: State, reading: Reading) -> Say | None:
     """What is to be said of pairs that stand apart; it is no verdict of its own."""
     odd = odd_pairs(reading, state.job.accuracy(reading.meter, reading.kind))
-    if not odd:
+    if not odd or reading.pairs is None:
         return None
     return say(
         "pairs-apart",

@@ -10,7 +10,7 @@ from engine.diagnose.nexttest import SURE
 from engine.faults import NONE, OTHER
 from engine.layout import wrapped
 from engine.phrases import READINGS, english
-from engine.phrases.faults import SPAN_KINDS, cause_name, odds
+from engine.phrases.causes import SPAN_KINDS, cause_name, odds
 from engine.say import Say
 from engine.verdict import INSIDE
 

@@ -130,16 +130,16 @@ def _spelled(doc: Mapping[str, Any], path: Path) -> Path:
     return (group, next(same, name), *rest)
 
 
-def _along(spot: Any, way: Path, act: Callable[[Any], None]) -> Any:
+def _along(doc: dict[str, Any], way: Path, act: Callable[[Any], None]) -> dict[str, Any]:
     """A copy of what leads along a way, altered at its end."""
-    top = spot
+    spot: Any = doc
     for name in way:
         child = _child(spot, name)
         copied = child.copy() if isinstance(child, dict | list) else child
         _put(spot, name, copied)
         spot = copied
     act(spot)
-    return top
+    return doc
 
 
 def _add(spot: Any, name: str, value: Any) -> None:
@@ -192,7 +192,7 @@ def _drop(spot: Any, name: str) -> None:
     del spot[name if isinstance(spot, dict) else _place(spot, name)]
 
 
-def _place(spot: list, name: str) -> int:
+def _place(spot: list[Any], name: str) -> int:
     for place, thing in enumerate(spot):
         if _is_named(thing, name):
             return place

@@ -10,9 +10,7 @@ from attrs import evolve, field, frozen
 
 from engine.fields import (
     BAD,
-    MISSING,
     Anything,
-    At,
     Choice,
     Flag,
     Key,
@@ -25,14 +23,15 @@ from engine.fields import (
     Problem,
     Reader,
     Record,
+    Schema,
     SheetIdent,
     Text,
     Word,
-    join,
     optional,
     required,
 )
 from engine.strokes import StrokesKind
+from engine.whereabouts import MISSING, At, join
 
 READING_KINDS = (
     "volts",
@@ -212,7 +211,7 @@ class EntryKind(Kind):
             body |= {name: value[name] for name in value if name.startswith("x_") and name != TWINS}
         return Entry(body=body, **head)
 
-    def _whole_reading(self, reader: Reader, at: At, raw: dict, keys: Any) -> Any:
+    def _whole_reading(self, reader: Reader, at: At, raw: dict[str, Any], keys: Any) -> Any:
         """A reading has one value, or those of the pairs; a point kind stands at a point."""
         if "value" in raw and "pairs" in raw:
             return reader.note(
@@ -225,7 +224,7 @@ class EntryKind(Kind):
             return BAD if place is BAD else keys
         return keys
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         cases = [
             {
                 "if": {"properties": {"what": {"const": what}}, "required": ["what"]},
@@ -254,7 +253,7 @@ def read_entry(value: Mapping[str, Any]) -> Entry:
     ValueError : with the first problem as its text.
     """
     reader = Reader()
-    entry = ENTRY.read(reader, value, "entry")
+    entry: Entry = ENTRY.read(reader, value, "entry")
     if entry is BAD:
         raise ValueError(reader.problems[0].line())
     return entry

@@ -7,8 +7,6 @@ that other programs validate against is derived from the same tables.
 
 from __future__ import annotations
 
-import difflib
-import json
 import re
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -18,21 +16,17 @@ from attrs import field, frozen
 from engine.band import Band
 from engine.defaults import DEFAULTS, Default
 from engine.sliced import Steps, finish
+from engine.whereabouts import MISSING, At, join, nearest, place, show
 
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*")
 SHEET_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9.-]*")
 POINT = re.compile(r"[A-Za-z0-9][A-Za-z0-9-]*\.[a-z]+[0-9]*")
 MOST_PROBLEMS = 100
 """of one file; a hostile one can have a million"""
-LONGEST_SHOWN = 40
-"""letters of what was found, or of a key in a place"""
-LONGEST_LIKENED = 80
-"""letters of a word that is looked for among the known ones; no known one is longer"""
 A_SLICE = 100
 """things of a list that are read between two yields"""
 SLIP_LEAST = 3
 """how many times out of range a number must be before another unit is thought of"""
-_PLAIN_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _CONTROL = re.compile(
     r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\u202a-\u202e\u2066-\u2069]"
 )
@@ -97,48 +91,8 @@ class Reader:
         return BAD
 
 
-MISSING: Any = object()
-
-
-def show(value: Any) -> str:
-    """A JSON value as a short word for a person."""
-    if value is MISSING:
-        return "nothing"
-    if isinstance(value, dict):
-        return "an object"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    text = json.dumps(value, ensure_ascii=True)
-    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
-
-
-At = str | tuple[Any, str | int]
-"""a place: its text, or that above it and a key; of most, which are read well, no text is made"""
-
-
-def place(at: At) -> str:
-    """A place as text."""
-    return at if isinstance(at, str) else join(*at)
-
-
-def join(at: At, key: str | int) -> str:
-    """The place of ``key`` below ``at``: ``boxes[2].sheet``, ``sheets["my.radio"].watts``."""
-    at = place(at)
-    if isinstance(key, int):
-        return f"{at}[{key}]"
-    if len(key) > LONGEST_SHOWN or not _PLAIN_KEY.fullmatch(key):
-        return f"{at}[{show(key)}]"
-    return f"{at}.{key}" if at else key
-
-
-def nearest(word: Any, choices: Any) -> str | None:
-    """The known word most like the one found, if any is near."""
-    if len(str(word)) > LONGEST_LIKENED:
-        return None
-    known = [str(choice) for choice in choices]
-    lowered = {choice.lower(): choice for choice in known}
-    found = difflib.get_close_matches(str(word).lower(), lowered, n=1, cutoff=0.6)
-    return lowered[found[0]] if found else None
+Schema = dict[str, Any]
+"""a JSON Schema, or a part of one"""
 
 
 class Kind:
@@ -147,7 +101,7 @@ class Kind:
     def read(self, reader: Reader, value: Any, at: At) -> Any:
         raise NotImplementedError
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         raise NotImplementedError
 
 
@@ -171,7 +125,7 @@ class Text(Kind):
             return reader.bad(at, value, "a text without control characters")
         return value
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"type": "string", "maxLength": self.most}
 
 
@@ -179,7 +133,7 @@ class Text(Kind):
 class Word(Kind):
     """A text of a fixed form, such as an id."""
 
-    pattern: re.Pattern
+    pattern: re.Pattern[str]
     says: str
 
     def read(self, reader: Reader, value: Any, at: At) -> Any:
@@ -187,7 +141,7 @@ class Word(Kind):
             return value
         return reader.bad(at, value, self.says)
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"type": "string", "maxLength": 80, "pattern": f"^(?:{self.pattern.pattern})$"}
 
 
@@ -227,7 +181,7 @@ class Number(Kind):
             scaled.insert(0, value / 100)
         return next((f"{one:.10g}" for one in scaled if self.least <= one <= self.most), None)
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         kind = "integer" if self.whole else "number"
         return {"type": kind, "minimum": self.least, "maximum": self.most}
 
@@ -239,7 +193,7 @@ class Flag(Kind):
     def read(self, reader: Reader, value: Any, at: At) -> Any:
         return value if isinstance(value, bool) else reader.bad(at, value, "true or false")
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"type": "boolean"}
 
 
@@ -247,7 +201,7 @@ class Flag(Kind):
 class Choice(Kind):
     """One of a few known words or numbers."""
 
-    options: tuple
+    options: tuple[str | int, ...]
 
     def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, bool) and isinstance(value, str | int) and value in self.options:
@@ -255,7 +209,7 @@ class Choice(Kind):
         words = ", ".join(map(str, self.options))
         return reader.bad(at, value, f"one of {words}", nearest(value, self.options))
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"enum": list(self.options)}
 
 
@@ -290,7 +244,7 @@ class Quantity(Kind):
             return reader.bad(at, " / ".join(f"{n:g}" for n in numbers), "low ≤ expected ≤ high")
         return Band(*numbers)
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"anyOf": [self._parts.schema(), self._band.schema()]}
 
 
@@ -317,7 +271,7 @@ class ListOf(Kind):
                 yield
         return BAD if any(item is BAD for item in items) else tuple(items)
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"type": "array", "maxItems": self.most, "items": self.item.schema()}
 
 
@@ -341,7 +295,7 @@ class MapOf(Kind):
                 out[name] = self.item.read(reader, item, here)
         return BAD if len(out) < len(value) or BAD in out.values() else out
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         pattern = self.key.schema()["pattern"]
         return {
             "type": "object",
@@ -364,7 +318,7 @@ class OneOf(Kind):
                 return kind.read(reader, value, at)
         return reader.bad(at, value, self.says)
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"anyOf": [kind.schema() for _, kind in self.rows]}
 
 
@@ -375,7 +329,7 @@ class Anything(Kind):
     def read(self, reader: Reader, value: Any, at: At) -> Any:
         return value
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {}
 
 
@@ -417,7 +371,7 @@ class Record(Kind):
                 whole = False
         return self.build(**_identifiers(out)) if whole else BAD
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {
             "type": "object",
             "required": [name for name, key in self.keys.items() if key.required],

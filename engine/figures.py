@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from copy import copy
 from math import inf
 
@@ -84,7 +84,7 @@ class Figures:
         self.job = job
         self.limits = limits
         self.site = Site(job, network)
-        self._last: tuple[Values, tuple, _Run] | None = None
+        self._last: tuple[Values, Hashable, _Run] | None = None
 
     def on(self, site: Site) -> Figures:
         """The same questions to another site of this wiring."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, TypeGuard
 
 from attrs import frozen
 
@@ -81,5 +81,5 @@ def tells(body: Mapping[str, Any]) -> bool:
     return _is_word(body.get(FITTED)) or _is_word(body.get(TAKEN_BACK))
 
 
-def _is_word(value: object) -> bool:
+def _is_word(value: object) -> TypeGuard[str]:
     return isinstance(value, str) and bool(value.strip())

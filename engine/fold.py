@@ -6,8 +6,8 @@ gathered can be copied and gone on from, so that one more entry does not cost a 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeVar
 
 from attrs import define, evolve, field, frozen
 
@@ -25,29 +25,25 @@ from engine.edits import (
     value_at,
 )
 from engine.entries import Entry
-from engine.fields import nearest
 from engine.grown import Grown
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
 from engine.logged import LeftOut, Note, Oddity, State, StepMark, Waiver
-from engine.order import Frontier, Sight, arranging, twice_counted
+from engine.order import Frontier, Sight
 from engine.places import Plan, is_there
 from engine.readings import Readings
 from engine.say import say
-from engine.sliced import Progress, at
 from engine.stays import Stays
-from engine.voids import voided, voids_of
+from engine.whereabouts import nearest
 
 EDITS = frozenset({"set", "add", "remove"})
 ROOTED = EDITS | {"resolve", "visit"}
 """kinds whose taking back alters what later entries meant: all are folded again"""
 
-A_SLICE = 50
-"""entries taken between two yields: one is quick"""
-ARRANGED, TAKEN = 0.4, 0.8
-"""shares of the work on a fold"""
+NO_SIGHT = Sight(())
 
-Cell = tuple[Any, Any] | None
+Thing = TypeVar("Thing")
+Cell = tuple[Thing, "Cell[Thing]"] | None
 """the last that came and, in a cell of its own, all before it: one more copies nothing"""
 
 
@@ -58,32 +54,6 @@ class Origin:
     doc: Mapping[str, Any]
     job: Job
     twins: frozenset[str] = frozenset()
-
-
-def whole(origin: Origin, came: tuple[Entry, ...]) -> Progress[State]:
-    """The state after all these entries, in whatever order they came; yields the share done."""
-    row = yield from at(arranging(came), 0.0)
-    yield ARRANGED
-    work = Work(origin, came, Plan(origin.doc, origin.job), ids_of(origin.doc))
-    work.voided = voided(row.entries)
-    work.voids = voids_of(row.entries)
-    work.sight = Sight(row.entries)
-    work.frontier.circled = bool(row.circled)
-    work.beside = row.beside
-    for number, entry in enumerate(row.entries, 1):
-        work.take(entry)
-        if number % A_SLICE == 0:
-            yield ARRANGED + (TAKEN - ARRANGED) * number / len(row.entries)
-    twins = {entry.id for entry in row.beside} | {i for i in origin.twins if i in work.places}
-    work.odd += [
-        *(Oddity(i, say("odd-twin", entry=i)) for i in twins),
-        *(Oddity(i, say("odd-seen", entry=i)) for i in row.circled),
-        *(
-            Oddity(e.id, say("odd-count", entry=e.id, device=e.device, n=e.n))
-            for e in twice_counted(row.entries)
-        ),
-    ]
-    return work.state()
 
 
 @define
@@ -100,10 +70,10 @@ class Work:
     fresh: list[Entry] = field(factory=list)
     """those taken since the last state"""
     beside: tuple[Entry, ...] = ()
-    places: Grown = field(factory=Grown)
+    places: Grown[str, int] = field(factory=Grown)
     """where in the order each entry stands"""
     frontier: Frontier = field(factory=Frontier)
-    sight: Sight | None = None
+    sight: Sight = NO_SIGHT
     voided: set[str] = field(factory=set)
     voids: dict[str, tuple[str, ...]] = field(factory=dict)
     awaited: set[str] = field(factory=set)
@@ -112,8 +82,8 @@ class Work:
     stays: Stays = field(factory=Stays)
     readings: Readings = field(factory=Readings)
     contest: Contest = field(factory=Contest)
-    marks: dict[str, Cell] = field(factory=dict)
-    waived: dict[str, Cell] = field(factory=dict)
+    marks: dict[str, Cell[StepMark]] = field(factory=dict)
+    waived: dict[str, Cell[tuple[str, Waiver]]] = field(factory=dict)
     noted: list[tuple[str, Note]] = field(factory=list)
     notes: tuple[Note, ...] = ()
     steps: dict[str, StepMark] = field(factory=dict)
@@ -166,14 +136,13 @@ class Work:
         """An entry is taken back; if it took another back itself, that one may stand again."""
         self.voided.add(ident)
         entry = self.entry(ident)
-        if entry is None:
-            return
-        if entry.what == "void":
+        if entry is not None and entry.what == "void":
             hit = entry.body["of"]
             if self.voided.issuperset(self.voids[hit]):
                 self.voided.discard(hit)
             entry = self.entry(hit)
-        self._look_again(entry)
+        if entry is not None:
+            self._look_again(entry)
 
     def take(self, entry: Entry) -> None:
         """Take the next entry in the order."""
@@ -290,11 +259,13 @@ class Work:
         there = [self.entry(ident) for ident in of if ident in self.voided]
         if any(one is not None and one.what in ROOTED for one in there):
             return  # one was taken back: there is nothing left to settle
-        named = tuple(self.contest.known.get(ident) for ident in of)
-        if len(set(of)) != 2 or keep not in of or None in named or not named[0].meets(named[1]):
+        known = self.contest.known
+        named = tuple(known[ident] for ident in of if ident in known)
+        both = len(set(of)) == len(named) == 2 and named[0].meets(named[1])
+        if not both or keep not in of:
             self._is_odd("odd-resolve", entry, of=tuple(of))
             return
-        kept, lost = named if keep == of[0] else reversed(named)
+        kept, lost = named if keep == of[0] else named[::-1]
         edit = evolve(kept, entry=entry, place=place, fits=True, root=kept.kept)
         try:
             self._replan(self._settled(kept.kept, lost.kept), back=True)
@@ -340,7 +311,7 @@ class Work:
         self.readings.settle(self.plan, self.voided)
         for kind, thing in self.unsettled:
             SETTLES[kind](self, thing)
-        self.unsettled, self.sight = set(), None
+        self.unsettled, self.sight = set(), NO_SIGHT
         return State(
             job=self.plan.job,
             doc=self.plan.doc,
@@ -398,16 +369,16 @@ class Work:
         return tuple(sorted(found, key=lambda one: (self.places[one.entry], one.say.code)))
 
 
-def _row(cell: Cell) -> list[Any]:
+def _row(cell: Cell[Thing]) -> list[Thing]:
     """All of a chain, the first that came first."""
-    out = []
+    out: list[Thing] = []
     while cell is not None:
         one, cell = cell
         out.append(one)
     return out[::-1]
 
 
-def _put_or_drop(table: dict[str, Any], name: str, last: list[Any]) -> None:
+def _put_or_drop(table: dict[str, Thing], name: str, last: Sequence[Thing]) -> None:
     if last:
         table[name] = last[0]
     else:

@@ -16,12 +16,11 @@ from engine import job as nouns
 from engine.entries import ENTRY
 from engine.fields import (
     BAD,
-    MISSING,
     Anything,
-    At,
     Choice,
     Flag,
     Ident,
+    Key,
     Kind,
     ListOf,
     MapOf,
@@ -31,12 +30,14 @@ from engine.fields import (
     Quantity,
     Reader,
     Record,
+    Schema,
     SheetIdent,
     Text,
     Word,
     optional,
     required,
 )
+from engine.whereabouts import MISSING, At
 
 FORMAT = "farend-job/1"
 
@@ -118,7 +119,7 @@ METER_KINDS = (
     "celsius",
 )
 
-SHEET_KEYS: dict[str, dict] = {
+SHEET_KEYS: dict[str, dict[str, Key]] = {
     "source": {**_BOX, **_FEED},
     "injector": {**_BOX, **_SERIES, **_FEED},
     "repeater": _ACTIVE,
@@ -154,7 +155,7 @@ _KIND = Choice(tuple(SHEET_KEYS))
 class _Sheet(Record):
     """A sheet: its ``kind`` decides which table of keys holds."""
 
-    keys: Mapping = {}
+    keys: Mapping[str, Key] = {}
 
     def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
@@ -169,7 +170,7 @@ class _Sheet(Record):
     def _record(self, kind: str) -> Record:
         return Record({"kind": required(Choice((kind,))), **SHEET_KEYS[kind]})
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         return {"anyOf": [self._record(kind).schema() for kind in SHEET_KEYS]}
 
 
@@ -180,7 +181,9 @@ _DAY = Word(
 )
 _QUANTITY_C = Quantity("exact", -60, 100)
 
-PLAN_KEYS: dict = {
+LOG = ListOf(ENTRY, most=100_000)
+
+PLAN_KEYS: dict[str, Key] = {
     "format": required(Choice((FORMAT,))),
     "id": required(Ident),
     "title": required(Text()),
@@ -300,7 +303,7 @@ PLAN_KEYS: dict = {
             )
         )
     ),
-    "log": optional(ListOf(ENTRY, most=100_000)),
+    "log": optional(LOG),
 }
 PLAN = Record(PLAN_KEYS)
 
@@ -317,7 +320,7 @@ def build_sheet(name: str, keys: dict[str, Any]) -> Any:
     return nouns.BoxSheet(name, **keys)
 
 
-def schema() -> dict:
+def schema() -> Schema:
     """The JSON Schema (draft 2020-12) of a job file, derived from the tables."""
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -140,8 +140,6 @@ class _Settled:
         self.before = given
         """with the boxes in that come and go, and the ports that let go still holding"""
         self.unsteady: frozenset[str] = wiring.trouble.restless
-        self.starved: frozenset[str] = frozenset()
-        """boxes that come and go because their wire cannot carry them"""
         self.searching: frozenset[Point] = frozenset()
         trouble = wiring.trouble
         self.given = evolve(
@@ -178,7 +176,6 @@ class _Settled:
         unloaded = run(self.circuit, evolve(self.given, hold_cutoffs=False))
         flow = unloaded.flows.get(tree.nodes[at].point)
         if load and flow and flow.volts >= load.sheet.on_volts:
-            self.starved |= boxes
             self.unsteady |= boxes
         else:
             self.before = evolve(self.before, idle=self.before.idle | boxes)
@@ -210,8 +207,9 @@ class _Settled:
         for tree in self.wiring.network.trees:
             limit = self.wiring.limits[tree.feed]
             flow = operating.flows.get(tree.feed)
-            holds = tree.feed in cut | self.searching or not limit.probes or flow is None
-            if holds or self._at_and_behind(tree, 0) & self.unsteady:
+            if flow is None or not limit.probes or tree.feed in cut | self.searching:
+                continue
+            if self._at_and_behind(tree, 0) & self.unsteady:
                 continue
             if flow.amps < keep_alive_amps(limit.asks_class):
                 return tree
@@ -223,7 +221,6 @@ class _Settled:
         self.searching |= {node.point for node in tree.nodes}
         self.given = evolve(self.given, idle=self.given.idle | boxes)
         self.before = evolve(self.before, idle=self.before.idle | boxes)
-        self.starved -= boxes
         self.unsteady -= boxes
 
     def _at_and_behind(self, tree: Tree, start: int) -> frozenset[str]:

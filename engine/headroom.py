@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from attrs import evolve
 
 from engine.circuit import Circuit
@@ -13,7 +15,7 @@ NOTHING = 1e-9
 """a share or watts below this is none"""
 
 
-def _largest(bears, least: float, relative: float = 1e-6) -> float | None:
+def _largest(bears: Callable[[float], bool], least: float, relative: float = 1e-6) -> float | None:
     """The largest amount that ``bears`` admits: double until it fails, then halve the gap.
 
     None where nothing limits it.

@@ -184,6 +184,9 @@ class CableSheet:
     pairs: int = 4
 
 
+AnySheet = BoxSheet | CableSheet | MeterSheet
+
+
 @frozen
 class KindFacts:
     """What holds for a kind of box, whatever its sheet says."""
@@ -309,7 +312,7 @@ class Job:
     budgets: Mapping[str, Budget]
     boxes: Mapping[str, Box]
     spans: Mapping[str, Span]
-    sheets: Mapping[str, BoxSheet | CableSheet | MeterSheet]
+    sheets: Mapping[str, AnySheet]
     walks: tuple[tuple[str, str, float], ...] = ()
     assumed: tuple[Assumption, ...] = field(default=(), eq=False)
     plugged: Mapping[Point, Span] = field(init=False, eq=False, repr=False)

@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from engine.bands import Today
 from engine.entries import Entry
 from engine.jobfile import JobFile
-from engine.leave import Hold, holding, open_holds
+from engine.leave import Hold, Seen, holding, open_holds
 from engine.log import State, advancing, folding
 from engine.predict import predicting
 from engine.revisit import NOTHING, Revisit, revisit
@@ -86,8 +86,8 @@ def judging(
     yield LOOKED
     steps = derive(state, prediction, judged.read, back.asks)
     yield STEPPED
-    found = holding(state, prediction, steps, judged.verdicts, drifted)
-    held = yield from part(found, STEPPED, 1.0)
+    seen = Seen(state, prediction, steps, judged.verdicts, drifted)
+    held = yield from part(holding(seen), STEPPED, 1.0)
     return Judgement(state, prediction, judged, steps, held, drifted, back)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from itertools import groupby
 from math import log10
 
 from engine.design_band import apart
@@ -244,14 +245,14 @@ WAIVING = {
 
 def _holding(judgement: Judgement) -> list[str]:
     """What holds one here, stop by stop, and who answers for the rest."""
-    job, here = judgement.state.job, object()
+    stops = judgement.state.job.stops
     parts = [_leaving(judgement)]
-    for hold in judgement.blockers:
-        if hold.stop != here:
-            here = hold.stop
-            name = job.stops[here].name if here in job.stops else "The job as a whole"
-            parts += ["", wrapped(name)]
-        parts.append(wrapped(english(hold.say).text + WAIVING[hold.can_waive], "    "))
+    for at, holds in groupby(judgement.blockers, key=lambda hold: hold.stop):
+        stop = stops.get(at) if at is not None else None
+        parts += ["", wrapped(stop.name if stop else "The job as a whole")]
+        parts += [
+            wrapped(english(hold.say).text + WAIVING[hold.can_waive], "    ") for hold in holds
+        ]
     parts.append("")
     waived = (
         f"{hold.waiver.by}: {english(hold.say).text} {hold.waiver.reason}".rstrip()

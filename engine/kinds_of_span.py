@@ -178,4 +178,4 @@ def _ohms(gauge: float, cable: CableSheet, material: str, percent: float | None 
         copper_percent=share or DEFAULTS["copper-share"].value,
         stranded=cable.stranded,
     )
-    return Band(ohms.low * DRAWN.low, ohms.expected, ohms.high * DRAWN.high)
+    return Band(ohms.low * DRAWN.band.low, ohms.expected, ohms.high * DRAWN.band.high)

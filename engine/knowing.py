@@ -11,21 +11,22 @@ least squares with prior knowledge; JCGM 100:2008, H.3 is the same without).
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import sqrt
+from operator import mul
 
 from attrs import frozen
 
-try:  # five times as fast, from Python 3.12 on
-    from math import sumprod
-except ImportError:
-    from operator import mul
 
-    def sumprod(a: Sequence[float], b: Sequence[float], /) -> float:
-        """Sum of the products, two and two."""
-        return sum(map(mul, a, b))
+def _sumprod(a: Sequence[float], b: Sequence[float], /) -> float:
+    total: float = sum(map(mul, a, b))
+    return total
 
+
+sumprod: Callable[[Sequence[float], Sequence[float]], float] = getattr(math, "sumprod", _sumprod)
+"""sum of the products, two and two; from Python 3.12 on its own, five times as fast"""
 
 FINEST = 1e-5
 """share of what was unknown at first below which rounding would speak, not the reading"""

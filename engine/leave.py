@@ -15,19 +15,15 @@ from engine.found import unmended
 from engine.log import State, Waiver, stop_of
 from engine.say import Say, say
 from engine.since import DRIFTED, Drift
-from engine.sliced import Progress, finish
+from engine.sliced import Progress
 from engine.step import PHOTO, Step
 from engine.study import Prediction
-from engine.verdict import OUTSIDE, UNCLEAR, Verdict
+from engine.verdict import OUTSIDE, UNCLEAR, Verdict, confirmed
 
 OTHERS_ANSWER = frozenset({"bond", "arrestor-facing", "arrestor-missing", "feed-twice"})
 """findings that the technician alone cannot waive (job format, section 4)"""
-
-
 REMEMBERED_LIMITS = frozenset({"unbalance_ohms"})
 """kinds whose limit is known from memory only: such a reading holds nobody for another's name"""
-
-
 COPIED = "copied"
 """id of the hold that the log is on this phone only"""
 READING, FOUND, DRIFT = "reading.", "found.", "drift."
@@ -61,38 +57,20 @@ class Seen:
     drifts: tuple[Drift, ...] = ()
 
 
-def holds(
-    state: State,
-    prediction: Prediction,
-    steps: tuple[Step, ...],
-    verdicts: tuple[Verdict, ...],
-    drifts: tuple[Drift, ...] = (),
-) -> tuple[Hold, ...]:
-    """All holds, waived ones among them, in walking order."""
-    return finish(holding(state, prediction, steps, verdicts, drifts))
-
-
-def holding(
-    state: State,
-    prediction: Prediction,
-    steps: tuple[Step, ...],
-    verdicts: tuple[Verdict, ...],
-    drifts: tuple[Drift, ...] = (),
-) -> Progress[tuple[Hold, ...]]:
-    """The same, yielding the share done."""
-    seen = Seen(state, prediction, steps, verdicts, drifts)
+def holding(seen: Seen) -> Progress[tuple[Hold, ...]]:
+    """All holds, waived ones among them, in walking order; yields the share done."""
     found: list[Hold] = []
     for number, source in enumerate(SOURCES, 1):
         found += source(seen)
         yield FOUND_ALL * number / len(SOURCES)
-    stops = {at: _stop(state, at) for at in {hold.at for hold in found}}
+    stops = {at: _stop(seen.state, at) for at in {hold.at for hold in found}}
     out = []
     for number, hold in enumerate(found, 1):
         stop = hold.stop or stops[hold.at]
-        out.append(evolve(hold, stop=stop, waiver=_waiver(state, hold)))
+        out.append(evolve(hold, stop=stop, waiver=_waiver(seen.state, hold)))
         if number % A_SLICE == 0:
             yield FOUND_ALL + (1 - FOUND_ALL) * number / len(found)
-    metres = {stop.id: stop.at_m for stop in state.job.stops.values()}
+    metres = {stop.id: stop.at_m for stop in seen.state.job.stops.values()}
     return tuple(sorted(out, key=lambda hold: metres.get(hold.stop or "", 0.0)))
 
 
@@ -145,10 +123,12 @@ def _conflicts(seen: Seen) -> Iterator[Hold]:
 
 
 def _readings(seen: Seen) -> Iterator[Hold]:
-    """``outside`` and ``unclear`` readings; each hangs on its entry, so a repeat frees it."""
+    """``outside`` and ``unclear`` readings; each hangs on its entry. One that was unclear is freed
+    by a repeat that is inside."""
     rows = {OUTSIDE: ("hold-outside", "responsible"), UNCLEAR: ("hold-unclear", "self")}
+    settled = confirmed(seen.verdicts)
     for verdict in seen.verdicts:
-        if verdict.current and verdict.verdict in rows:
+        if verdict.current and verdict.verdict in rows and verdict.id not in settled:
             code, who = rows[verdict.verdict]
             reading = verdict.reading
             if reading.kind in REMEMBERED_LIMITS:
@@ -165,7 +145,7 @@ def _readings(seen: Seen) -> Iterator[Hold]:
 def _drifted(seen: Seen) -> Iterator[Hold]:
     """What is no longer as it was when the site was left, unless something was altered there since
     or the reading holds by itself. Nobody is made to mend it, but to say so."""
-    held = {v.id for v in seen.verdicts if v.current and v.verdict in (OUTSIDE, UNCLEAR)}
+    held = {hold.reading for hold in _readings(seen)}
     for drift in seen.drifts:
         if drift.verdict == DRIFTED and not drift.altered and drift.now_id not in held:
             yield Hold(

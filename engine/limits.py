@@ -37,6 +37,11 @@ class FeedLimit:
     limit_watts: float | None
 
     @property
+    def answering(self) -> Box | None:
+        """The first box that needs power, if the port looks for one."""
+        return self.answers.load if self.answers else None
+
+    @property
     def most(self) -> float | None:
         """Watts beyond which the port lets go; None where nothing is stated."""
         stated = [w for w in (self.granted_watts, self.limit_watts) if w is not None]
@@ -64,9 +69,9 @@ def _limit(tree: Tree) -> FeedLimit:
     )
     limit = sheet.out_watts_max if sheet.regenerates else sheet.watts_max
     first = next((node for node in tree.nodes if node.load is not None), None)
-    asks = first.load.sheet.class_ if first and probes else None
+    asks = first.load.sheet.class_ if first and first.load and probes else None
     granted = None
-    if asks is not None:
+    if first is not None and asks is not None:
         gives = [granted_watts(asks)]
         if sheet.class_ is not None and not sheet.regenerates:
             gives.append(granted_watts(sheet.class_))
@@ -96,7 +101,7 @@ def over(limits: Mapping[Point, FeedLimit], operating: Operating) -> tuple[Point
     """Feeds that are asked for more than they give, those farthest out first."""
     return tuple(
         limit.feed
-        for limit in reversed(limits.values())
+        for limit in reversed(tuple(limits.values()))
         if limit.exceeds_grant(watts := demand(limit, limits, operating))
         or limit.exceeds_limit(watts)
     )

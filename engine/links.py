@@ -106,7 +106,7 @@ class Link:
 
 def ways(job: Job, looking_through: frozenset[str]) -> list[Way]:
     """Every way between two ports of boxes whose kind is not looked through."""
-    out = []
+    out: list[Way] = []
     for box in job.boxes.values():
         if box.kind in looking_through:
             continue
@@ -149,7 +149,7 @@ def find(job: Job, network: Network, rises: Rises | None = None) -> tuple[Link, 
     ``rises`` is what its bundle adds to a span's temperature. [K]
     """
 
-    def place(end: Point) -> tuple:
+    def place(end: Point) -> tuple[int, int, str]:
         return (*network.where.get(end, (len(network.trees), 0)), str(end))
 
     turned = (

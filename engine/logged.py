@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Hashable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any
 
 from attrs import field, frozen
 
@@ -12,6 +12,12 @@ from engine.entries import Entry
 from engine.job import Job
 from engine.network import Network, Standing
 from engine.say import Say
+
+if TYPE_CHECKING:
+    from engine.fold import Work
+
+Slot = tuple[str, str, Hashable]
+"""place and kind of a reading, and the key of what stood there"""
 
 
 @frozen
@@ -42,10 +48,16 @@ class Reading:
     """how it was measured, as a record of an earth names it (IEC 62305-3 E.7)"""
 
     @property
+    def slot(self) -> Slot:
+        """What a reading has in common with one that repeats it."""
+        return self.at, self.kind, self.standing.key
+
+    @property
     def figure(self) -> float:
         """The one number it is judged by: the value, the mean of its pairs, their worst unbalance."""
         if self.value is not None:
             return self.value
+        assert self.pairs is not None  # no reading without the one or the other is read
         pairs = self.pairs.values()
         return max(pairs) if self.kind == "unbalance_ohms" else sum(pairs) / len(pairs)
 
@@ -146,7 +158,7 @@ class State:
     photos: Mapping[str, tuple[str, ...]] = field(factory=dict)
     """of what -> sha256 of each picture"""
     visits: tuple[Visit, ...] = ()
-    work: Any = field(default=None, eq=False, repr=False)
+    work: Work = field(kw_only=True, eq=False, repr=False)
     """what ``advance`` goes on from"""
 
     def is_current(self, reading: Reading) -> bool:

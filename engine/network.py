@@ -6,7 +6,7 @@ injector's out, or each out of a regenerating box.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from functools import cached_property
 
 from attrs import evolve, field, frozen
@@ -27,7 +27,7 @@ class Standing:
     beyond: Point | None = None
 
     @cached_property
-    def key(self) -> tuple:
+    def key(self) -> Hashable:
         """The same for the same things standing there; can be looked up by."""
         return self.off, tuple(sorted(self.known.items())), self.beyond
 
@@ -88,18 +88,18 @@ class Network:
             for i, node in enumerate(tree.nodes)
         }
 
-    def node(self, point: Point) -> Node | None:
+    def node(self, point: Point | None) -> Node | None:
         """The node of a point, or None where no feed reaches."""
-        place = self.where.get(point)
+        place = self.where.get(point) if point is not None else None
         return self.trees[place[0]].nodes[place[1]] if place else None
 
     def upstream_port(self, box: str) -> Point | None:
         """The port of a box that power reaches first."""
         return next((point for point in self.where if point.box == box), None)
 
-    def way_to(self, point: Point) -> Iterator[Point]:
+    def way_to(self, point: Point | None) -> Iterator[Point]:
         """A point and all in front of it, back to the first feed; nothing where no power comes."""
-        place = self.where.get(point)
+        place = self.where.get(point) if point is not None else None
         while place is not None:
             tree, i = self.trees[place[0]], place[1]
             while i >= 0:
@@ -107,7 +107,7 @@ class Network:
                 i = tree.nodes[i].parent
             # a box that makes its own volts is fed in turn
             above = self.upstream_port(tree.box.id)
-            place = None if above == tree.feed else self.where.get(above)
+            place = self.where.get(above) if above is not None and above != tree.feed else None
 
 
 def build(job: Job) -> Network:
@@ -161,7 +161,16 @@ class _Builder:
         for out, owner, count in later:
             self.grow(out, owner, count)
 
-    def _enter(self, nodes, here, span, point, pairs, feed, later) -> list[int]:
+    def _enter(
+        self,
+        nodes: list[Node],
+        here: int,
+        span: Span,
+        point: Point,
+        pairs: int,
+        feed: Point,
+        later: list[tuple[Point, Box, int]],
+    ) -> list[int]:
         """Add the port that a span leads to, and the ports behind it; give those to walk on."""
         box = self.job.boxes[point.box]
         facts = box.sheet.facts

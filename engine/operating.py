@@ -105,14 +105,17 @@ def _solutions(
         tree = trees[index]
         loads, cutoff = _loads(tree, conditions, watts_of, passed_on)
         solutions[index] = solution = _settle(circuit, index, loads, cutoff, rises)
-        gives = isinstance(solution, Solved) and tree.feed not in conditions.cut
-        if tree.box.sheet.regenerates and gives:
+        if not tree.box.sheet.regenerates or tree.feed in conditions.cut:
+            continue
+        if isinstance(solution, Solved):
             power = solution.volts[0] * solution.amps[0]
             passed_on[tree.box.id] = passed_on.get(tree.box.id, 0.0) + power
     return solutions
 
 
-def _loads(tree: Tree, conditions, watts_of, passed_on) -> tuple[list[float], list[float]]:
+def _loads(
+    tree: Tree, conditions: Conditions, watts_of: _Watts, passed_on: Mapping[str, float]
+) -> tuple[list[float], list[float]]:
     """Watts drawn at each node of a tree, and the volts below which its box stops."""
     loads, cutoff = [], []
     for node in tree.nodes:

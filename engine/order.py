@@ -5,7 +5,7 @@ from __future__ import annotations
 import heapq
 import json
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import accumulate
 from operator import or_
@@ -18,6 +18,8 @@ from engine.sliced import Steps, finish
 
 Bits = int
 """a set of plan edits: the bits of their numbers"""
+Tie = tuple[int, str, str]
+"""what decides between entries that have not seen each other"""
 A_SLICE = 200
 """entries between two yields"""
 NUMBERED = frozenset({"set", "add", "remove", "resolve"})
@@ -118,12 +120,16 @@ def _direct(entry: Entry) -> dict[str, int]:
     return {**entry.seen, entry.device: entry.n - 1}
 
 
-def _tie(entry: Entry) -> tuple:
-    """What decides between entries that have not seen each other."""
+def _tie(entry: Entry) -> Tie:
     return (entry.n + max(entry.seen.values(), default=0), entry.device, entry.id)
 
 
-def _in_turn(entries, behind, waits, circled: set[str]) -> Iterable[Entry]:
+def _in_turn(
+    entries: Iterable[Entry],
+    behind: Mapping[str, list[Entry]],
+    waits: dict[str, int],
+    circled: set[str],
+) -> Iterator[Entry]:
     ready = [(*_tie(entry), entry) for entry in entries if not waits[entry.id]]
     heapq.heapify(ready)
     left = {entry.id: entry for entry in entries}
@@ -148,7 +154,7 @@ class Frontier:
 
     latest: dict[str, int] = field(factory=dict)
     claimed: dict[str, int] = field(factory=dict)
-    tie: tuple = (0, "", "")
+    tie: Tie = (0, "", "")
     """the greatest there is"""
     circled: bool = False
 

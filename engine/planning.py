@@ -7,11 +7,11 @@ of them leaves a job that can be read, so that a log holding them folds as it st
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from types import SimpleNamespace
 from typing import Any
 
 from engine.defaults import DEFAULTS
 from engine.edits import GONE, BadEdit, edited, ids_of, value_at
+from engine.entries import Entry
 from engine.job import BoxSheet, CableSheet, Job, MeterSheet, Point, Span
 from engine.jobfile import BadFile, read_job
 from engine.network import build
@@ -65,7 +65,7 @@ def applied(doc: Mapping[str, Any], edits: tuple[Edit, ...]) -> dict[str, Any]:
     for edit in edits:
         body = {key: value for key, value in edit.items() if key != "what"}
         try:
-            out = edited(out, SimpleNamespace(id="", what=edit["what"], body=body))
+            out = edited(out, Entry(id="", what=edit["what"], body=body))
         except BadEdit as problem:
             raise BadPlan(say("plan-path", problem=str(problem))) from None
     return out
@@ -101,7 +101,7 @@ def put_in(
     ------
     BadPlan : no such span, no box to stand in a span, a share not between 0 and 1.
     """
-    job = _job(doc)
+    job = job_of(doc)
     cut = _thing(job.spans, span)
     facts = _sheet(doc, job, sheet, BoxSheet)
     if facts.kind not in PASSES:
@@ -146,7 +146,7 @@ def take_out(doc: Mapping[str, Any], box: str, as_: str = "correction") -> tuple
     ------
     BadPlan : no such box, more than two of its spans in use, or the last box.
     """
-    job = _job(doc)
+    job = job_of(doc)
     gone = _thing(job.boxes, box)
     spans = [span for point, span in job.plugged.items() if point.box == gone.id]
     if len(spans) > 2:
@@ -178,23 +178,23 @@ def turn_round(doc: Mapping[str, Any], box: str, as_: str = "correction") -> tup
     ------
     BadPlan : no such box, or one without two sides.
     """
-    job = _job(doc)
+    job = job_of(doc)
     turned = _thing(job.boxes, box)
     used = [point.port for point in job.plugged if point.box == turned.id]
     first, second = PASSES.get(turned.kind, ("", ""))
     if not first or not used or not set(used) <= {first, second}:
         raise BadPlan(say("plan-no-turning", box=turned.id))
     other = {first: second, second: first}
-    rows, single = [], ()
+    rows: list[dict[str, Any]] = []
     for row in doc["spans"]:
         new = dict(row)
         for key in ("from", "to"):
             end = Point.parse(row[key])
             if end.box.lower() == turned.id.lower():
                 new[key] = f"{turned.id}.{other[end.port]}"
-                single = (("spans", row["id"], key), new[key], row[key])
+                single = _set(("spans", row["id"], key), new[key], row[key], as_)
         rows.append(new)
-    edit = _set(*single, as_) if len(used) == 1 else _set(("spans",), rows, doc["spans"], as_)
+    edit = single if len(used) == 1 else _set(("spans",), rows, doc["spans"], as_)
     return _held(doc, (edit,))
 
 
@@ -202,7 +202,7 @@ def move_to(
     doc: Mapping[str, Any], box: str, stop: str, as_: str = "correction"
 ) -> tuple[Edit, ...]:
     """A box to another stop of the plan."""
-    job = _job(doc)
+    job = job_of(doc)
     moved = _thing(job.boxes, box)
     return with_value(doc, ("boxes", moved.id, "stop"), _thing(job.stops, stop).id, as_)
 
@@ -216,7 +216,7 @@ def with_sheet(
     ------
     BadPlan : no such thing, a sheet of another sort, or one without the ports in use.
     """
-    job = _job(doc)
+    job = job_of(doc)
     for group, sort in GROUPS.items():
         known = getattr(job, group)
         name = next((one for one in known if one.lower() == thing.lower()), None)
@@ -244,7 +244,7 @@ def bond_to(
     as_: str = "correction",
 ) -> tuple[Edit, ...]:
     """A box bonded to an earth of the plan; lead in metres and square millimetres if known."""
-    job = _job(doc)
+    job = job_of(doc)
     lead = {"lead_m": lead_m, "mm2": mm2}
     bond = {"to": _thing(job.earths, earth).id, **{k: v for k, v in lead.items() if v is not None}}
     return with_value(doc, ("boxes", _thing(job.boxes, box).id, "bond"), bond, as_)
@@ -266,7 +266,13 @@ def add_stop(
 # ---------------------------------------------------------------- what the functions share
 
 
-def _job(doc: Mapping[str, Any]) -> Job:
+def job_of(doc: Mapping[str, Any]) -> Job:
+    """The job of a document, whatever its log says.
+
+    Raises
+    ------
+    BadPlan : it does not hold together.
+    """
     try:
         return read_job({**doc, "log": []}).plan
     except BadFile as bad:
@@ -274,7 +280,7 @@ def _job(doc: Mapping[str, Any]) -> Job:
 
 
 def _checked(doc: Mapping[str, Any], edits: tuple[Edit, ...]) -> Job:
-    return _job(applied(doc, edits))
+    return job_of(applied(doc, edits))
 
 
 def _held(doc: Mapping[str, Any], edits: tuple[Edit, ...]) -> tuple[Edit, ...]:
@@ -353,7 +359,15 @@ def _towards_feed(job: Job, span: Span) -> Point:
     return min((span.a, span.b), key=lambda end: where.get(end, nowhere))
 
 
-def _stop_for(doc, job: Job, span: Span, near: Point, share: float, as_: str, used):
+def _stop_for(
+    doc: Mapping[str, Any],
+    job: Job,
+    span: Span,
+    near: Point,
+    share: float,
+    as_: str,
+    used: Collection[str],
+) -> tuple[str, tuple[Edit, ...]]:
     """Where a box in a span stands: the id of the stop, and the edits that make it."""
     first, second = (job.stops[job.boxes[e.box].stop] for e in (near, span.far(near)))
     metres = span.length_m.expected
@@ -368,9 +382,9 @@ def _stop_for(doc, job: Job, span: Span, near: Point, share: float, as_: str, us
 
 def _awry(job: Job, box: str, turned: bool) -> tuple[float, ...]:
     """How badly a box stands in this job: ports that meet the wrong thing, then its own side."""
-    seen = SimpleNamespace(study=SimpleNamespace(network=build(job)))
+    network = build(job)
     wrong = sum(
-        wrong_facing(job, seen, Point(one.id, port)) is not None
+        wrong_facing(job, network, Point(one.id, port)) is not None
         for one in job.boxes.values()
         for port in job.ports(one)
     )
@@ -378,6 +392,7 @@ def _awry(job: Job, box: str, turned: bool) -> tuple[float, ...]:
     for port in PASSES[own.kind]:
         if own.sheet.faces(port) in ("exposed", "long-span"):
             mine = job.span_at(Point(box, port))
+            assert mine is not None  # it was put between two halves of a span
             exposed = job.is_exposed(mine) or own.sheet.faces(port) == "long-span"
             return (wrong, not exposed, -mine.length_m.expected, turned)
     return (wrong, False, 0.0, turned)

@@ -16,7 +16,7 @@ from engine.network import Network
 from engine.say import Say, say
 from engine.standards.startup import STARTUP
 from engine.study import Prediction
-from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
+from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict, confirmed
 from engine.weigh import Judged
 
 DARK = "x_dark"
@@ -25,6 +25,9 @@ DARK = "x_dark"
 OPEN, PROVEN, IS_OUTSIDE, IS_DARK, IS_UNCLEAR = "open", "proven", "outside", "dark", "unclear"
 HALTS = frozenset({IS_OUTSIDE, IS_DARK})
 WORST_FIRST = (OUTSIDE, UNCLEAR, NO_BAND, INSIDE)
+
+Ask = tuple[str, str]
+"""a place, and the kind of reading that is asked for there"""
 
 
 @frozen
@@ -37,9 +40,9 @@ class Stage:
     """the port towards the feed"""
     wait_s: int
     lights: Say
-    asks: tuple[tuple[str, str], ...]
+    asks: tuple[Ask, ...]
     """place and kind, in the order of reading"""
-    done: frozenset[tuple[str, str]]
+    done: frozenset[Ask]
     """those of them that were read"""
     worst: str | None
     """the worst word among its current readings"""
@@ -107,9 +110,10 @@ class _Read:
         self.links = {link.end for link in prediction.links}
         self.verdicts: dict[tuple[str, str], list[Verdict]] = {}
         latest: dict[str, int] = {}
+        settled = confirmed(judged.verdicts)
         for verdict in judged.verdicts:
             reading = verdict.reading
-            if verdict.current and not _is_idle(verdict):
+            if verdict.current and not _is_idle(verdict) and verdict.id not in settled:
                 self.verdicts.setdefault((reading.at, reading.kind), []).append(verdict)
                 box = Point.parse(reading.at).box
                 latest[box] = max(reading.place, latest.get(box, -1))
@@ -135,7 +139,9 @@ class _Read:
             self._state(box, found, done, asks),
         )
 
-    def _state(self, box: Box, found: list[Verdict], done: frozenset, asks: tuple) -> str:
+    def _state(
+        self, box: Box, found: list[Verdict], done: frozenset[Ask], asks: tuple[Ask, ...]
+    ) -> str:
         if box.id in self.dark or any(map(_shows_nothing, found)):
             return IS_DARK
         words = {verdict.verdict for verdict in found}

@@ -94,7 +94,7 @@ def ranges(operatings: Three, point: Point) -> dict[str, Range]:
     """
     low, expected, high = (one.flows.get(point) for one in operatings)
 
-    def three(name: str, first, last) -> Range:
+    def three(name: str, first: Flow | None, last: Flow | None) -> Range:
         return Range(*(getattr(f, name) if f else None for f in (first, expected, last)))
 
     return {
@@ -146,7 +146,9 @@ def _points(study: Study, collapse: Collapse | None) -> Mapping[Point, PointPred
             if point in if_held.flows and point not in study.expected.flows:
                 told = _if_held(if_held.flows[point])
             out[point] = PointPrediction(
-                **told,
+                volts=told["volts"],
+                amps=told["amps"],
+                watts=told["watts"],
                 pairs=tree.nodes[place[1]].pairs,
                 state=states.get(point, "on"),
                 at_worst=at_worst.get(point, "on"),
@@ -170,21 +172,21 @@ def _span(study: Study, span: Span) -> SpanPrediction:
     job, network = study.job, study.network
     place = max(network.where.get(end, (-1, -1)) for end in (span.a, span.b))
     node = network.trees[place[0]].nodes[place[1]] if place[0] >= 0 else None
-    powered = node is not None and node.via == span
-    pairs = node.pairs if powered else span.pairs_carried
+    node = node if node is not None and node.via == span else None
+    pairs = node.pairs if node else span.pairs_carried
     low, expected, high = study.worst, study.expected, study.best
     rises = [one.rises.get(span.id, 0.0) for one in (high, expected, low)]
     return SpanPrediction(
         loop_ohms=Range(*(span_ohms(job, span, pairs, corner) * pairs for corner in CORNERS)),
-        drop_volts=_drop(study, place) if powered else NOTHING,
+        drop_volts=_drop(study, place) if node else NOTHING,
         celsius=Range(
             *(
                 ambient_celsius(job, span, corner) + rise
                 for corner, rise in zip(CORNERS, rises, strict=True)
             )
         ),
-        rise=low.rises.get(span.id) if powered else None,
-        conductor_amps=_most_amps(study, place) if powered else None,
+        rise=low.rises.get(span.id) if node else None,
+        conductor_amps=_most_amps(study, place) if node else None,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from attrs import define, field, frozen
 
+from engine.job import BoxSheet
 from engine.jobfile import read_job
 from engine.planning import BadPlan
 from engine.predict import predict
@@ -103,9 +104,10 @@ def _layouts(metres: float, mbps: int) -> Iterator[Layout]:
     """Repeaters all along; long spans all along; long spans with one plain leg behind them."""
     count = ceil(metres / 100)
     yield Layout((("plain", metres / count),) * count)
-    if mbps != 1000 or metres <= 100:
+    sheet = STARTER[LONG]
+    reach = sheet.reach_m("in", mbps) if isinstance(sheet, BoxSheet) else None
+    if mbps != 1000 or metres <= 100 or reach is None:
         return
-    reach = STARTER[LONG].reach_m("in", mbps)
     count = ceil(metres / reach)
     yield Layout((("long", metres / count),) * count)
     if count > 1 and metres - (count - 1) * reach <= 100:
@@ -126,7 +128,9 @@ class _Draft:
     stop: str = "hut"
     behind: str = ""
 
-    def job(self, layout, source, watts, mbps, title, ident) -> dict[str, Any]:
+    def job(
+        self, layout: Layout, source: str, watts: float, mbps: int, title: str, ident: str
+    ) -> dict[str, Any]:
         """The document of a layout, fed by this source."""
         self.stops["hut"] = {"name": "Hut", "at_m": 0, "indoor": True}
         self._put("S", source)
@@ -191,7 +195,9 @@ class _Draft:
             "mm2": LEAD_MM2,
         }
 
-    def _through(self, stem, sheet, first, second, metres, cable=PATCH) -> None:
+    def _through(
+        self, stem: str, sheet: str, first: str, second: str, metres: float, cable: str = PATCH
+    ) -> None:
         name = f"{stem}{1 + sum(row['id'].startswith(stem) for row in self.boxes)}"
         self._put(name, sheet)
         self._span(f"{name}.{first}", metres, cable)

@@ -17,14 +17,16 @@ from attrs import define, evolve, field
 from engine.entries import Entry
 from engine.grown import Grown
 from engine.job import Point
-from engine.logged import Reading
+from engine.logged import Reading, Slot
 from engine.network import AS_PLANNED, Standing
 from engine.places import Plan, is_there, stop_of
 
 TOGETHER = timedelta(minutes=2)
 """readings at one stop from one device within this of the first belong to one moment"""
-Slot = tuple
-"""what a repeat has in common with what it replaces"""
+Held = tuple[Slot, str]
+"""what a repeat has in common with what it replaces: the moment, too"""
+Cell = tuple[Reading, "Cell"] | None
+"""a reading and, in a cell of its own, those before it: one more copies nothing"""
 
 
 @define
@@ -35,7 +37,7 @@ class Readings:
     fresh: list[Reading] = field(factory=list)
     """those taken since the last ``settle``"""
     current: frozenset[str] = frozenset()
-    slots: Grown = field(factory=Grown)
+    slots: Grown[Held, tuple[str | None, Cell]] = field(factory=Grown)
     """the current reading of each, and all of it: the last one and those before it, nested"""
     by_at: dict[str, tuple[str, ...]] = field(factory=dict)
     changes: list[tuple[int, str, frozenset[str]]] = field(factory=list)
@@ -49,12 +51,12 @@ class Readings:
     """places with readings that the plan does not have"""
     plan: Plan | None = None
     """the plan that ``gone`` was found with"""
-    dirty: set[Slot] = field(factory=set)
+    dirty: set[Held] = field(factory=set)
     ended: set[str] = field(factory=set)
     """places altered since the last ``settle``"""
     again: bool = False
     """a change was taken back since then, or stands again"""
-    reached: dict[frozenset[str], tuple[Plan, frozenset[str]]] = field(factory=dict)
+    reached: dict[frozenset[str], tuple[Plan | None, frozenset[str]]] = field(factory=dict)
     """the places with readings in some runs of a plan, until one more place is read"""
 
     def copy(self) -> Readings:
@@ -105,8 +107,8 @@ class Readings:
                 self.gone.add(at)
         if reading.standing.known:
             self.known.append(reading)
-        slot = _slot(reading)
-        live, before = self.slots.get(slot, (None, None))
+        slot = (reading.slot, reading.moment)
+        live, before = self.slots.get(slot) or (None, None)
         self.slots[slot] = (live, (reading, before))
         self.dirty.add(slot)
 
@@ -155,7 +157,8 @@ class Readings:
     def look_again(self, place: int) -> None:
         """A reading was taken back, or stands again."""
         rows = self.rows if self.rows and place <= self.rows[-1].place else self.fresh
-        self.dirty.add(_slot(rows[bisect_left(rows, place, key=attrgetter("place"))]))
+        reading = rows[bisect_left(rows, place, key=attrgetter("place"))]
+        self.dirty.add((reading.slot, reading.moment))
 
     def settle(self, plan: Plan, voided: Collection[str]) -> None:
         """Find anew which are current, where something came or was altered."""
@@ -208,19 +211,17 @@ class Readings:
     def _look_at(self, places: Iterable[str]) -> None:
         wanted = set(places)
         if wanted:
-            self.dirty |= {slot for slot, (_, cell) in self.slots.items() if cell[0].at in wanted}
+            self.dirty |= {
+                slot for slot, (_, cell) in self.slots.items() if cell and cell[0].at in wanted
+            }
 
-    def _live(self, cell: Any, voided: Collection[str]) -> str | None:
+    def _live(self, cell: Cell, voided: Collection[str]) -> str | None:
         """The reading of a slot that is current, if one is."""
         while cell is not None and cell[0].id in voided:
             cell = cell[1]
         if cell is None or cell[0].at in self.gone:
             return None
         return cell[0].id if self.altered.get(cell[0].at, -1) < cell[0].place else None
-
-
-def _slot(reading: Reading) -> Slot:
-    return (reading.at, reading.kind, reading.moment, reading.standing.key)
 
 
 def _time(text: str | None) -> datetime | None:

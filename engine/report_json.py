@@ -133,14 +133,15 @@ def _link_why(link: Link) -> str:
         return "a sheet lists no speeds, so none is predicted"
     if not link.shared:
         return "the two ends share no speed"
-    if not link.expected_mbps:
+    offer = link.offer
+    if offer is None:
         return "no shared speed reaches this far over these pairs"
-    if not link.assured:
-        return f"the highest shared speed, not assured: {DOUBTS[link.offer.doubt]}"
-    if link.offer != link.offers[0]:
-        fastest = link.offers[0]
+    if offer.doubt:
+        return f"the highest shared speed, not assured: {DOUBTS[offer.doubt]}"
+    fastest = link.offers[0]
+    if fastest.doubt:
         return f"{fastest.mbps} Mb/s is not assured: {DOUBTS[fastest.doubt]}"
-    if link.offer.margin is None:
+    if offer.margin is None:
         return "within the reach that the ports' own sheets state"
     return "the highest speed that both ends list, within the limits of loss and length"
 
@@ -166,7 +167,7 @@ def judgement_json(judgement: Judgement) -> dict[str, Any]:
                 "moment": verdict.reading.moment,
                 "say": verdict.say.json(),
                 "text": english(verdict.say).text,
-                "apart": _told(apart(judgement.state, verdict.reading)),
+                "apart": _told(odd) if (odd := apart(judgement.state, verdict.reading)) else None,
             }
             for verdict in judgement.verdicts
         ],
@@ -183,10 +184,8 @@ def judgement_json(judgement: Judgement) -> dict[str, Any]:
     }
 
 
-def _told(statement: Say | None) -> dict[str, Any] | None:
+def _told(statement: Say) -> dict[str, Any]:
     """A statement of its own, with its words."""
-    if statement is None:
-        return None
     return {"say": statement.json(), "text": english(statement).text}
 
 
@@ -202,7 +201,7 @@ def _hold(hold: Hold) -> dict[str, Any]:
     }
 
 
-def _nested(statement) -> dict[str, Any]:
+def _nested(statement: Say) -> dict[str, Any]:
     """A hold may speak of a finding or a step: its statement goes in as an object."""
     return {
         key: value.json() if hasattr(value, "json") else value

@@ -43,7 +43,8 @@ def _figure(value: float | None, digits: int = 1) -> str:
 
 
 def _three(band: Range, digits: int = 1) -> tuple[str, str, str]:
-    return tuple(_figure(value, digits) for value in (band.low, band.expected, band.high))
+    low, expected, high = (_figure(one, digits) for one in (band.low, band.expected, band.high))
+    return low, expected, high
 
 
 def prediction_text(prediction: Prediction) -> str:
@@ -77,7 +78,9 @@ def _section(title: str, rows: list[tuple[str, ...]], right: Iterable[int]) -> l
 
 def _points(prediction: Prediction) -> list[tuple[str, ...]]:
     """The points in the order in which power reaches them, those without power last."""
-    rows = [("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")]
+    rows: list[tuple[str, ...]] = [
+        ("point", "V low", "exp", "high", "A exp", "W exp", "pairs", "state")
+    ]
     where = prediction.study.network.where
     reached = [*where, *(point for point in prediction.points if point not in where)]
     for point, seen in ((point, prediction.points[point]) for point in reached):
@@ -103,7 +106,9 @@ def _if_held(prediction: Prediction) -> list[str]:
 
 
 def _spans(prediction: Prediction) -> list[tuple[str, ...]]:
-    rows = [("span", "metres", "ohm low", "exp", "high", "V lost", "°C high")]
+    rows: list[tuple[str, ...]] = [
+        ("span", "metres", "ohm low", "exp", "high", "V lost", "°C high")
+    ]
     for name, span in prediction.spans.items():
         rows.append(
             (
@@ -118,7 +123,7 @@ def _spans(prediction: Prediction) -> list[tuple[str, ...]]:
 
 
 def _links(prediction: Prediction) -> list[tuple[str, ...]]:
-    rows = [("from", "to", "metres", "expected", "")]
+    rows: list[tuple[str, ...]] = [("from", "to", "metres", "expected", "")]
     for link in prediction.links:
         speed = f"{link.expected_mbps} Mb/s" if link.expected_mbps else "no link"
         if not link.known:
@@ -133,7 +138,7 @@ def _link_note(link: Link) -> str:
     offer = link.offer
     if offer is None:
         return ""
-    if not link.assured:
+    if offer.doubt:
         return f"not assured: {DOUBTS[offer.doubt]}"
     if offer.margin is not None:
         return f"{offer.margin.db:.1f} dB to spare at {offer.margin.mhz:g} MHz"
@@ -141,7 +146,9 @@ def _link_note(link: Link) -> str:
 
 
 def _feeds(prediction: Prediction) -> list[tuple[str, ...]]:
-    rows = [("port", "W low", "exp", "high", "limit", "grants", "first to answer")]
+    rows: list[tuple[str, ...]] = [
+        ("port", "W low", "exp", "high", "limit", "grants", "first to answer")
+    ]
     for point, feed in prediction.sources.items():
         rows.append(
             (

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import NamedTuple, overload
 
 from attrs import frozen
 
@@ -19,12 +19,10 @@ from engine.job import Job
 from engine.route_bound import FEW_STOPS
 from engine.route_clock import Clock
 from engine.route_pair import best_for_two
-from engine.route_search import Search, Start, tidy
-from engine.route_tasks import ANY, LIVE, OFF, ON, Crew, Tasks, bits, footed, tasks_of, turned
-from engine.step import PARTS, Step
-from engine.walks import PACE_M_PER_MIN, between, total_minutes, walk_m
-
-__all__ = ["PACE_M_PER_MIN", "Work", "between", "in_order", "plan_work", "total_minutes", "walk_m"]
+from engine.route_search import Search, Start
+from engine.route_tasks import ANY, LIVE, OFF, ON, Crew, Tasks, bits, footed, tasks_of, tidy, turned
+from engine.step import Step
+from engine.walks import PACE_M_PER_MIN
 
 GAIN_SHARE, GAIN_MIN = 0.04, 15.0
 """the natural order is kept where the best saves less than this share, or these minutes"""
@@ -34,36 +32,6 @@ NOBODY: Mapping[int, Crew | None] = MappingProxyType({})
 """nothing said of who does what"""
 AGAIN_MIN = 3.0
 """minutes that a new order of the rest must save before the list changes"""
-
-
-def in_order(
-    job: Job, along: Mapping[str, int], row: Mapping[str, int], steps: list[Step]
-) -> list[Step]:
-    """The natural order: part by part, outwards by stop, back inwards for the last part.
-
-    Of the steps whose footing is laid the first in that order comes next, so whatever a
-    step rests on always comes before it.
-
-    Parameters
-    ----------
-    along : place of each point along the run, from the feed outwards.
-    row : place of each kind of step in the table of rules: the order within one stop.
-    """
-    outward = {stop.id: stop.at_m for stop in job.stops.values()}
-
-    def key(step: Step) -> tuple:
-        kind, _, of = step.id.partition(".")
-        part = PARTS.index(step.part)
-        metres = outward.get(step.stop, 0.0)
-        if kind == "energise":
-            return (part, -1.0, "", 0, of)
-        if kind in ("volts", "link"):
-            return (part, 0.0, "", along.get(of, len(along)), row[kind], of)
-        if step.part == "load":
-            return (part, row[kind], "", metres, of)
-        return (part, -metres if step.part == "leave" else metres, step.stop, row[kind], of)
-
-    return footed(sorted(steps, key=key))
 
 
 @frozen
@@ -185,7 +153,9 @@ def plan_work(
     )
 
 
-def natural_minutes(job: Job, steps: Sequence[Step], feeds=None) -> float:
+def natural_minutes(
+    job: Job, steps: Sequence[Step], feeds: Mapping[str, frozenset[str]] | None = None
+) -> float:
     """Minutes for one person who does the steps in their natural order."""
     tasks = tasks_of(job, footed(steps), feeds)
     return _minutes(Clock(tasks, 1), range(len(tasks)))
@@ -253,6 +223,10 @@ def _alone(tasks: Tasks) -> tuple[_Plan, tuple[tuple[int, ...], ...]]:
     return plan, tuple(dict.fromkeys((chosen, natural, *runs)))
 
 
+@overload
+def _for_one(tasks: Tasks, past: Clock, price: float) -> tuple[int, ...]: ...
+@overload
+def _for_one(tasks: Tasks, past: Clock, price: float, within: float) -> tuple[int, ...] | None: ...
 def _for_one(
     tasks: Tasks, past: Clock, price: float, within: float = float("inf")
 ) -> tuple[int, ...] | None:
@@ -352,7 +326,7 @@ def _without(tasks: Tasks, rest: Sequence[int], gone: int) -> tuple[int, ...]:
     """The rest without a task, and without switchings that nothing behind them asks for."""
     if min(rest, default=0) >= 0:  # no switchings: nothing else can have lost its use
         at = rest.index(gone)
-        return rest[:at] + rest[at + 1 :]
+        return (*rest[:at], *rest[at + 1 :])
     out: list[int] = []
     wanted: dict[int, bool | None] = {}
     for i in reversed(rest):

@@ -95,7 +95,8 @@ def _dispatched(search: Search, past: Clock, urgency: float, walking: float) -> 
     footing = [0.0] * len(tasks)
     """when what a task rests on is done"""
     while ready:
-        least, best = float("inf"), (-1, ())
+        least = float("inf")
+        best: tuple[int, Crew] = (-1, ())
         for i in _worth_a_look(search, ready):
             switched = clock.power_missing(i) or tasks.turn[i] in (OFF, ON)
             ahead = (1000.0 if switched else 0.0) - urgency * behind[i]
@@ -162,7 +163,12 @@ class _Trail:
         self.marks = [mark for mark in self.marks if mark[0] <= same]
 
 
-def _alike(order: Sequence[int], crews: Sequence, other: Sequence[int], theirs: Sequence) -> int:
+def _alike(
+    order: Sequence[int],
+    crews: Sequence[Crew | None],
+    other: Sequence[int],
+    theirs: Sequence[Crew | None],
+) -> int:
     """How many tasks are the same, and done by the same people, before the first that is not."""
     pairs = zip(order, crews, other, theirs, strict=True)
     return next((n for n, (i, a, j, b) in enumerate(pairs) if i != j or a != b), len(order))
@@ -180,6 +186,7 @@ def _improved(search: Search, past: Clock, best: Shared) -> Shared:
     for _ in range(min(MOST, EACH * count)):
         if trail.put_in >= CHANGES:
             break
+        order: Sequence[int]
         if tried < len(GIVEN) * len(visits):
             # every visit once round, till none is better off with the other person; the last
             # first, for what comes before it stays as it is
@@ -236,7 +243,9 @@ GIVEN = (_swapped, _all_swapped, _freed)
 """how a visit may change hands"""
 
 
-def _earlier(search: Search, best: Shared, at: int, dice: int):
+def _earlier(
+    search: Search, best: Shared, at: int, dice: int
+) -> tuple[list[int], list[Crew | None]]:
     """What one crew does in a row, moved forwards past what it does not rest on."""
     order, who = list(best.order), list(best.crews)
     end = at + 1

@@ -12,7 +12,7 @@ that cost the same the one nearer to the natural order is taken.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -103,17 +103,18 @@ class Search:
             for part in range(max(tasks.part, default=0) + 1)
         ]
         self.turns = sum(1 << i for i in range(count) if tasks.turn[i] in (OFF, ON))
+        kinds: tuple[Callable[[int], bool], ...] = (
+            lambda i: tasks.power[i] == DEAD and tasks.turn[i] not in (OFF, ON),
+            lambda i: tasks.power[i] == LIVE and tasks.turn[i] not in (OFF, ON),
+            lambda i: tasks.turn[i] == OFF,
+            lambda i: tasks.turn[i] == ON,
+        )
         self.dead, self.live, self.turning_off, self.turning_on = (
             [
-                sum(1 << i for i in range(count) if kind(i) and tasks.feeds[i] >> feed & 1)
+                sum(1 << i for i in range(count) if is_kind(i) and tasks.feeds[i] >> feed & 1)
                 for feed in range(len(tasks.feed_stop))
             ]
-            for kind in (
-                lambda i: tasks.power[i] == DEAD and tasks.turn[i] not in (OFF, ON),
-                lambda i: tasks.power[i] == LIVE and tasks.turn[i] not in (OFF, ON),
-                lambda i: tasks.turn[i] == OFF,
-                lambda i: tasks.turn[i] == ON,
-            )
+            for is_kind in kinds
         )
         """under each feed: the tasks that want it off, or on; those that turn it off, or on"""
         self.across: dict[tuple[int, int], int] = {}
@@ -222,7 +223,7 @@ class Search:
                 at = stop
         return cost
 
-    def _moves(self, plan: _Plan, price: float, many: bool):
+    def _moves(self, plan: _Plan, price: float, many: bool) -> Iterator[_Plan]:
         tasks, ready = self.tasks, plan.ready
         fits = self.fits(plan.on)
         row = None if plan.at == NOWHERE else tasks.walk[plan.at]
@@ -319,7 +320,7 @@ class Search:
             apart=apart,
         )
 
-    def _turn(self, plan: _Plan, i: int, row, price: float) -> _Plan:
+    def _turn(self, plan: _Plan, i: int, row: Sequence[float] | None, price: float) -> _Plan:
         """A step that switches a feed."""
         tasks = self.tasks
         stop, part, feed = tasks.stop[i], tasks.part[i], tasks.feeds[i]
@@ -342,7 +343,7 @@ class Search:
             out |= self.bounds.before[i]
         return out
 
-    def _switchings(self, plan: _Plan, row):
+    def _switchings(self, plan: _Plan, row: Sequence[float] | None) -> Iterator[_Plan]:
         """Switch a feed over for what waits for it, unless a step that does so can be done.
 
         For what can be done only later a feed is switched where no step is left that does so;
@@ -382,43 +383,3 @@ def _told(plan: _Plan | None) -> list[int]:
         moves.append(plan.tasks)
         plan = plan.before
     return [i for move in reversed(moves) for i in move]
-
-
-def tidy(tasks: Tasks, order: list[int], done: int = 0) -> list[int]:
-    """The same visits, but what is done with one other end in one go stands together."""
-    out: list[int] = []
-    visit: list[int] = []
-    for i in order:
-        if visit and (i < 0 or tasks.stop[visit[-1]] != tasks.stop[i]):
-            out += _visit_in_order(tasks, visit, done)
-            done |= sum(1 << j for j in visit)
-            visit = []
-        if i < 0:
-            out.append(i)
-        else:
-            visit.append(i)
-    return out + _visit_in_order(tasks, visit, done)
-
-
-def _visit_in_order(tasks: Tasks, visit: list[int], done: int) -> list[int]:
-    """A visit's tasks; those that turn a feed keep all in their places."""
-    if sum(tasks.other[i] >= 0 for i in visit) < 2 or any(tasks.turn[i] for i in visit):
-        return visit
-    left, out = list(visit), []
-    while left:
-        ready = [i for i in left if not tasks.needs[i] & ~done]
-        there = tasks.other[out[-1]] if out else -1
-        first = ready[0]
-        if there < 0:
-            # before the way to the other end: what else has to be done for the work on it
-            waits = 0
-            for i in reversed(left):
-                if waits >> i & 1 or (tasks.other[i] >= 0 and tasks.other[i] == tasks.other[first]):
-                    waits |= tasks.needs[i]
-            first = next((i for i in ready if tasks.other[i] < 0 and waits >> i & 1), first)
-        else:
-            first = next((i for i in ready if tasks.other[i] == there), first)
-        left.remove(first)
-        out.append(first)
-        done |= 1 << first
-    return out

@@ -144,6 +144,36 @@ def footed(steps: Sequence[Step]) -> list[Step]:
     return out
 
 
+def in_order(
+    job: Job, along: Mapping[str, int], row: Mapping[str, int], steps: list[Step]
+) -> list[Step]:
+    """The natural order: part by part, outwards by stop, back inwards for the last part.
+
+    Of the steps whose footing is laid the first in that order comes next, so whatever a
+    step rests on always comes before it.
+
+    Parameters
+    ----------
+    along : place of each point along the run, from the feed outwards.
+    row : place of each kind of step in the table of rules: the order within one stop.
+    """
+    outward = {stop.id: stop.at_m for stop in job.stops.values()}
+
+    def key(step: Step) -> tuple[float | str, ...]:
+        kind, _, of = step.id.partition(".")
+        part = PARTS.index(step.part)
+        metres = outward.get(step.stop, 0.0)
+        if kind == "energise":
+            return (part, -1.0, "", 0, of)
+        if kind in ("volts", "link"):
+            return (part, 0.0, "", along.get(of, len(along)), row[kind], of)
+        if step.part == "load":
+            return (part, row[kind], "", metres, of)
+        return (part, -metres if step.part == "leave" else metres, step.stop, row[kind], of)
+
+    return footed(sorted(steps, key=key))
+
+
 def feeds_of_steps(
     job: Job, network: Network, steps: Sequence[Step]
 ) -> Mapping[str, frozenset[str]]:
@@ -246,3 +276,44 @@ def _needs(steps: Sequence[Step]) -> tuple[int, ...]:
         # steps in a ring rest on each other: the natural order settles which comes first
         out.append(before & (1 << i) - 1)
     return tuple(out)
+
+
+def tidy(tasks: Tasks, order: list[int], done: int = 0) -> list[int]:
+    """The same visits, but what is done with one other end in one go stands together."""
+    out: list[int] = []
+    visit: list[int] = []
+    for i in order:
+        if visit and (i < 0 or tasks.stop[visit[-1]] != tasks.stop[i]):
+            out += _visit_in_order(tasks, visit, done)
+            done |= sum(1 << j for j in visit)
+            visit = []
+        if i < 0:
+            out.append(i)
+        else:
+            visit.append(i)
+    return out + _visit_in_order(tasks, visit, done)
+
+
+def _visit_in_order(tasks: Tasks, visit: list[int], done: int) -> list[int]:
+    """A visit's tasks; those that turn a feed keep all in their places."""
+    if sum(tasks.other[i] >= 0 for i in visit) < 2 or any(tasks.turn[i] for i in visit):
+        return visit
+    left = list(visit)
+    out: list[int] = []
+    while left:
+        ready = [i for i in left if not tasks.needs[i] & ~done]
+        there = tasks.other[out[-1]] if out else -1
+        first = ready[0]
+        if there < 0:
+            # before the way to the other end: what else has to be done for the work on it
+            waits = 0
+            for i in reversed(left):
+                if waits >> i & 1 or (tasks.other[i] >= 0 and tasks.other[i] == tasks.other[first]):
+                    waits |= tasks.needs[i]
+            first = next((i for i in ready if tasks.other[i] < 0 and waits >> i & 1), first)
+        else:
+            first = next((i for i in ready if tasks.other[i] == there), first)
+        left.remove(first)
+        out.append(first)
+        done |= 1 << first
+    return out

@@ -55,7 +55,8 @@ class Shown:
 
     def write(self, text: str) -> int:
         """Pass a text on, made showable."""
-        return self._stream.write(showable(text))
+        count: int = self._stream.write(showable(text))
+        return count
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)

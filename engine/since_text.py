@@ -8,7 +8,9 @@ from typing import Any
 from engine.judge import Judgement
 from engine.layout import table, wrapped
 from engine.phrases import READINGS, UNITS
-from engine.since import SWINGS, Drift, left_at, not_alike
+from engine.since import Drift, not_alike
+from engine.stays import left_at
+from engine.unchanged import SWINGS
 
 WHOLE = frozenset({"milliamps", "mbps", "error_count"})
 """kinds that are told without decimals"""
@@ -28,7 +30,7 @@ def since_text(judgement: Judgement) -> list[str]:
             wrapped("Nothing was read again that could be set beside a reading then."),
             "",
         ]
-    rows = [("at", "kind", "then", "now", "expected", "±", "z", "")]
+    rows: list[tuple[str, ...]] = [("at", "kind", "then", "now", "expected", "±", "z", "")]
     rows += [_row(drift) for drift in drifts]
     out += [table(rows, frozenset({2, 3, 4, 5, 6})), ""]
     return [*out, *(wrapped(text) for text in _under(judgement)), ""]

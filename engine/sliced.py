@@ -6,6 +6,7 @@ from collections.abc import Generator
 from typing import Any, TypeVar
 
 Result = TypeVar("Result")
+Share = TypeVar("Share")
 Progress = Generator[float, None, Result]
 """long work yields the share that is done, so that a browser can run it in slices"""
 Steps = Generator[None, None, Result]
@@ -18,17 +19,19 @@ def part(work: Progress[Result], low: float, high: float) -> Progress[Result]:
         try:
             done = next(work)
         except StopIteration as end:
-            return end.value
+            result: Result = end.value
+            return result
         yield low + (high - low) * done
 
 
-def at(work: Steps[Result], share: float) -> Progress[Result]:
+def at(work: Steps[Result], share: Share) -> Generator[Share, None, Result]:
     """A piece of a longer work, of which so much is done while it lasts."""
     while True:
         try:
             next(work)
         except StopIteration as end:
-            return end.value
+            result: Result = end.value
+            return result
         yield share
 
 
@@ -38,4 +41,5 @@ def finish(work: Generator[Any, None, Result]) -> Result:
         try:
             next(work)
         except StopIteration as end:
-            return end.value
+            result: Result = end.value
+            return result

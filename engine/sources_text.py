@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from engine.standards import Sourced
 from engine.standards.families import FAMILIES
@@ -16,7 +17,7 @@ UNTOLD = "Where the numbers are used cannot be told: the program's sources are n
 _SIDES = {"exact": "exact", "typical": "typical", "least": "at least", "most": "at most"}
 
 
-def sources_json() -> dict:
+def sources_json() -> dict[str, Any]:
     """All rows as plain data; ``used_by`` is null where uses cannot be told."""
     used = uses()
     return {

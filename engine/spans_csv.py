@@ -138,7 +138,14 @@ def _refuse_header(line: int, names: list[str]) -> None:
         raise BadFile([Problem(f"line {line}", found, f"the columns {', '.join(COLUMNS)}")])
 
 
-def _edits(doc, line: int, row: dict[str, str], comma: bool, taken, as_: str) -> list[Edit]:
+def _edits(
+    doc: Mapping[str, Any],
+    line: int,
+    row: dict[str, str],
+    comma: bool,
+    taken: Collection[str],
+    as_: str,
+) -> list[Edit]:
     """What adds one line's span, and the starter sheet of its cable."""
     if row["id"].lower() in taken:
         raise _BadLine(line, "id", row["id"], "an id that was not used in this plan")
@@ -148,7 +155,7 @@ def _edits(doc, line: int, row: dict[str, str], comma: bool, taken, as_: str) ->
     if not 0 < metres <= LONGEST_M:
         raise _BadLine(line, "metres", row["metres"], "a length above 0, up to 100000 m")
     span = {key: row[key] for key in ("id", "from", "to", "cable")} | {"length_m": metres}
-    edits = [{"what": "add", "path": ["spans"], "value": span, "as": as_}]
+    edits: list[Edit] = [{"what": "add", "path": ["spans"], "value": span, "as": as_}]
     cable = row["cable"]
     if cable in AS_TYPED and cable not in doc.get("sheets", {}):
         sheet = dict(AS_TYPED[cable])

@@ -11,7 +11,8 @@ from typing import Any
 
 from attrs import frozen
 
-from engine.fields import At, Kind, Reader, place
+from engine.fields import Kind, Reader, Schema
+from engine.whereabouts import At, place
 
 ACROSS, DOWN = 1000, 400
 """the field, in the units of its points"""
@@ -41,7 +42,7 @@ class StrokesKind(Kind):
                     return reader.bad(where, point, expected)
         return tuple(tuple((int(x), int(y)) for x, y in stroke) for stroke in value)
 
-    def schema(self) -> dict:
+    def schema(self) -> Schema:
         ends = [{"type": "integer", "minimum": 0, "maximum": most} for most in (ACROSS, DOWN)]
         point = {"type": "array", "minItems": 2, "maxItems": 2, "prefixItems": ends}
         stroke = {"type": "array", "maxItems": MOST_POINTS, "items": point}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from attrs import field, frozen
 
@@ -24,7 +24,12 @@ class Range:
     expected: float | None
     high: float | None
 
-    def map(self, function) -> Range:
+    def at(self, corner: Corner) -> float | None:
+        """The value at one corner of the design."""
+        value: float | None = getattr(self, corner)
+        return value
+
+    def map(self, function: Callable[[float], float]) -> Range:
         """The range of a rising ``function`` of this quantity."""
         return Range(
             *(None if x is None else function(x) for x in (self.low, self.expected, self.high))
@@ -84,8 +89,8 @@ class SourcePrediction:
     @property
     def answers(self) -> str | None:
         """The first box that answers the port."""
-        node = self.limit.answers
-        return node.load.id if node else None
+        box = self.limit.answering
+        return box.id if box else None
 
 
 @frozen

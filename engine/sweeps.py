@@ -147,7 +147,13 @@ def _without_idle(
     return kept, up, gathered
 
 
-def _spread(parent, ohms, watts, kept: Sequence[int], volts_kept: Sequence[float]) -> Solved:
+def _spread(
+    parent: Sequence[int],
+    ohms: Sequence[float],
+    watts: Sequence[float],
+    kept: Sequence[int],
+    volts_kept: Sequence[float],
+) -> Solved:
     """Volts and amps of every node from those of the nodes that matter."""
     count = len(parent)
     volts, amps = [0.0] * count, [0.0] * count

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import TypeGuard
 
 from attrs import frozen
 
@@ -36,12 +37,13 @@ def timers(state: State) -> Mapping[str, Timer]:
     ended = _ended(state)
     for place, entry in state.notes_with(STARTED):
         seconds, step = entry.body[STARTED], entry.body.get("at")
-        if not step or _time(entry.t or "") is None or not _is_number(seconds) or seconds <= 0:
+        started = entry.t or ""
+        if not step or _time(started) is None or not _is_number(seconds) or seconds <= 0:
             continue
         if place > ended.get(step, -1):
             turn = entry.body.get(ROUND)
-            turn = turn if _is_number(turn) and turn >= 1 else 1
-            out[step] = Timer(step, float(seconds), entry.t, entry.id, int(turn))
+            turn = int(turn) if _is_number(turn) and turn >= 1 else 1
+            out[step] = Timer(step, float(seconds), started, entry.id, turn)
     return out
 
 
@@ -67,8 +69,8 @@ def left(timer: Timer, now: str) -> float:
     >>> left(Timer("full.E", 900, "2031-05-04T09:00:00Z", "e1"), "2031-05-04T09:10:00Z")
     300.0
     """
-    gone = (_time(now) - _time(timer.started)).total_seconds()
-    return min(max(timer.seconds - gone, 0.0), timer.seconds)
+    gone = datetime.fromisoformat(now) - datetime.fromisoformat(timer.started)
+    return min(max(timer.seconds - gone.total_seconds(), 0.0), timer.seconds)
 
 
 def _time(text: str) -> datetime | None:
@@ -79,5 +81,5 @@ def _time(text: str) -> datetime | None:
         return None
 
 
-def _is_number(value: object) -> bool:
+def _is_number(value: object) -> TypeGuard[float]:
     return isinstance(value, int | float) and not isinstance(value, bool)

@@ -8,7 +8,7 @@ temperatures for each visit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from copy import copy
 from functools import cached_property
 from math import sqrt
@@ -261,7 +261,9 @@ class Site:
         )
         return Circuit(self.job, self.network, "expected", trees, draws, efficiency)
 
-    def _numbers(self, tree: Tree, edges: tuple, value: Mapping[Key, float]) -> TreeNumbers:
+    def _numbers(
+        self, tree: Tree, edges: Sequence[Edge], value: Mapping[Key, float]
+    ) -> TreeNumbers:
         found = [edge(value) for edge in edges]
         bundled = tuple(
             Bundled(i, node.via, value["length", node.via.id], ohms, kelvin)

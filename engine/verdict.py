@@ -8,6 +8,7 @@ limit U as guard (JCGM 106).
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import inf
 from statistics import NormalDist
 
@@ -20,7 +21,7 @@ from engine.log import Reading
 from engine.say import Say, say
 from engine.study import Range
 
-__all__ = ["INSIDE", "NO_BAND", "OUTSIDE", "UNCLEAR", "Verdict", "band_for"]
+__all__ = ["INSIDE", "NO_BAND", "OUTSIDE", "UNCLEAR", "Verdict", "band_for", "confirmed"]
 
 INSIDE, UNCLEAR, OUTSIDE, NO_BAND = "inside", "unclear", "outside", "no-band"
 SEVERITY = {INSIDE: 0, UNCLEAR: 1, OUTSIDE: 2}
@@ -55,6 +56,27 @@ class Verdict:
     def id(self) -> str:
         """The entry's id."""
         return self.reading.id
+
+
+def confirmed(verdicts: Iterable[Verdict]) -> frozenset[str]:
+    """Ids of the unclear readings that a repeat found inside: same place, kind and load, later.
+
+    Such a pair holds nobody up. Both stay, and what they show together is known from then on:
+    a third reading would tell no more (a choice; what is read behind them does).
+    """
+    inside: dict[tuple[object, ...], int] = {}
+    unclear: list[Verdict] = []
+    for one in verdicts:
+        if one.current and one.verdict == INSIDE:
+            inside[_asked(one)] = max(one.reading.place, inside.get(_asked(one), -1))
+        elif one.current and one.verdict == UNCLEAR:
+            unclear.append(one)
+    return frozenset(one.id for one in unclear if inside.get(_asked(one), -1) > one.reading.place)
+
+
+def _asked(one: Verdict) -> tuple[object, ...]:
+    """What was read, whenever that was."""
+    return (one.reading.at, one.reading.kind, one.reading.standing.key)
 
 
 def planned_readings(job: Job) -> int:
@@ -123,7 +145,8 @@ def by_design(reading: Reading, band: Range, reach: float) -> tuple[str, Say]:
     if beyond(value, band, reach) <= 0:
         return INSIDE, say("verdict-inside", at=at, kind=kind)
     if kind == "mbps":
-        return OUTSIDE, say("verdict-slow", at=at, mbps=int(value), expected=int(band.expected))
+        expected = int(band.expected or 0)
+        return OUTSIDE, say("verdict-slow", at=at, mbps=int(value), expected=expected)
     if kind == "error_count":
         return OUTSIDE, say("verdict-errors", at=at, count=value, most=band.high)
     if kind in LIMITED_KINDS:

@@ -8,7 +8,7 @@ behind it is judged anew.
 from __future__ import annotations
 
 from bisect import bisect, insort
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping, Sequence
 from functools import cached_property
 
 from attrs import evolve, field, frozen
@@ -18,6 +18,7 @@ from engine.design_band import DesignBands
 from engine.figures import FLOW_KINDS, Asked
 from engine.job import Point
 from engine.log import Reading, State
+from engine.logged import Slot
 from engine.network import AS_PLANNED, Network
 from engine.say import Say
 from engine.sliced import Progress, finish
@@ -44,8 +45,9 @@ ROOM = 64
 LAST = 10**6
 END = "~"
 """behind the ids of all entries"""
-Slot = tuple
-"""place, kind and standing of a reading"""
+Turn = tuple[int | str, ...]
+"""where a reading stands in the order of judging"""
+Order = Sequence[tuple[Turn, Reading]]
 
 
 @frozen
@@ -57,7 +59,7 @@ class Judged:
     rule: Rule = field(repr=False)
     stages: tuple[Today, ...] = field(repr=False)
     """what was known before each verdict"""
-    order: tuple[tuple[tuple, Reading], ...] = field(repr=False)
+    order: tuple[tuple[Turn, Reading], ...] = field(repr=False)
     slots: Mapping[Slot, tuple[Reading, ...]] = field(repr=False)
     """current readings, as they came"""
     state: State = field(repr=False)
@@ -144,10 +146,6 @@ def _goes_on(known: Judged, state: State, prediction: Prediction) -> bool:
     return same and state.readings[: len(before)] == before
 
 
-def _slot(reading: Reading) -> Slot:
-    return (reading.at, reading.kind, reading.standing.key)
-
-
 def _slots(
     slots: Mapping[Slot, tuple[Reading, ...]], state: State, moved: frozenset[str]
 ) -> dict[Slot, tuple[Reading, ...]]:
@@ -156,7 +154,7 @@ def _slots(
     come: dict[Slot, list[Reading]] = {}
     for reading in state.readings if moved else ():
         if reading.id in moved:
-            come.setdefault(_slot(reading), []).append(reading)
+            come.setdefault(reading.slot, []).append(reading)
     for slot, readings in come.items():
         rest = [one for one in out.get(slot, ()) if one.id not in moved]
         rest += (reading for reading in readings if reading.id in state.current)
@@ -168,7 +166,7 @@ def _weighed(slots: Mapping[Slot, tuple[Reading, ...]]) -> frozenset[str]:
     return frozenset(one.id for slot in slots.values() for one in slot[-MOST_WEIGHED:])
 
 
-def run_order(network: Network, at: str, kind: str) -> tuple:
+def run_order(network: Network, at: str, kind: str) -> Turn:
     """The order of judging: points outwards, at each volts, milliamps, watts; then the other kinds; lights last."""
     place = network.where.get(Point.parse(at), (LAST, 0))
     if kind in FLOW_KINDS:
@@ -185,7 +183,7 @@ def _wanted(state: State, weighed: frozenset[str], stage: Today, reading: Readin
 
 
 def _reaches_back(
-    state: State, weighed: frozenset[str], known: Judged, order: list, first: int
+    state: State, weighed: frozenset[str], known: Judged, order: Order, first: int
 ) -> bool:
     """Whether readings from ``first`` on share with earlier ones what was forgotten on the way."""
     stage = known.stage(first)
@@ -204,14 +202,14 @@ class _Turn:
     """Goes through the order from ``first`` on, learning as it goes."""
 
     def __init__(
-        self, state: State, weighed: frozenset[str], known: Judged, order: list, first: int
+        self, state: State, weighed: frozenset[str], known: Judged, order: Order, first: int
     ) -> None:
         self.state, self.rule, self.weighed, self.order = state, known.rule, weighed, order
         self.verdicts = list(known.verdicts[:first])
         self.stages = list(known.stages[:first])
         self.today = known.stage(first)
         self.struck = {one.id: one for one in known.verdicts[first:] if not one.current}
-        self._alike: dict[tuple, Predicted | Say] = {}
+        self._alike: dict[Hashable, Predicted | Say] = {}
         self._room = len(self.today.columns.place) + ROOM
 
     def judge(self, reading: Reading) -> None:
@@ -264,7 +262,7 @@ class _Turn:
 
     def _as_if_fresh(self, reading: Reading) -> Predicted | Say:
         own = (reading.meter, reading.visit, reading.unsteady, reading.celsius)
-        key = (*_slot(reading), *own, reading.pairs is None)
+        key = (*reading.slot, *own, reading.pairs is None)
         if key not in self._alike:
             self._alike[key] = self.today.predict(evolve(Asked.by(reading), moment=""))
         return self._alike[key]

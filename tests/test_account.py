@@ -27,7 +27,7 @@ from engine.diagnose.account import (
 )
 from engine.diagnose.asking import BACK, HERE, ON, asked_for
 from engine.diagnose.evidence import Hearing, _chain
-from engine.diagnose.fit import flag
+from engine.diagnose.lining import flag
 from engine.diagnose.nexttest import SURE, Foretold, NextTest
 from engine.diagnose.remedies import REMEDIES, UNSEEN
 from engine.diagnose.sizing import CLAD, HOT, LONG, THIN, kinds_of
@@ -40,7 +40,7 @@ from engine.jobfile import read_job
 from engine.judge import judge
 from engine.network import Standing
 from engine.phrases import english
-from engine.phrases.faults import NAMES, odds
+from engine.phrases.causes import NAMES, odds
 from engine.practice import ALL, document, made_up
 from engine.practice.site import Truth
 from engine.predict import finish
@@ -107,13 +107,13 @@ def test_every_cause_has_what_is_said_of_it():
 def test_nothing_is_fitted_anew_for_an_account(monkeypatch):
     one, _, _ = hidden("reedbed-hide", "span.high", "C4", 3)
     calls, fits = [], sys.modules["engine.diagnose.fit"]
-    line = fits._lining
+    line = fits.lining
 
     def counted(*args, **more):
         calls.append(1)
         return line(*args, **more)
 
-    monkeypatch.setattr(fits, "_lining", counted)
+    monkeypatch.setattr(fits, "lining", counted)
     finish(diagnosing(one.prediction, current(one)))
     before = len(calls)
     account(one)

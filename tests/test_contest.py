@@ -93,7 +93,7 @@ def slowly(entries: list[Entry]) -> State:
     def work(*parts) -> Work:
         return Work(*parts, contest=SlowContest())
 
-    with patch("engine.fold.Work", work):
+    with patch("engine.log.Work", work):
         return fold(FILE, entries)
 
 

@@ -15,7 +15,7 @@ from jobs import random_job
 from strategies import any_job
 
 from engine import design_band as module
-from engine.design_band import BANDS, DesignBands, Wanted, apart, band_for, design_band, odd_pairs
+from engine.design_band import BANDS, DesignBands, Wanted, apart, band_for, odd_pairs
 from engine.entries import READING_KINDS
 from engine.job import Accuracy, Point
 from engine.jobfile import read_job
@@ -50,7 +50,7 @@ def reading(at: str, kind: str, value: float | None = 1.0, **more) -> Reading:
 
 
 def band(doc: dict, at: str, kind: str, **more) -> Range | Say:
-    return design_band(*site(doc), reading(at, kind, **more))
+    return DesignBands(*site(doc)).of(reading(at, kind, **more))
 
 
 def three(found: Range | Say) -> tuple[float | None, ...]:
@@ -405,7 +405,7 @@ def test_three_solves_a_standing_and_no_more(monkeypatch):
 def test_before_it_is_read_the_band_is_the_same():
     state, prediction = site(sample())
     for at, kind in (("E.in", "volts"), ("C2", "loop_ohms"), ("R1.in", "mbps")):
-        later = design_band(state, prediction, reading(at, kind))
+        later = DesignBands(state, prediction).of(reading(at, kind))
         assert band_for(state, prediction, at, kind, AS_PLANNED) == later
 
 

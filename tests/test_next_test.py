@@ -11,7 +11,8 @@ from test_diagnose import SWING, diagnosed, plan, site
 from engine.diagnose import Diagnosis
 from engine.diagnose.account import accounting
 from engine.diagnose.candidates import REMAKE
-from engine.diagnose.nexttest import SURE, _Blob, information, next_test
+from engine.diagnose.nexttest import SURE, next_test
+from engine.diagnose.outcomes import Blob, information
 from engine.faults import FAULTS
 from engine.jobfile import read_job
 from engine.judge import judge
@@ -37,7 +38,7 @@ def test_the_information_of_a_known_table(column: int, bits: float) -> None:
         rows = [day for day in DAYS if day[-1] == answer]
         shares.append(len(rows) / len(DAYS))
         counts = Counter(day[column] for day in rows)
-        outcomes.append(tuple(_Blob(n / len(rows), word) for word, n in counts.items()))
+        outcomes.append(tuple(Blob(n / len(rows), word) for word, n in counts.items()))
     assert information(shares, outcomes) == pytest.approx(bits, abs=5e-5)
 
 
@@ -55,22 +56,22 @@ def test_twelve_balls_on_a_balance(each: int, bits: float) -> None:
                 word = "right" if heavy else "left"
             else:
                 word = "level"
-            outcomes.append((_Blob(1.0, word),))
+            outcomes.append((Blob(1.0, word),))
     assert information([1 / 24] * 24, outcomes) == pytest.approx(bits, abs=5e-4)
     assert log2(24) == pytest.approx(4.585, abs=5e-4)
 
 
 def test_figures_far_apart_tell_all_and_equal_ones_nothing() -> None:
-    near = (_Blob(1.0, "steady", (50.0,), (0.01, 0.0, 1.0)),)
-    far = (_Blob(1.0, "steady", (40.0,), (0.01, 0.0, 1.0)),)
+    near = (Blob(1.0, "steady", (50.0,), (0.01, 0.0, 1.0)),)
+    far = (Blob(1.0, "steady", (40.0,), (0.01, 0.0, 1.0)),)
     assert information([0.5, 0.5], [near, far]) == pytest.approx(1.0, abs=1e-6)
     assert information([0.5, 0.5], [near, near]) == pytest.approx(0.0, abs=1e-12)
 
 
 def test_amps_with_volts_tell_more_than_volts_alone() -> None:
     """Two figures that go together under one guess and against each other under another."""
-    alone = [(_Blob(1.0, "steady", (m,), (1.0, 0.0, 1.0)),) for m in (0.0, 1.0)]
-    both = [(_Blob(1.0, "steady", (m, -m), (1.0, 0.9, 1.0)),) for m in (0.0, 1.0)]
+    alone = [(Blob(1.0, "steady", (m,), (1.0, 0.0, 1.0)),) for m in (0.0, 1.0)]
+    both = [(Blob(1.0, "steady", (m, -m), (1.0, 0.9, 1.0)),) for m in (0.0, 1.0)]
     assert information([0.5, 0.5], both) > 2 * information([0.5, 0.5], alone)
 
 

@@ -23,7 +23,7 @@ from test_diagnose import plan, site
 
 from engine.diagnose import diagnosing
 from engine.diagnose.fit import SETTLED, fit
-from engine.diagnose.nexttest import _Blob, information
+from engine.diagnose.outcomes import Blob, information
 from engine.diagnose.scene import Scene
 from engine.diagnose.trial import SHOWN, Trial
 from engine.faults import FAULTS
@@ -341,7 +341,7 @@ def test_the_first_of_three_trials_is_the_cheapest() -> None:
     shares, costs = [0.5, 0.3, 0.2], [10, 2, 8]
     bits = []
     for tried in range(3):
-        outcomes = [(_Blob(1.0, "found" if one == tried else "not"),) for one in range(3)]
+        outcomes = [(Blob(1.0, "found" if one == tried else "not"),) for one in range(3)]
         bits.append(information(shares, outcomes))
     entropy = [-p * np.log2(p) - (1 - p) * np.log2(1 - p) for p in shares]
     assert bits == pytest.approx(entropy, abs=1e-12)
@@ -368,7 +368,7 @@ def test_what_a_figure_is_expected_to_tell_by_quadrature() -> None:
             )
 
         exact, _ = quad(told, -12, 16, limit=200)
-        outcomes = [(_Blob(1.0, "steady", (m,), (1.0, 0.0, 1.0)),) for m in means]
+        outcomes = [(Blob(1.0, "steady", (m,), (1.0, 0.0, 1.0)),) for m in means]
         assert information(shares, outcomes) == pytest.approx(exact, abs=0.06)
 
 

@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.edits import ids_of
-from engine.fold import Origin, whole
+from engine.fold import Origin
 from engine.job import Point
 from engine.jobfile import read_job
+from engine.log import whole
 from engine.phrases import english
 from engine.planning import (
     BadPlan,

@@ -10,11 +10,12 @@ from route_jobs import PACE, along, cases, derived, made_up, names, spread, step
 
 from engine import route, route_search
 from engine.job import Job
-from engine.route import Work, natural_minutes, plan_work, walk_m
+from engine.route import Work, natural_minutes, plan_work
 from engine.route_clock import Clock
 from engine.route_search import Search, Start
 from engine.route_tasks import footed, tasks_of
 from engine.step import Step
+from engine.walks import walk_m
 
 
 def metres_from(job: Job, a: str) -> dict[str, float]:

@@ -18,7 +18,9 @@ from engine.__main__ import main
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.leave import DRIFT
-from engine.since import DRIFTED, STEADY, SWINGS, UNSURE, Drift, left_at, not_alike, since
+from engine.since import DRIFTED, STEADY, UNSURE, Drift, not_alike, since
+from engine.stays import left_at
+from engine.unchanged import SWINGS
 
 PLAN_VOLTS, METRES, WATTS, SWING = 54.0, 200.0, 12.0, 10.0
 OHMS_PER_KM = 80.0

@@ -20,10 +20,10 @@ from engine.judge import Judgement, judge
 from engine.phrases import english
 from engine.report_json import steps_json
 from engine.report_text import steps_text
-from engine.route import walk_m
 from engine.step import AGAIN, NEEDS, Step
 from engine.steps import RULES, measured_points
 from engine.steps.coming import LOOK_OVER
+from engine.walks import walk_m
 from engine.worked import worked
 
 pytestmark = pytest.mark.pure

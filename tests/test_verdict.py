@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engine.design_band import design_band
+from engine.design_band import DesignBands
 from engine.entries import POINT_KINDS, READING_KINDS
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -63,7 +63,10 @@ def with_(standing: dict, at="E.in", kind="volts", value=48.0) -> dict:
 def design(doc: dict, *body) -> Range:
     """The design band of one reading."""
     judgement = judged(doc, body[0] if isinstance(body[0], dict) else reading(*body))
-    return design_band(judgement.state, judgement.prediction, judgement.verdicts[0].reading)
+    bands = DesignBands(judgement.state, judgement.prediction)
+    found = bands.of(judgement.verdicts[0].reading)
+    assert isinstance(found, Range)
+    return found
 
 
 def word(*args) -> str:

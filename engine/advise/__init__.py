@@ -197,7 +197,7 @@ def _try(ground: Ground, one: Candidate) -> _Tried | None:
         after.works,
         after.works_at_worst,
         now,
-        now.expected - before.expected if before and now else None,
+        _gained(before, now),
         after.prediction.load_share,
         tuple(sorted(mends)),
         tuple(sorted(breaks)),
@@ -226,11 +226,18 @@ def _rank(change: Change) -> tuple[bool, bool, float, float]:
     return not change.works_at_worst, not change.works, change.effort, -share
 
 
+def _gained(before: Range | None, now: Range | None) -> float | None:
+    """Expected volts more, where there are some before and after. [V]"""
+    if before is None or now is None or before.expected is None or now.expected is None:
+        return None
+    return now.expected - before.expected
+
+
 def _first(found: list[_Tried]) -> Change | None:
     return min((one.change for one in found), key=_rank, default=None)
 
 
-def _promise(row: tuple[Candidate, _Tried]) -> tuple:
+def _promise(row: tuple[Candidate, _Tried]) -> tuple[int, float, float]:
     """The singles to be paired: what mends or lifts most for its effort."""
     one = row[1]
     return one.told, -(one.change.load_share or 0.0), one.change.effort

@@ -41,7 +41,7 @@ def bonds(ground: Ground) -> Offers:
     """A bond where one is missing, too long or too thin."""
     for parts in ground.said("bond", "bond-long", "bond-thin"):
         what = say("advice-bond", box=parts["box"])
-        yield Offer(what, EFFORT["bond"], lambda box=parts["box"]: _earthed(ground, box, ()))
+        yield Offer(what, EFFORT["bond"], partial(_earthed, ground, parts["box"], ()))
 
 
 def arrestors(ground: Ground) -> Offers:
@@ -127,11 +127,12 @@ def long_spans(ground: Ground) -> Offers:
     for link in _too_far(ground):
         if 1000 in link.start_speeds and 1000 in link.end_speeds:
             what = say("advice-long-span", start=str(link.start), end=str(link.end))
-            yield Offer(what, 2 * EFFORT["fit"], lambda link=link: _spanned(ground, link))
+            yield Offer(what, 2 * EFFORT["fit"], partial(_spanned, ground, link))
 
 
 def _spanned(ground: Ground, link: Link) -> tuple[Edit, ...]:
-    here, edits = ground, ()
+    here = ground
+    edits: tuple[Edit, ...] = ()
     for end in (link.start, link.end):
         more, _ = _beside(here, here.job.plugged[end], end, "generic.long-span")
         edits = (*edits, *more)

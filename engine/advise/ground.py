@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from attrs import frozen
@@ -28,7 +28,7 @@ class Offer:
     effort: float
     make: Callable[[], tuple[Edit, ...]]
     """raises ``BadPlan`` where the plan cannot take it"""
-    lighter: Callable[[], Iterator[Offer]] = tuple
+    lighter: Callable[[], Iterable[Offer]] = tuple
     """the same with one of its things left out, each in turn"""
 
     def made(self, kind: Callable[[Ground], Iterator[Offer]]) -> Candidate | None:
@@ -48,9 +48,9 @@ class Candidate:
     say: Say
     edits: tuple[Edit, ...]
     effort: float
-    kind: Callable[[Ground], Iterator[Offer]] = tuple
+    kind: Callable[[Ground], Iterator[Offer]]
     """the row of the table that offers it"""
-    lighter: Callable[[], Iterator[Candidate]] = tuple
+    lighter: Callable[[], Iterable[Candidate]]
     """the same with one of its things left out, each in turn"""
 
 

@@ -7,7 +7,8 @@ a box that does the job.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Set
+from functools import partial
 
 from engine.advise.added import (
     arrestors,
@@ -20,9 +21,9 @@ from engine.advise.added import (
 )
 from engine.advise.effort import EFFORT, PULL_A_METRE, Offers, laying, most_ohms
 from engine.advise.ground import Candidate, Ground, Offer
-from engine.circuit import conductor_ohms
+from engine.circuit import conductor_ohms, feed_volts
 from engine.job import Box, BoxSheet, CableSheet, Point, Span
-from engine.planning import take_out, turn_round, with_sheet, with_value
+from engine.planning import Edit, take_out, turn_round, with_sheet, with_value
 from engine.say import say
 from engine.sheets import STARTER
 
@@ -132,9 +133,10 @@ def _swaps(ground: Ground, box: Box, wanted: Callable[[BoxSheet], bool]) -> Offe
         return
     indoor = ground.job.stops[box.stop].indoor
     for sheet in {**STARTER, **ground.job.sheets}.values():
+        if not isinstance(sheet, BoxSheet):
+            continue
         fits = (
-            isinstance(sheet, BoxSheet)
-            and sheet.kind == box.kind
+            sheet.kind == box.kind
             and sheet.id != box.sheet.id
             and (sheet.outdoor or indoor)
             and not (sheet.outdoor and indoor and sheet.id in STARTER and not box.sheet.outdoor)
@@ -142,6 +144,29 @@ def _swaps(ground: Ground, box: Box, wanted: Callable[[BoxSheet], bool]) -> Offe
         )
         if fits and wanted(sheet):
             yield _swapped(ground, box, sheet)
+
+
+def _gives_more(watts: float, volts: float, sheet: BoxSheet) -> bool:
+    return (sheet.watts_max or 0.0) > watts and feed_volts(sheet).expected >= volts
+
+
+def _speaks(mbps: Set[int], sheet: BoxSheet) -> bool:
+    return not mbps.isdisjoint(sheet.speeds_mbps)
+
+
+def _resists_less(ohms: float, sheet: BoxSheet) -> bool:
+    return sheet.ohms_per_conductor.expected < ohms
+
+
+def _powers_alike(stands: BoxSheet, sheet: BoxSheet) -> bool:
+    return sheet.power == stands.power
+
+
+def _changed_over(ground: Ground, one: Box, other: Box) -> tuple[Edit, ...]:
+    return (
+        *with_sheet(ground.doc, one.id, other.sheet.id),
+        *with_sheet(ground.doc, other.id, one.sheet.id),
+    )
 
 
 def _swapped(ground: Ground, box: Box, sheet: BoxSheet) -> Offer:
@@ -157,10 +182,7 @@ def _sources(ground: Ground) -> Offers:
             yield from _swaps(
                 ground,
                 box,
-                lambda sheet, most=most, box=box: (
-                    (sheet.watts_max or 0.0) > most
-                    and sheet.volts.expected >= 0.95 * box.sheet.volts.expected
-                ),
+                partial(_gives_more, most, 0.95 * feed_volts(box.sheet).expected),
             )
 
 
@@ -170,7 +192,7 @@ def _speakers(ground: Ground) -> Offers:
         ends = [ground.job.boxes[Point.parse(parts[key]).box] for key in ("at", "far")]
         for box, other in (ends, ends[::-1]):
             met = set(other.sheet.speeds_mbps)
-            yield from _swaps(ground, box, lambda one, met=met: met & set(one.speeds_mbps))
+            yield from _swaps(ground, box, partial(_speaks, met))
 
 
 def _regenerating(ground: Ground) -> Offers:
@@ -187,20 +209,20 @@ def _less_in_series(ground: Ground) -> Offers:
             yield from _swaps(
                 ground,
                 box,
-                lambda sheet, now=now: sheet.ohms_per_conductor.expected < THINNER * now,
+                partial(_resists_less, THINNER * now),
             )
 
 
 def _outdoor_boxes(ground: Ground) -> Offers:
     for parts in ground.said("box-place"):
         box = ground.job.boxes[parts["box"]]
-        yield from _swaps(ground, box, lambda sheet, box=box: sheet.power == box.sheet.power)
+        yield from _swaps(ground, box, partial(_powers_alike, box.sheet))
 
 
 def _turned(ground: Ground) -> Offers:
     for parts in ground.said("orientation", "arrestor-facing"):
         what = say("advice-turn", box=parts["box"])
-        yield Offer(what, EFFORT["turn"], lambda box=parts["box"]: turn_round(ground.doc, box))
+        yield Offer(what, EFFORT["turn"], partial(turn_round, ground.doc, parts["box"]))
 
 
 def _exchanged(ground: Ground) -> Offers:
@@ -212,10 +234,7 @@ def _exchanged(ground: Ground) -> Offers:
                 yield Offer(
                     say("advice-exchange", box=one.id, other=other.id),
                     EFFORT["exchange"],
-                    lambda one=one, other=other: (
-                        *with_sheet(ground.doc, one.id, other.sheet.id),
-                        *with_sheet(ground.doc, other.id, one.sheet.id),
-                    ),
+                    partial(_changed_over, ground, one, other),
                 )
 
 
@@ -228,7 +247,7 @@ def _fewer(ground: Ground) -> Offers:
             yield Offer(
                 say("advice-take-out", box=box.id),
                 EFFORT["pull"] + PULL_A_METRE * metres,
-                lambda box=box: take_out(ground.doc, box.id),
+                partial(take_out, ground.doc, box.id),
             )
 
 

@@ -12,7 +12,7 @@ from typing import Any
 from attrs import frozen
 
 from engine.advise.ground import Ground
-from engine.edits import value_at
+from engine.edits import Path, value_at
 from engine.planning import Edit
 from engine.rules.wiring import cable_runs
 from engine.say import Say, say
@@ -161,7 +161,9 @@ def _lengths(ground: Ground) -> Limits:
         stands = value_at(ground.doc, path)
         now = _expected(stands)
 
-        def ends_at(metres: float, path=path, stands=stands, now=now) -> str:
+        def ends_at(
+            metres: float, path: Path = path, stands: Any = stands, now: float = now
+        ) -> str:
             return held_by(ground, _set(path, _scaled(stands, metres / now)))
 
         most, why = yield from stretching(ends_at, now, FARTHEST_M, TO_M)
@@ -181,7 +183,13 @@ def _loads(ground: Ground) -> Limits:
         if not 0 < now < MOST_WATTS:
             continue
 
-        def ends_at(watts: float, sheet=sheet, path=path, stands=stands, now=now) -> str:
+        def ends_at(
+            watts: float,
+            sheet: Mapping[str, Any] = sheet,
+            path: Path = path,
+            stands: Any = stands,
+            now: float = now,
+        ) -> str:
             more = {**sheet, "watts": _scaled(stands, watts / now)}
             return held_by(ground, _set(path[:2], more))
 
@@ -214,7 +222,7 @@ def _gauges(ground: Ground) -> Limits:
         return
     thinnest, why = longest.cable.awg, ""
     for gauge in (one for one in GAUGES if one > longest.cable.awg):
-        yield
+        yield None
         edits = other_gauge(ground, longest.id, gauge)
         why = held_by(ground, edits)
         if why:

@@ -8,13 +8,13 @@ best five where no single one explains the readings.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from math import exp, inf, log, sqrt
 
 from attrs import field, frozen
 
 from engine.diagnose.chances import UNKNOWN, each_chance, log_chance
-from engine.diagnose.fit import Fit, Start, begin, fitting
+from engine.diagnose.fit import Fit, Fitting, Start, begin, fitting
 from engine.diagnose.fits import Fits, most_misfit
 from engine.diagnose.scene import Scene
 from engine.diagnose.slips import SCALES, log_slips
@@ -42,6 +42,9 @@ MOST_TOLD, LEAST_TOLD = 16, 1e-3
 """so many of the likeliest guesses can be asked what they foretell, and none that is less likely
 than this share of the best"""
 
+Parts = tuple[tuple[str, str], ...]
+"""causes with their places"""
+
 
 @frozen
 class Guess:
@@ -57,7 +60,7 @@ class Guess:
     probability: float
     fit: Fit | None = field(default=None, repr=False)
     bend: Bend = field(default=AS_PLANNED, repr=False)
-    parts: tuple[tuple[str, str], ...] = ()
+    parts: Parts = ()
     beside: str = ""
     ways: tuple[tuple[float, Bend, Fit], ...] = field(default=(), repr=False)
 
@@ -112,9 +115,13 @@ class _Weighed:
     """log prior odds and log evidence"""
     fit: Fit | None
     bend: Bend = AS_PLANNED
-    parts: tuple[tuple[str, str], ...] = ()
+    parts: Parts = ()
     beside: str = ""
     ways: tuple[tuple[float, Bend], ...] = ()
+
+
+_Hope = tuple[float, float, Fitting, Parts]
+"""what may come of two at once, and their odds, as logarithms; the fit as it is begun"""
 
 
 class _Work:
@@ -139,7 +146,7 @@ class _Work:
             for where in row.places(self.scene)
         ]
         self.every = [(row, where, row.at(self.scene, where)) for row, where in every]
-        ways: dict[tuple, tuple[float, Bend]] = {}
+        ways: dict[Hashable, tuple[float, Bend]] = {}
         for row, _, bends in self.every:
             for share, bend in bends:
                 odds = self._odds(row.id) + log(share)
@@ -170,7 +177,9 @@ class _Work:
         often = self.rates(cause)
         return log(often / (1 - often)) if often > 0 else -inf
 
-    def _weigh(self, cause: str, where: str, prior: float, bends, parts=()) -> Steps[None]:
+    def _weigh(
+        self, cause: str, where: str, prior: float, bends: Bends, parts: Parts = ()
+    ) -> Steps[None]:
         """A guess, with each thing it may be."""
         ways = []
         for share, bend in bends:
@@ -226,7 +235,7 @@ class _Work:
         singles = sorted(self.found, key=lambda one: -one.weight)
         if self._explains(singles[0]):
             return
-        hopes = []
+        hopes: list[_Hope] = []
         firsts: dict[str, _Weighed] = {}
         for one in singles:
             if one.cause in FAULTS and one.fit and len(firsts) < FIRSTS:
@@ -234,12 +243,14 @@ class _Work:
         for turn, first in enumerate(firsts.values()):
             share = turn / len(firsts)
             fit = yield from at(self.fits.in_full(first.bend), share)
+            if fit is None:
+                continue
             start = begin(Trial(self.scene, first.bend), fit)
             for number, (row, where, bends) in enumerate(self.every):
                 share = (turn + number / len(self.every)) / len(firsts)
                 hopes += yield from at(self._joined(first, start, row.id, where, bends), share)
                 yield share
-        known: set[frozenset] = set()
+        known: set[frozenset[tuple[str, str]]] = set()
         for _, odds, begun, parts in sorted(hopes, key=lambda one: -one[0]):
             if frozenset(parts) in known or len(known) == BEST:
                 continue
@@ -251,9 +262,9 @@ class _Work:
 
     def _joined(
         self, first: _Weighed, start: Start, cause: str, where: str, bends: Bends
-    ) -> Steps[list[tuple]]:
+    ) -> Steps[list[_Hope]]:
         """A cause beside one that is fitted, begun where that one ended: what may come of it."""
-        out: list[tuple] = []
+        out: list[_Hope] = []
         if (cause, where) == (first.cause, first.where):
             return out
         for share, bend in bends:

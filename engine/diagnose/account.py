@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import partial
+from typing import Any
 
 from attrs import evolve, field, frozen
 
@@ -46,6 +47,9 @@ LEAST_SLIP = 0.001
 HEARD = 0.002
 """a guess less likely than this is told without its readings (our choice)"""
 MOST_HEARD = 12
+
+Named = dict[str, Any]
+"""parts of a statement by their names"""
 
 
 @frozen
@@ -176,20 +180,24 @@ class _Telling:
     def _fault(self, guess: Guess, *, heard: bool) -> Fault:
         row = REMEDIES[guess.cause]
         where = self._place(guess)
-        size, kinds = {}, ()
+        size: dict[str, float] = {}
+        kinds: tuple[tuple[str, float], ...] = ()
         if heard and guess.fit is not None and guess.cause not in (NONE, OTHER, PAIR, *SLIPS):
             trial = Trial(self.scene, guess.bend)
             size = size_of(guess, trial)
             kinds = kinds_of(guess, trial) if guess.cause == "span.high" else ()
+        do, look, sure = (
+            say(code, **where) if code else None
+            for code in (self._do(row), row.look, self._sure(row, guess.where))
+        )
         return Fault(
             guess.cause,
             guess.where,
             guess.probability,
             self._what(row, guess, where, size),
-            *(
-                say(code, **where) if code else None
-                for code in (self._do(row), row.look, self._sure(row, guess.where))
-            ),
+            do,
+            look,
+            sure,
             size,
             kinds,
             ends_of(self.judgement, self.scene, guess.cause, guess.where),
@@ -207,9 +215,9 @@ class _Telling:
         read = any(one.at == where and one.kind == "loop_ohms" for one in self.scene.readings)
         return AFTER_LOOP.get(row.sure, row.sure) if read else row.sure
 
-    def _what(self, row: Remedy, guess: Guess, where: dict, size: Mapping[str, float]) -> Say:
+    def _what(self, row: Remedy, guess: Guess, where: Named, size: Mapping[str, float]) -> Say:
         """What it is, where from and to, and what it does."""
-        more: dict = {row.size: size.get(row.size)} if row.size else {}
+        more: Named = {row.size: size.get(row.size)} if row.size else {}
         if guess.cause == NONE:
             more = {
                 "readings": len(self.scene.readings),
@@ -230,7 +238,7 @@ class _Telling:
 
     # ------------------------------------------------------------ where
 
-    def _place(self, guess: Guess) -> dict:
+    def _place(self, guess: Guess) -> Named:
         """Where a guess is, in the parts of its statement."""
         job, where = self.scene.job, guess.where
         if not where:
@@ -250,7 +258,7 @@ class _Telling:
             return {"at": where, "to": str(link.end), "stop": stop}
         return {"at": where}
 
-    def _misread(self, guess: Guess) -> dict:
+    def _misread(self, guess: Guess) -> Named:
         """Which figure it is, and whose it is where two were exchanged."""
         beside = self.verdicts.get(guess.beside)
         seen = seen_as(self.verdicts[guess.where].reading)
@@ -269,10 +277,11 @@ class _Telling:
     def misfit(self) -> tuple[float, int]:
         """What the best cause leaves, over how many steady readings; of an unknown one, which
         explains all by explaining nothing, what the best known one leaves."""
-        known = next((one for one in self.found.guesses if one.cause != OTHER and one.fit), None)
-        if self.found.best.cause != OTHER or known is None:
+        known = (one.fit for one in self.found.guesses if one.cause != OTHER and one.fit)
+        fit = next(known, None)
+        if self.found.best.cause != OTHER or fit is None:
             return self.found.misfit, self.found.readings
-        return known.fit.misfit, known.fit.count
+        return fit.misfit, fit.count
 
     def doubtful(self) -> Verdict | None:
         """The reading that the best guess explains worst."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import hypot
+from typing import Any
 
 from attrs import fields, frozen
 
@@ -119,7 +121,7 @@ def _name(scene: Scene, stop: str) -> str:
     return known.name or stop if known else stop
 
 
-def _do(scene: Scene, test: NextTest, names: dict) -> Say:
+def _do(scene: Scene, test: NextTest, names: Mapping[str, Any]) -> Say:
     """What is to be done, by the kind of test."""
     at, standing = test.at, test.standing
     if test.kind == "mbps":
@@ -136,8 +138,8 @@ def _do(scene: Scene, test: NextTest, names: dict) -> Say:
             return say("test-loop", at=at, **both, **names)
         return say("test-metres", at=at, **both, **names)
     if test.kind == REMAKE:
-        span = scene.job.span_at(Point.parse(at))
-        return say("test-remake", at=at, span=span.id, **names)
+        plugged = scene.job.span_at(Point.parse(at))
+        return say("test-remake", at=at, span=plugged.id if plugged else None, **names)
     if standing.beyond is not None:
         return say("test-alone", at=at, **names)
     if standing.known:
@@ -212,9 +214,10 @@ def _place(scene: Scene, guess: Guess) -> str | tuple[tuple[str, str], ...]:
 def _cautions(judgement: Judgement, test: NextTest) -> tuple[Say, ...]:
     """The usual cautions of the test's place and work; what is switched off is to be proved so."""
     state, at, kind = judgement.state, test.at, test.kind
-    if kind == REMAKE:
+    span = state.job.span_at(Point.parse(at)) if kind == REMAKE else None
+    if span is not None:
         # a plug is cut off as dead as a loop is read
-        at, kind = state.job.span_at(Point.parse(at)).id, "loop_ohms"
+        at, kind = span.id, "loop_ohms"
     first: list[Say] = []
     if test.standing.known:
         first.append(say("caution-known-load"))

@@ -59,16 +59,16 @@ def possible(scene: Scene, walk: Walk) -> Iterator[Candidate]:
     if _starves(scene):
         yield from _in_place_of(scene, ends)
     for box in ends:
-        point = network.upstream_port(box.id)
-        if point is None:
+        fed = network.upstream_port(box.id)
+        if fed is None:
             continue
         watts = min(LOADS, key=lambda one: abs(one - box.sheet.watts.expected))
         known = Standing(known={box.id: watts})
         yield Candidate(
-            str(point), "volts", box.stop, MINUTES["known"].value, known, needs=("known-load",)
+            str(fed), "volts", box.stop, MINUTES["known"].value, known, needs=("known-load",)
         )
         off = Standing(off=frozenset({box.id}))
-        yield Candidate(str(point), "volts", box.stop, MINUTES["off"].value, off)
+        yield Candidate(str(fed), "volts", box.stop, MINUTES["off"].value, off)
     read = {(one.at, one.kind) for one in scene.readings}
     for link in scene.planned_links:
         if link.known and link.expected_mbps:

@@ -117,7 +117,7 @@ def _contacts(bend: Bend) -> frozenset[str]:
 
 def pairs_chance(scene: Scene, bend: Bend, reading: Reading) -> float:
     """How readily the pairs of a span close, and how they differ."""
-    ohms = tuple(reading.pairs.values())
+    ohms = tuple((reading.pairs or {}).values())
     closed = [one for one in ohms if one < OPEN_OHMS]
     total = log(_open(bend.lost.get(reading.at), len(ohms), len(closed)))
     if len(closed) < 2:

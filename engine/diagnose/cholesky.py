@@ -10,19 +10,14 @@ from collections.abc import Sequence
 from math import log, sqrt
 
 from engine.knowing import Row, sumprod
-from engine.sliced import Steps, finish
+from engine.sliced import Steps
 
 A_SLICE = 24
 """rows between two yields"""
 
 
-def factor_of(rows: list[Row]) -> list[Row]:
-    """The lower factor of 1 + J Jᵀ (Cholesky, textbook), in one go."""
-    return finish(factoring(rows))
-
-
 def factoring(rows: list[Row]) -> Steps[list[Row]]:
-    """The same in steps."""
+    """The lower factor of 1 + J Jᵀ (Cholesky, textbook)."""
     out: list[Row] = []
     below: list[tuple[Row, Row, float]] = []
     """of each row so far: itself, its row of the factor in front of the diagonal, the diagonal"""

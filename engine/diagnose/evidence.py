@@ -16,7 +16,8 @@ from engine.bands import JUDGED_TODAY, REACH, Predicted
 from engine.diagnose import Diagnosis, Guess
 from engine.diagnose.chances import each_chance, full_speed
 from engine.diagnose.cholesky import forward
-from engine.diagnose.fit import Fit, flag
+from engine.diagnose.fit import Fit
+from engine.diagnose.lining import flag
 from engine.diagnose.trial import Loose, Trial
 from engine.faults import NONE, OTHER, SLIPS
 from engine.faults.bends import AS_PLANNED, Bend
@@ -84,7 +85,7 @@ class Hearing:
             return tuple(self._of_slip(guess.where, one) for one in self.verdicts)
         if guess.fit is None:
             return ()
-        witness = _Witness(self, guess)
+        witness = _Witness(self, guess, guess.fit)
         heard = [witness.of(one) for one in self.verdicts]
         return tuple(one for _, one in sorted(heard, key=lambda pair: -pair[0]))
 
@@ -124,11 +125,11 @@ class Hearing:
 class _Witness:
     """All readings under one guess."""
 
-    def __init__(self, hearing: Hearing, guess: Guess) -> None:
-        self.hearing, self.guess = hearing, guess
+    def __init__(self, hearing: Hearing, guess: Guess, fit: Fit) -> None:
+        self.hearing, self.guess, self.fit = hearing, guess, fit
         self.trial = Trial(hearing.scene, guess.bend)
-        self.chain = dict(_chain(guess.fit))
-        self.alone = guess.fit.alone()
+        self.chain = dict(_chain(fit))
+        self.alone = fit.alone()
         self.chances = {one.id: by for one, by in each_chance(self.trial)}
 
     def of(self, verdict: Verdict) -> tuple[float, Evidence]:
@@ -163,7 +164,7 @@ class _Witness:
             ends = (max(middle - half, 0.0), middle + half)
             return lean, say("because-figure", foretold=ends, sound=band)
         asked = self.trial.asked(seen)
-        values = self.trial.columns.values(self.guess.fit.mean, asked)
+        values = self.trial.columns.values(self.fit.mean, asked)
         shown = self.trial.shows(values, asked, slopes=False)
         if not isinstance(shown, Loose):
             return 0.0, None
@@ -187,11 +188,12 @@ class _Witness:
         if reading.kind in LIMITED_KINDS:
             bad = reading.at in bend.earths | bend.uneven.keys()
             return say("because-most", most=sound_band(verdict)[1], bad=bad)
-        ohms = tuple(reading.pairs.values())
+        ohms = tuple((reading.pairs or {}).values())
         return say("because-pairs", ohms=ohms, come_out=pairs_of(bend, reading.at))
 
     def _light(self, reading: Reading) -> Say:
         link = self.hearing.scene.link_at(reading.at)
+        assert link is not None  # what is seen elsewhere has no chance that could speak
         chance = full_speed(self.trial, link)
         shows = FULL if chance >= LEAST_FULL else DARK if chance <= MOST_DARK else DOUBTFUL
         return say("because-light", planned=int(link.expected_mbps), shows=shows)

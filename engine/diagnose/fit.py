@@ -10,22 +10,19 @@ memory).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import hypot, inf, log, pi, sqrt
+from math import inf, log, pi, sqrt
 from types import MappingProxyType
 
 from attrs import evolve, frozen
 
-from engine.bands import PAIR_LAY
 from engine.diagnose.cholesky import across, backward, factoring, forward, half_log_det
+from engine.diagnose.lining import A_SLICE, Line, lining
 from engine.diagnose.scene import Seen
-from engine.diagnose.trial import SHOWN, Loose, Trial
-from engine.figures import Asked, Figure
+from engine.diagnose.trial import Trial
 from engine.knowing import Row, sumprod
 from engine.sliced import Steps, finish
 from engine.unknowns import Key, Unknown
 
-A_SLICE = 4
-"""readings between two yields: of a long run one takes milliseconds"""
 MOST_ROUNDS = 6
 SETTLED = 0.02
 """by so much may the misfit differ from what the straight line foretold"""
@@ -38,8 +35,6 @@ FIRST_LINE = 0.2
 """share of the misfit foretold by the first straight line that may be left in the end"""
 NEAR_LINE, MANY = 0.7, 100.0
 """and where it foretells no more than that many squares"""
-STEADY_MOST = 60.0
-"""by so much at most, as a logarithm, steady readings may make up for loose ones"""
 
 
 Start = Mapping[Key, float]
@@ -67,9 +62,9 @@ class Fit:
     mean: Row
     rows: tuple[Row, ...] = ()
     factor: tuple[Row, ...] = ()
-    off: Row = ()
+    off: Sequence[float] = ()
     """surplus of each reading at the settled point, in deviations of its own scatter"""
-    noise: Row = ()
+    noise: Sequence[float] = ()
     ids: tuple[str, ...] = ()
 
     def alone(self) -> dict[str, Alone]:
@@ -78,7 +73,7 @@ class Fit:
 
     def standing_alone(self) -> Steps[dict[str, Alone]]:
         """The same in steps."""
-        back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
+        back = _unmoved(self.off, self.rows, self.mean)
         weights = backward(self.factor, forward(self.factor, back))
         out = {}
         for i, ident in enumerate(self.ids):
@@ -105,7 +100,7 @@ class Fit:
     @property
     def drawn(self) -> Drawn:
         """The straight line at the settled point."""
-        back = [off + sumprod(row, self.mean) for off, row in zip(self.off, self.rows, strict=True)]
+        back = _unmoved(self.off, self.rows, self.mean)
         plain = self.evidence + self.misfit / 2 + half_log_det(self.factor)
         return Drawn(self.rows, self.factor, back, plain)
 
@@ -192,21 +187,6 @@ class Alone:
         return -z * z / 2 - log(self.sd * sqrt(2 * pi))
 
 
-@frozen
-class _Line:
-    """Readings about one point of the unknowns: rows and surpluses in their own deviations."""
-
-    rows: list[Row]
-    off: list[float]
-    loose: float
-    noise: list[float]
-    ids: list[str]
-
-    def misfit(self, mean: Row) -> float:
-        """Sum of squares at the point where the line was drawn."""
-        return sumprod(self.off, self.off) + sumprod(mean, mean)
-
-
 class Fitting:
     """A guess on its way to the readings of its scene. Make it with ``drawing``."""
 
@@ -214,7 +194,7 @@ class Fitting:
         self, trial: Trial, seen: tuple[Seen, ...], wider: Mapping[str, float], mean: Row
     ) -> None:
         self.trial, self.seen, self.wider, self.mean = trial, seen, wider, mean
-        self.line: _Line | None = None
+        self.line: Line | None = None
 
     @classmethod
     def drawing(
@@ -233,21 +213,20 @@ class Fitting:
         place = trial.columns.place
         mean = [start.get(key, 0.0) for key in place] if start else [0.0] * len(place)
         seen = tuple(one for one in trial.scene.seen if one.id not in without)
-        line = yield from _lining(trial, seen, mean, wider, least)
+        line = yield from lining(trial, seen, mean, wider, least)
         if line is None:
             mean = [0.0] * len(place)
-            line = yield from _lining(trial, seen, mean, wider)
+            line = yield from lining(trial, seen, mean, wider)
         out = cls(trial, seen, wider, mean)
         if line is not None:
             yield from out._draw(line)
         return out
 
-    def _draw(self, line: _Line) -> Steps[None]:
+    def _draw(self, line: Line) -> Steps[None]:
         """What a line says of the point where the misfit is least."""
         self.line = line
         self.factor = yield from factoring(line.rows)
-        offs, rows = self.line.off, self.line.rows
-        back = [off + sumprod(row, self.mean) for off, row in zip(offs, rows, strict=True)]
+        back = _unmoved(line.off, line.rows, self.mean)
         self.half = forward(self.factor, back)
         self.foretold = sumprod(self.half, self.half)
 
@@ -256,8 +235,8 @@ class Fitting:
         """The straight line as it stands."""
         if self.line is None:
             return None
-        offs, rows = self.line.off, self.line.rows
-        back = [off + sumprod(row, self.mean) for off, row in zip(offs, rows, strict=True)]
+        rows = self.line.rows
+        back = _unmoved(self.line.off, rows, self.mean)
         plain = self.line.loose - _own(self.line.noise)
         return Drawn(tuple(rows), tuple(self.factor), back, plain)
 
@@ -326,6 +305,11 @@ def fitting(
     return (yield from begun.settling(least))
 
 
+def _unmoved(off: Sequence[float], rows: Sequence[Row], mean: Row) -> Row:
+    """The surplus of each reading over a straight line, were no unknown off its mean."""
+    return [one + sumprod(row, mean) for one, row in zip(off, rows, strict=True)]
+
+
 def _unit_forward(factor: Sequence[Row], place: int) -> Row:
     """x of L x = b, b being 1 at a place and else 0, from that place on: in front of it x is 0."""
     out = [1.0 / factor[place][place]]
@@ -335,7 +319,7 @@ def _unit_forward(factor: Sequence[Row], place: int) -> Row:
     return out
 
 
-def _size(factor: list[Row], line: _Line) -> float:
+def _size(factor: list[Row], line: Line) -> float:
     """The logarithm of how wide all readings may scatter together."""
     return _own(line.noise) + half_log_det(factor)
 
@@ -349,15 +333,15 @@ def _stepping(
     seen: tuple[Seen, ...],
     mean: Row,
     aim: Row,
-    line: _Line,
+    line: Line,
     foretold: float,
     wider: Mapping[str, float],
-) -> Steps[tuple[Row, _Line, bool]]:
+) -> Steps[tuple[Row, Line, bool]]:
     """Go towards ``aim``, as far as it makes things no worse; whether that settles it."""
     before, share = line.misfit(mean), 1.0
     for _ in range(MOST_CUTS):
         there = [m + share * (a - m) for m, a in zip(mean, aim, strict=True)]
-        found = yield from _lining(trial, seen, there, wider)
+        found = yield from lining(trial, seen, there, wider)
         if found is not None and len(found.rows) == len(line.rows):
             now = found.misfit(there)
             if now <= before + SETTLED:
@@ -365,74 +349,3 @@ def _stepping(
                 return there, found, share == 1.0 and near
         share *= SHORTER
     return mean, line, True
-
-
-def _lining(
-    trial: Trial,
-    seen: tuple[Seen, ...],
-    mean: Row,
-    wider: Mapping[str, float],
-    least: float = -inf,
-) -> Steps[_Line | None]:
-    """All readings about these unknowns; None where one of them cannot be worked out."""
-    columns = trial.columns
-    rows, offs, noises, ids = [], [], [], []
-    loose, steady = 0.0, []
-    for number, one in enumerate(seen, 1):
-        if number % A_SLICE == 0:
-            yield
-        asked = trial.asked(one)
-        shown = trial.loose(asked)
-        if shown is None:
-            steady.append((one, asked))
-            continue
-        loose += flag(asked, shown.comes_and_goes) + shown.log_density(trial.value(one))
-        if loose < least - STEADY_MOST:
-            # what is steady is not worth working out
-            return _Line([], [], loose, [], [])
-    values: dict[tuple, dict] = {}
-    for number, (one, asked) in enumerate(steady, 1):
-        if number % A_SLICE == 0:
-            yield
-        group = (asked.visit, asked.moment)
-        if group not in values:
-            values[group] = columns.values(mean, asked)
-        shown = trial.steady(values[group], asked)
-        if isinstance(shown, Loose):
-            loose += flag(asked, shown.comes_and_goes) + shown.log_density(trial.value(one))
-            continue
-        loose += flag(asked, False)
-        if not isinstance(shown, Figure):
-            if shown.code == "no-band-collapse":
-                return None
-            continue
-        row, expected, noise = foretell(trial, asked, shown, mean)
-        noise *= wider.get(one.id, 1.0)
-        rows.append([by / noise for by in row])
-        offs.append((trial.value(one) - expected) / noise)
-        noises.append(noise)
-        ids.append(one.id)
-    return _Line(rows, offs, loose, noises, ids)
-
-
-def foretell(trial: Trial, asked: Asked, shown: Figure, mean: Row) -> tuple[Row, float, float]:
-    """How a figure moves with the columns, what the meter should show, and its own scatter."""
-    columns = trial.columns
-    row, _ = columns.row(shown, asked)
-    key, gain, noise = trial.scatter(asked)
-    place, by = columns.place.get(key), shown.value * gain.sd
-    expected = shown.value
-    if place is not None:
-        row[place] += by
-        expected += by * mean[place]
-    if asked.one_pair:
-        noise = hypot(noise, PAIR_LAY * shown.value)
-    if trial.bend.lead is not None and asked.kind == "loop_ohms":
-        noise = hypot(noise, trial.bend.lead.sd)
-    return row, expected, noise
-
-
-def flag(asked: Asked, moves: bool) -> float:
-    """How readily a reading is noted as unsteady, or as steady."""
-    chance = SHOWN["unsteady seen" if moves else "unsteady sound"].value
-    return log(chance if asked.unsteady else 1 - chance)

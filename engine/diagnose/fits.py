@@ -6,7 +6,7 @@ are as planned the line is right for what moves little, and tells of what moves 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping, Sequence
 from math import inf, sqrt
 
 from engine.diagnose.chances import log_chance
@@ -32,8 +32,13 @@ WILD = 10.0
 NOTHING = Unknown(0.0)
 TWICE = Unknown(1.0)
 """once more what there is"""
-Ways = Mapping[tuple, tuple[float, Bend]]
+Ways = Mapping[Hashable, tuple[float, Bend]]
 """bends by their keys, with the odds of what they stand for, as logarithms"""
+Foreseen = tuple[float, float, float]
+"""evidence, misfit, and how far a reading moves"""
+Way = tuple[Row, Unknown, int | None, Unknown]
+"""how each reading moves with the one quantity of a guess, and what is known of it: with the
+guess, its column, and on the sound site"""
 
 
 def most_misfit(readings: int) -> float:
@@ -49,14 +54,14 @@ class Fits:
     ) -> None:
         """``planned`` is the straight line of ``healthy`` before anything is fitted."""
         self.scene, self.healthy, self.base = scene, healthy, base
-        self.made: dict[tuple, Fit | None] = {AS_PLANNED.key: self.base}
-        self.by_line: dict[tuple, tuple | None] = {}
+        self.made: dict[Hashable, Fit | None] = {AS_PLANNED.key: self.base}
+        self.by_line: dict[Hashable, Way | None] = {}
         """guesses of which only a straight line is known: how to draw it in full, if it will do"""
         most = WILD * most_misfit(self.base.count) if self.base else 0.0
-        self.is_tame = self.base is not None and self.base.misfit < most
-        """whether the readings are those of a sound site, or near them"""
-        self.start: Start | None = begin(self.healthy, self.base) if self.is_tame else None
-        self.line: Drawn | None = self.base.drawn if self.is_tame else planned
+        self.tame = base if base is not None and base.misfit < most else None
+        """the fit of a sound site, where the readings are those of one or near them"""
+        self.start: Start | None = begin(self.healthy, self.tame) if self.tame else None
+        self.line: Drawn | None = self.tame.drawn if self.tame else planned
 
     @classmethod
     def beginning(cls, scene: Scene) -> Steps[Fits]:
@@ -76,7 +81,7 @@ class Fits:
         """The fit of a guess, with all that a new figure is foretold by."""
         if bend.key in self.by_line:
             way = self.by_line.pop(bend.key)
-            work = redrawing(self.base, *way) if way else self._anew(bend)
+            work = redrawing(self.base, *way) if way and self.base else self._anew(bend)
             self.made[bend.key] = yield from work
         return (yield from self.of(bend))
 
@@ -103,12 +108,14 @@ class Fits:
         ``best`` is the weight of the best guess so far.
         """
         left = [key for key in ways if key not in self.made]
-        seen = {}
+        lined: dict[Hashable, Foreseen] = {}
         for key in left:
-            seen[key] = self._foreseen(ways[key][1])
+            seen = self._foreseen(ways[key][1])
+            if seen is not None:
+                lined[key] = seen
             yield 0.0
-        solved = [key for key in left if seen[key] is None]
-        begun: dict[tuple, Fitting] = {}
+        solved = [key for key in left if key not in lined]
+        begun: dict[Hashable, Fitting] = {}
         for number, key in enumerate(solved):
             share = number / len(left) / 2
             begun[key] = yield from at(self.begun(ways[key][1]), share)
@@ -117,12 +124,11 @@ class Fits:
         for key in ranked[:1]:
             weight = yield from at(self._follow(begun[key], ways[key][0], best), 0.5)
             best = max(best, weight)
-        lined = [key for key in left if seen[key] is not None]
-        lined.sort(key=lambda key: -ways[key][0] - seen[key][0])
-        for number, key in enumerate([*lined, *ranked[1:]]):
+        hopeful = sorted(lined, key=lambda key: -ways[key][0] - lined[key][0])
+        for number, key in enumerate([*hopeful, *ranked[1:]]):
             odds, bend = ways[key]
             share = (1 + number / len(left)) / 2
-            line = self._on_line(bend, seen[key], best - UNLIKELY - odds)
+            line = self._on_line(bend, lined.get(key), best - UNLIKELY - odds)
             if line is not None:
                 self.made[key] = line
             else:
@@ -138,12 +144,12 @@ class Fits:
 
     # ------------------------------------------------------------ the healthy straight line
 
-    def _foreseen(self, bend: Bend) -> tuple[float, float, float] | None:
-        """Evidence, misfit, and how far a reading moves, by the line; None where it has no say."""
+    def _foreseen(self, bend: Bend) -> Foreseen | None:
+        """What comes of a guess by the line; None where it has no say."""
         way = self._way_of(bend)
-        return self.line.foreseen(*way) if way is not None else None
+        return self.line.foreseen(*way) if self.line is not None and way is not None else None
 
-    def _on_line(self, bend: Bend, seen: tuple | None, matters: float) -> Fit | None:
+    def _on_line(self, bend: Bend, seen: Foreseen | None, matters: float) -> Fit | None:
         """A guess that needs no fit of its own: it moves little, or has no hope."""
         if seen is None or self.base is None:
             return None
@@ -153,18 +159,18 @@ class Fits:
         if evidence + (1 - left) * misfit / 2 < max(self.least(), matters):
             self.by_line[bend.key] = None
             return fit
-        if not self.is_tame or moved >= LITTLE:
+        if not self.tame or moved >= LITTLE:
             return None
         self.by_line[bend.key] = self._way_of(bend)
         return fit
 
-    def _way_of(self, bend: Bend) -> tuple[Row, Unknown, int | None, Unknown] | None:
-        """How each reading moves with the one quantity of a guess, and what is known of it."""
+    def _way_of(self, bend: Bend) -> Way | None:
+        """How a guess is drawn, where it changes one quantity or loses one set of pairs."""
         if self.line is None:
             return None
         if bend.is_a_lost_set:
             # twice the ohms is too far to draw a line from readings that are wild already
-            return self._way_of_set(bend.halved) if self.is_tame else None
+            return self._way_of_set(bend.halved, self.line.rows) if self.tame else None
         if not bend.is_one_quantity:
             return None
         (((name, *where), change),) = bend.quantities.items()
@@ -181,9 +187,9 @@ class Fits:
         looped = any(one.pairs and one.asked.at in where for one in self.scene.seen)
         return None if looped else (by, change.of(NOTHING), None, NOTHING)
 
-    def _way_of_set(self, halved: frozenset[str]) -> tuple[Row, Unknown, None, Unknown]:
+    def _way_of_set(self, halved: frozenset[str], rows: Sequence[Row]) -> Way:
         """How each reading moves with the ohms of all spans that share a lost set, once more."""
-        columns, rows = self.healthy.columns, self.line.rows
+        columns = self.healthy.columns
         by = [0.0] * len(rows)
         for tree in self.scene.network.trees:
             names = [getattr(node.via, "id", "") for node in tree.nodes]
@@ -192,7 +198,7 @@ class Fits:
             }
             for node, name in zip(tree.nodes, names, strict=True):
                 place, known = columns.place.get(("ohms", name)), columns.unsure.get(("ohms", name))
-                if node.section in lost and place is not None:
+                if node.section in lost and place is not None and known is not None:
                     more = known.mean / known.sd
                     by = [one + row[place] * more for one, row in zip(by, rows, strict=True)]
         return by, TWICE, None, NOTHING

@@ -8,29 +8,31 @@ the same readings always ask for the same test.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections.abc import Generator, Mapping, Sequence
 from functools import cached_property
-from math import exp, hypot, log2, pi, sqrt
-from statistics import NormalDist
+from math import hypot, log2, sqrt
 
 from attrs import evolve, frozen
 
 from engine.diagnose import Diagnosis, Guess
 from engine.diagnose.candidates import REMAKE, Candidate, plugs, possible
 from engine.diagnose.chances import full_speed
-from engine.diagnose.fit import Fit, foretell
+from engine.diagnose.fit import Fit
+from engine.diagnose.lining import foretell
+from engine.diagnose.outcomes import Blob, Outcome, information, middle
 from engine.diagnose.sizing import AT_AN_END
 from engine.diagnose.trial import Loose, Trial
-from engine.faults import NONE
+from engine.faults import NONE, OTHER
 from engine.faults.bends import Bend
 from engine.faults.sizes import CHANCES
 from engine.figures import Asked, Figure
 from engine.job import ANY_METER, Point
-from engine.knowing import sumprod
+from engine.knowing import Row
 from engine.log import Reading
 from engine.network import Standing
 from engine.places import stop_of
 from engine.sliced import finish
+from engine.unknowns import Key
 from engine.verdict import OUTSIDE, UNCLEAR
 from engine.walks import PACE_M_PER_MIN, between
 
@@ -51,16 +53,6 @@ CATEGORIES = ("open", "uneven", "even")
 UNEVEN_SEEN = {"joint.high": 0.75, "contact.high": 0.95}
 """how readily pairs then differ by more than their lay (from memory)"""
 UNEVEN_SOUND = 0.01
-_GRID = 6
-_NORMAL = NormalDist()
-DRAWS = tuple(
-    (
-        _NORMAL.inv_cdf((i + 0.5) / _GRID),
-        _NORMAL.inv_cdf((0.5 + i * 0.6180339887498949) % 1),
-    )
-    for i in range(_GRID)
-)
-"""points of two normal quantities, spread evenly (a golden-ratio lattice, textbook)"""
 
 
 @frozen
@@ -97,74 +89,6 @@ class NextTest:
             if abs(other.mean - best.mean) > APART * hypot(other.sd, best.sd)
         ]
         return tuple((one.cause, one.where) for one in (best, *apart))
-
-
-Density = Callable[[Sequence[float]], float]
-
-
-@frozen
-class _Blob:
-    """One thing that may come of a test under one guess: a word, and figures about a mean."""
-
-    share: float
-    word: str
-    mean: tuple[float, ...] = ()
-    cov: tuple[float, float, float] = (1.0, 0.0, 1.0)
-
-    @property
-    def sort(self) -> tuple[str, int]:
-        """The word and how many figures stand beside it: others' outcomes it never gives."""
-        return self.word, len(self.mean)
-
-    @property
-    def density(self) -> Density:
-        """How readily it gives an outcome of its own sort."""
-        share = self.share
-        if not self.mean:
-            return lambda _: share
-        a, ab, b = self.cov
-        first = self.mean[0]
-        if len(self.mean) == 1:
-            root = sqrt(2 * pi * a)
-
-            def along(at: Sequence[float]) -> float:
-                x = at[0] - first
-                return share * exp(-x * x / a / 2) / root
-
-            return along
-        second, det = self.mean[1], max(a * b - ab * ab, 1e-12)
-        area = 2 * pi * sqrt(det)
-
-        def across(at: Sequence[float]) -> float:
-            x, y = at[0] - first, at[1] - second
-            squares = (b * x * x - 2 * ab * x * y + a * y * y) / det
-            return share * exp(-squares / 2) / area
-
-        return across
-
-    def draws(self) -> Iterator[tuple[float, ...]]:
-        """Figures it may give, each as likely."""
-        a, ab, b = self.cov
-        first = sqrt(a)
-        for u, v in DRAWS[: 1 if not self.mean else None]:
-            if len(self.mean) < 2:
-                yield tuple(m + first * u for m in self.mean)
-            else:
-                slant = ab / first
-                yield (
-                    self.mean[0] + first * u,
-                    self.mean[1] + slant * u + sqrt(max(b - slant * slant, 0.0)) * v,
-                )
-
-
-Outcome = tuple[_Blob, ...]
-
-
-def _by_sort(outcome: Outcome) -> dict[tuple[str, int], list[Density]]:
-    out: dict[tuple[str, int], list[Density]] = {}
-    for blob in outcome:
-        out.setdefault(blob.sort, []).append(blob.density)
-    return out
 
 
 _Way = tuple[float, Bend, Fit, Trial]
@@ -207,7 +131,7 @@ class _Search:
         self.here = here or (self._stop(last.at) if last else None) or self._first_stop()
 
     def _ways(self, guess: Guess) -> list[_Way]:
-        ways = guess.ways or ((1.0, guess.bend, guess.fit),)
+        ways = guess.ways or (((1.0, guess.bend, guess.fit),) if guess.fit else ())
         whole = sum(share for share, _, _ in ways)
         return [(share / whole, bend, fit, Trial(self.scene, bend)) for share, bend, fit in ways]
 
@@ -253,15 +177,16 @@ class _Search:
 
     def test(self, one: Candidate) -> NextTest | None:
         """A candidate with what it takes and what it tells."""
-        outcomes = [
+        mixed = [
             self._mixed(guess, ways, one)
             for guess, ways in zip(self.guesses, self.ways, strict=True)
         ]
-        if any(outcome is None for outcome in outcomes):
+        outcomes = [outcome for outcome in mixed if outcome is not None]
+        if len(outcomes) < len(mixed):
             return None
         walk = self.walk(one.stop) + one.both_ends_m
         foretold = tuple(
-            Foretold(guess.cause, guess.where, *_middle(outcome))
+            Foretold(guess.cause, guess.where, *middle(outcome))
             for guess, outcome in zip(self.guesses, outcomes, strict=True)
         )
         bits = information(self.shares, outcomes)
@@ -279,27 +204,27 @@ class _Search:
 
     def _mixed(self, guess: Guess, ways: Sequence[_Way], one: Candidate) -> Outcome | None:
         """What may come of a test under a guess, whichever of several things it is."""
-        out: list[_Blob] = []
+        out: list[Blob] = []
         for share, bend, fit, trial in ways:
-            found = self._outcome(evolve(guess, bend=bend, fit=fit), trial, one)
+            found = self._outcome(evolve(guess, bend=bend, fit=fit), fit, trial, one)
             if found is None:
                 return None
             out += [evolve(blob, share=share * blob.share) for blob in found]
         return tuple(out)
 
-    def _outcome(self, guess: Guess, trial: Trial, one: Candidate) -> Outcome | None:
+    def _outcome(self, guess: Guess, fit: Fit, trial: Trial, one: Candidate) -> Outcome | None:
         if one.kind == "mbps":
             link = self.scene.link_at(one.at)
-            full = (
-                full_speed(trial, link) if guess.cause != "other" else CHANCES["light other"].value
-            )
-            return (_Blob(full, "full"), _Blob(1 - full, "less"))
+            if link is None:
+                return None
+            full = full_speed(trial, link) if guess.cause != OTHER else CHANCES["light other"].value
+            return (Blob(full, "full"), Blob(1 - full, "less"))
         if one.kind == REMAKE:
             mended = self._mended(guess, one.at)
-            return (_Blob(mended, "mended"), _Blob(1 - mended, "as before"))
+            return (Blob(mended, "mended"), Blob(1 - mended, "as before"))
         kinds = ("volts", "milliamps") if one.kind == "volts" else (one.kind,)
         asked = [self._asked(one, kind) for kind in kinds]
-        blob = self._blob(guess, trial, asked)
+        blob = self._blob(guess.cause, fit, trial, asked)
         if blob is None:
             return None
         if one.kind == "loop_ohms":
@@ -317,6 +242,7 @@ class _Search:
         A sound link whose light was slow comes up as it should when it is plugged in again.
         """
         span = self.scene.job.span_at(Point.parse(at))
+        assert span is not None  # it is asked for only where one is plugged in
         causes = guess.parts or ((guess.cause, guess.where),)
         if any(cause in AT_AN_END and where == span.id for cause, where in causes):
             return 0.5
@@ -343,12 +269,14 @@ class _Search:
     def _meters(self) -> dict[str, str]:
         return {one.kind: one.meter for one in self.scene.readings if one.meter}
 
-    def _blob(self, guess: Guess, trial: Trial, asked: list[Asked]) -> _Blob | None:
+    def _blob(self, cause: str, fit: Fit, trial: Trial, asked: list[Asked]) -> Blob | None:
         """Volts with amps, or one figure, as this guess foretells them."""
-        mean = guess.fit.mean
+        mean = fit.mean
         columns = trial.columns
         values = columns.values(mean, asked[0])
-        means, noises, rows, freshes, word = [], [], [], [], "steady"
+        means, noises, word = [], [], "steady"
+        rows: list[Row | None] = []
+        freshes: list[Mapping[Key, float]] = []
         for one in asked:
             shown = trial.shows(values, one)
             if isinstance(shown, Loose):
@@ -365,22 +293,22 @@ class _Search:
             key, gain, _ = trial.scatter(one)
             if columns.place.get(key) is None:
                 noise = hypot(noise, shown.value * gain.sd)
-            if guess.cause == "other":
+            if cause == OTHER:
                 noise *= 10
             means.append(expected)
             noises.append(noise)
             rows.append(row)
             freshes.append(fresh)
         sds = [
-            hypot(noise, guess.fit.spread(row), *fresh.values()) if row else noise
+            hypot(noise, fit.spread(row), *fresh.values()) if row else noise
             for noise, row, fresh in zip(noises, rows, freshes, strict=True)
         ]
         both = 0.0
         if len(rows) == 2 and rows[0] and rows[1]:
-            both = guess.fit.covariance(rows[0], rows[1])
+            both = fit.covariance(rows[0], rows[1])
             both += sum(by * freshes[1].get(key, 0.0) for key, by in freshes[0].items())
         second = sds[1] ** 2 if len(sds) == 2 else 1.0
-        return _Blob(1.0, word, tuple(means), (sds[0] ** 2, both, second))
+        return Blob(1.0, word, tuple(means), (sds[0] ** 2, both, second))
 
 
 def _pairs(bend: Bend, span: str) -> tuple[float, float, float]:
@@ -388,31 +316,3 @@ def _pairs(bend: Bend, span: str) -> tuple[float, float, float]:
     gone = CHANCES["pair open bad" if span in bend.lost else "pair open sound"].value
     differ = UNEVEN_SEEN.get(bend.uneven.get(span, ""), UNEVEN_SOUND)
     return gone, (1 - gone) * differ, (1 - gone) * (1 - differ)
-
-
-def _middle(outcome: Outcome) -> tuple[float, float]:
-    """The first figure of an outcome and its deviation; of a word alone, how likely it is."""
-    first = outcome[0]
-    if not first.mean:
-        return sum(blob.share for blob in outcome if blob.word == first.word), 0.1
-    whole = sum(blob.share for blob in outcome)
-    mean = sum(blob.share * blob.mean[0] for blob in outcome) / whole
-    square = sum(blob.share * (blob.mean[0] ** 2 + blob.cov[0]) for blob in outcome) / whole
-    return mean, sqrt(max(square - mean * mean, 0.0))
-
-
-def information(shares: Sequence[float], outcomes: Sequence[Outcome]) -> float:
-    """What an outcome is expected to tell of which guess is right. [bits]"""
-    bits = 0.0
-    tables = [_by_sort(outcome) for outcome in outcomes]
-    for number, (share, outcome) in enumerate(zip(shares, outcomes, strict=True)):
-        for blob in outcome:
-            points = list(blob.draws())
-            alike = [table.get(blob.sort, ()) for table in tables]
-            for point in points:
-                each = [sum([density(point) for density in some]) for some in alike]
-                mixed = sumprod(shares, each)
-                own = each[number]
-                if own > 0 and mixed > 0:
-                    bits += share * blob.share / len(points) * log2(own / mixed)
-    return max(bits, 0.0)

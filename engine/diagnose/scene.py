@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from copy import copy
 from functools import cached_property
 
@@ -65,7 +65,7 @@ class Scene:
             columns = columns.with_those_of(one.asked)
         self.columns = columns
         """the unknowns of the healthy site, with those of all readings"""
-        self._scatter: dict[tuple, tuple[Key, Unknown, float]] = {}
+        self._scatter: dict[Hashable, tuple[Key, Unknown, float]] = {}
 
     @cached_property
     def counted(self) -> tuple[Reading, ...]:
@@ -108,7 +108,7 @@ class Scene:
 def _newest(seen: Sequence[Seen]) -> tuple[Seen, ...]:
     """The newest at each point, of each kind, with each thing standing there: one more of the
     same tells hardly anything, and costs as much as the first."""
-    alike: Counter[tuple] = Counter()
+    alike: Counter[Hashable] = Counter()
     kept = set()
     for one in sorted(seen, key=lambda one: -one.reading.place):
         asked = one.asked

@@ -11,6 +11,7 @@ from attrs import frozen
 from engine import kinds_of_span as wires
 from engine.circuit import conductor_ohms
 from engine.diagnose import Guess
+from engine.diagnose.fit import Fit
 from engine.diagnose.scene import OPEN_OHMS, Scene
 from engine.diagnose.trial import Trial
 from engine.faults.places import powered
@@ -19,7 +20,7 @@ from engine.job import Point, Span
 from engine.knowing import sumprod
 from engine.log import Reading
 from engine.standards import Sourced, table
-from engine.unknowns import RECTANGULAR, Key
+from engine.unknowns import RECTANGULAR, Key, Unknown
 
 if TYPE_CHECKING:
     from engine.judge import Judgement
@@ -70,29 +71,29 @@ class _Settled:
 
 def size_of(guess: Guess, trial: Trial) -> dict[str, float]:
     """How large a fault is by all readings, a number with its unit in the key."""
-    bend, out = guess.bend, {}
+    bend = guess.bend
+    out: dict[str, float] = {}
     for (name, *_place), settled in _settled(guess, trial):
         # of a span that resists too much more metres are so many times the ohms
         name = "ohms" if guess.cause == "span.high" else name
         key, of = _UNITS.get(name, ("", None))
         if of is not None:
             out[key] = max(out.get(key, 0.0), of(settled), key=abs)
-    if bend.lead is not None:
-        out["ohms"] = _of_probes(guess, trial)
+    if bend.lead is not None and guess.fit is not None:
+        out["ohms"] = _of_probes(trial.scene, guess.fit, bend.lead)
     if bend.uneven.get(guess.where) == "contact.high":
         out |= _of_contact(trial.scene, guess.where)
     return out
 
 
-def _of_probes(guess: Guess, trial: Trial) -> float:
+def _of_probes(scene: Scene, found: Fit, lead: Unknown) -> float:
     """What the probes of a meter add to every loop, by all loops that were read. [ohm]"""
-    found = guess.fit
     over = [
         off * noise
         for off, noise, ident in zip(found.off, found.noise, found.ids, strict=True)
-        if _kind(trial.scene, ident) == "loop_ohms"
+        if _kind(scene, ident) == "loop_ohms"
     ]
-    return trial.bend.lead.mean + (sum(over) / len(over) if over else 0.0)
+    return lead.mean + (sum(over) / len(over) if over else 0.0)
 
 
 def _of_contact(scene: Scene, where: str) -> dict[str, float]:
@@ -193,8 +194,8 @@ def _factors(kind: str, span: Span) -> Iterator[tuple[float, float]]:
             for at, share in _triangle(band.low, band.expected, band.high):
                 yield at / planned, wire.share * share
         return
-    row = wires.SIZES[wires.LONGER] if kind == LONG else SIZES["span.high hot"]
-    yield from _triangle(row.low, row.value, row.high)
+    band = (wires.SIZES[wires.LONGER] if kind == LONG else SIZES["span.high hot"]).band
+    yield from _triangle(band.low, band.expected, band.high)
 
 
 def _triangle(low: float, top: float, high: float) -> Iterator[tuple[float, float]]:
@@ -259,7 +260,9 @@ def ends_of_span(scene: Scene, span: Span) -> tuple[Point, Point]:
     return (span.b, span.a) if behind == span.a else (span.a, span.b)
 
 
-def ends_of(judgement: Judgement, scene: Scene, cause: str, where: str) -> tuple:
+def ends_of(
+    judgement: Judgement, scene: Scene, cause: str, where: str
+) -> tuple[tuple[str, float], ...]:
     """At which end of a span a fault sits: its points, each with its share of 1."""
     span = scene.job.spans.get(where)
     if span is None or cause not in AT_AN_END:

@@ -11,7 +11,8 @@ from math import exp, inf, log, pi, sqrt
 
 from attrs import evolve, frozen
 
-from engine.diagnose.fit import Alone, Fit, Start, begin, fitting, foretell
+from engine.diagnose.fit import Alone, Fit, Start, begin, fitting
+from engine.diagnose.lining import foretell
 from engine.diagnose.scene import Scene, Seen
 from engine.diagnose.trial import LEAST, Trial
 from engine.faults.bends import AS_PLANNED

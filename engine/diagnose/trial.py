@@ -7,6 +7,7 @@ what a fault does to wiring is worked out by ``happening``.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from functools import cached_property
 from math import erf, log, pi, sqrt
 from statistics import median
@@ -80,7 +81,7 @@ class Trial:
             self.figures = _Miswired(
                 self.figures, Wiring(scene.network, scene.limits, bend.trouble)
             )
-        self._happened: dict[tuple, Happening] = {}
+        self._happened: dict[Hashable, Happening] = {}
 
     @cached_property
     def columns(self) -> Columns:
@@ -204,7 +205,7 @@ class _Miswired(Figures):
         self.__dict__.update(plain.__dict__)
         self._last = None
         self._wiring = wiring
-        self._given: dict[tuple, Conditions] = {}
+        self._given: dict[Hashable, Conditions] = {}
 
     def _operating(self, circuit: Circuit, standing: Standing) -> Operating:
         return settle(circuit, self.limits, self._conditions(circuit, standing))[0]

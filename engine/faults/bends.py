@@ -6,7 +6,7 @@ are worked out elsewhere, by the same physics as for the healthy site.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from math import inf, sqrt
 
 from attrs import evolve, field, frozen
@@ -95,7 +95,7 @@ class Bend:
         return bool(self.halved) and self.wired_as_planned and not any(rest)
 
     @property
-    def key(self) -> tuple:
+    def key(self) -> Hashable:
         """The same for bends with the same figures; they differ in lights at most."""
         numbers = tuple(sorted(self.quantities.items(), key=lambda one: one[0]))
         return numbers, self.trouble, self.halved, self.lead, self.asleep
@@ -236,10 +236,9 @@ def pair_open(ground: Ground, where: str) -> Bends:
 
 def one_contact(ground: Ground, where: str, ohms: float) -> float:
     """What so many ohms in one wire of a span add to its loop; 0 where it bears no power. [ohm]"""
-    point = powered(ground).get(where)
-    if point is None:
+    node, span = ground.network.node(powered(ground).get(where)), ground.job.spans[where]
+    if node is None:
         return 0.0
-    node, span = ground.network.node(point), ground.job.spans[where]
     per_metre = conductor_ohms(span.cable).expected / 1000
     loop = per_metre * span.length_m.expected * loop_factor(node.loop_pairs)
     return contact_ohms(loop, node.loop_pairs, ohms)
@@ -299,7 +298,8 @@ def trips(ground: Ground, where: str) -> Bends:
 def shorted(ground: Ground, where: str) -> Bends:
     """What feeds the place gives nothing: its port or supply folds back at once."""
     point = powered(ground).get(where) or ground.network.upstream_port(where)
-    return one(Bend(trouble=Trouble(shorted=frozenset({point})), dark=frozenset({where})))
+    shorts = frozenset({point} if point else ())
+    return one(Bend(trouble=Trouble(shorted=shorts), dark=frozenset({where})))
 
 
 def span_open(ground: Ground, where: str) -> Bends:

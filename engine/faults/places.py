@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Protocol
 
 from engine.circuit import draw
-from engine.job import ANY_METER, Job, Point, Span
+from engine.job import ANY_METER, Job, MeterSheet, Point, Span
 from engine.limits import FeedLimit
 from engine.links import Link
 from engine.network import Network
@@ -15,8 +15,8 @@ from engine.network import Network
 class Ground(Protocol):
     """What places are looked for in: a job with its network, limits of feeds, and links."""
 
-    job: Job
-
+    @property
+    def job(self) -> Job: ...
     @property
     def network(self) -> Network: ...
     @property
@@ -59,7 +59,7 @@ def spans(site: Ground) -> tuple[str, ...]:
 def whole(site: Ground) -> tuple[str, ...]:
     """Spans over which both sets of pairs carry power."""
     nodes = ((span, site.network.node(point)) for span, point in powered(site).items())
-    return tuple(span for span, node in nodes if node.loop_pairs == 4)
+    return tuple(span for span, node in nodes if node and node.loop_pairs == 4)
 
 
 def boxes_of(*kinds: str, wired: bool = True, draws: bool = False) -> Places:
@@ -135,7 +135,7 @@ def ohm_meters(site: Ground) -> tuple[str, ...]:
     """The meter that one would take for ohms, where there is a span to take them of."""
     meter = next((m.id for m in site.job.meters.values() if "loop_ohms" in m.sheet.accuracy), None)
     plain = site.job.sheets.get(ANY_METER)
-    if meter is None and plain and "loop_ohms" in plain.accuracy:
+    if meter is None and isinstance(plain, MeterSheet) and "loop_ohms" in plain.accuracy:
         meter = ANY_METER
     return (meter,) if meter and site.job.spans else ()
 

@@ -82,7 +82,9 @@ def light(cause: str) -> Light:
 _EACH_END = 2
 
 
-def _rate(cause: str, first: float, later: float | None, per: str, source: str) -> tuple:
+def _rate(
+    cause: str, first: float, later: float | None, per: str, source: str
+) -> tuple[Sourced, ...]:
     rows = [(f"{cause} first", first)]
     if later is not None:
         rows.append((f"{cause} return", later))

@@ -18,13 +18,15 @@ class Phrase:
     caution: str | None = None
 
 
-PHRASES: dict[str, Callable[..., Phrase]] = {}
+Words = Callable[..., Phrase]
+"""what words a statement, by its named parts"""
+PHRASES: dict[str, Words] = {}
 
 
-def phrase(code: str):
+def phrase(code: str) -> Callable[[Words], Words]:
     """Register the words of a code."""
 
-    def keep(function: Callable[..., Phrase]) -> Callable[..., Phrase]:
+    def keep(function: Words) -> Words:
         PHRASES[code] = function
         return function
 

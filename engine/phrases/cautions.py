@@ -6,7 +6,7 @@ from engine.phrases.book import Phrase, phrase
 
 
 @phrase("caution-thunder")
-def _thunder():
+def _thunder() -> Phrase:
     return Phrase(
         "Thunder heard or seen: put the cable down, come off the mast. "
         "Half an hour after the last, go on."
@@ -14,7 +14,7 @@ def _thunder():
 
 
 @phrase("caution-ladder")
-def _ladder(stop):
+def _ladder(stop: str) -> Phrase:
     return Phrase(
         f"Before you climb at {stop}: wind, ice, dark? Does somebody know where you are? "
         "Tied off, tools on lanyards."
@@ -22,7 +22,7 @@ def _ladder(stop):
 
 
 @phrase("caution-live")
-def _live():
+def _live() -> Phrase:
     return Phrase(
         "Up to 57 V on the pairs. Alone, dry, lids shut, a closed plug may be made live, never "
         "broken. In the wet, or with bare contacts in reach: off first, always."
@@ -30,7 +30,7 @@ def _live():
 
 
 @phrase("caution-off")
-def _off(said):
+def _off(said: tuple[tuple[str, str, str | None], ...]) -> Phrase:
     prove = "Prove it: a known live, this, the known live again."
     if not said:
         return Phrase(f"Off is what somebody said, not what a wire is. {prove}")
@@ -44,7 +44,7 @@ def _who(by: str, t: str | None) -> str:
 
 
 @phrase("caution-earth")
-def _earth():
+def _earth() -> Phrase:
     return Phrase(
         "Local code and a licensed person decide about earthing. Never part an earth: "
         "current may be flowing in it."
@@ -52,12 +52,12 @@ def _earth():
 
 
 @phrase("caution-mains")
-def _mains():
+def _mains() -> Phrase:
     return Phrase("The mains side of a supply is for licensed people. Do not open it.")
 
 
 @phrase("caution-dig")
-def _dig():
+def _dig() -> Phrase:
     return Phrase(
         "Before you dig: ask for the plans of what lies there already, then scan for it. Its owners "
         "and local rules decide."
@@ -65,7 +65,7 @@ def _dig():
 
 
 @phrase("caution-metal")
-def _metal():
+def _metal() -> Phrase:
     return Phrase(
         "Metal you do not know, a lamp post, somebody else's bond: test for voltage before you "
         "touch it."
@@ -73,14 +73,14 @@ def _metal():
 
 
 @phrase("caution-eyes")
-def _eyes():
+def _eyes() -> Phrase:
     return Phrase(
         "Glasses on for cut ends, glue and drilling dust. No flame near gas, insulation or dry grass."
     )
 
 
 @phrase("caution-two-earths")
-def _two_earths():
+def _two_earths() -> Phrase:
     return Phrase(
         "Two buildings can stand at two voltages: meter first, hand after. More than 1 V: do not "
         "join them, ask a licensed person."
@@ -88,12 +88,12 @@ def _two_earths():
 
 
 @phrase("caution-unplug")
-def _unplug():
+def _unplug() -> Phrase:
     return Phrase("Port off, then pull: a plug drawn under load arcs and pits its contacts.")
 
 
 @phrase("caution-known-load")
-def _known_load():
+def _known_load() -> Phrase:
     return Phrase(
         "It gets hot: rated for twice the watts, off the ground, nothing near it. "
         "A bare resistor on a port that asks first is refused."
@@ -101,7 +101,7 @@ def _known_load():
 
 
 @phrase("caution-insulation")
-def _insulation():
+def _insulation() -> Phrase:
     return Phrase(
         "Nothing connected, no arrestors, never ohms on a live pair. "
         "Insulation tests are for qualified people."

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from engine.diagnose.candidates import REMAKE
 from engine.phrases.book import UNITS, Phrase, phrase
-from engine.phrases.faults import cause_name
+from engine.phrases.causes import cause_name
 from engine.phrases.judging import OPEN_OHMS, amount, figure
 
 FULL_CHANCE, DARK_CHANCE = 0.9, 0.1
@@ -25,8 +27,12 @@ COME_OUT = {
 OF = {"loop_ohms": ", loop", "unbalance_ohms": ", unbalance", "metres": ", marks"}
 """what of a span was read; the unit says it of a point"""
 
+Stood = tuple[tuple[str, float], ...]
+"""what stood there: boxes with the watts that stood in for them, 0 for off"""
+Ends = tuple[float | None, float | None]
 
-def seen(at, kind, value, stood) -> str:
+
+def seen(at: str, kind: str, value: float, stood: Stood) -> str:
     """What was read, and what stood there."""
     told = [
         "nothing beyond" if box == "*" else f"{watts:g} W for {box}" if watts else f"{box} off"
@@ -39,15 +45,15 @@ def seen(at, kind, value, stood) -> str:
     return f"{where}: {figure(value, kind)}"
 
 
-def between(ends, kind) -> str:
+def between(ends: Ends, kind: str) -> str:
     """Two ends of what is foretold, as fine as they lie apart."""
     low, high = ends
+    if low is None and high is None:
+        return "nothing steady"
     if low is None or high is None:
-        if low is None and high is None:
-            return "nothing steady"
-        side, end = ("up to", high) if low is None else ("from", low)
-        return f"{side} {_round(end, 1.0, kind)} {UNITS[kind]}"
-    first, last = (_round(end, high - low, kind) for end in ends)
+        side = "up to" if low is None else "from"
+        return f"{side} {_round(low or high or 0.0, 1.0, kind)} {UNITS[kind]}"
+    first, last = (_round(end, high - low, kind) for end in (low, high))
     both = first if first == last else f"{first} to {last}"
     return f"{both} {UNITS[kind]}"
 
@@ -67,7 +73,9 @@ def _with(told: str, shows: str, without: str) -> Phrase:
 
 
 @phrase("because-figure")
-def _figure(at, kind, value, stood, foretold, sound, speaks):
+def _figure(
+    at: str, kind: str, value: float, stood: Stood, foretold: Ends, sound: Ends, speaks: str
+) -> Phrase:
     it = seen(at, kind, value, stood)
     if speaks == "either":
         return Phrase(f"{it}. As likely with this fault as without it.")
@@ -75,47 +83,69 @@ def _figure(at, kind, value, stood, foretold, sound, speaks):
 
 
 @phrase("because-moves")
-def _moves(at, kind, value, stood, foretold, sound, speaks):
+def _moves(
+    at: str, kind: str, value: float, stood: Stood, foretold: Ends, sound: Ends, speaks: str
+) -> Phrase:
     it = seen(at, kind, value, stood)
     return _with(it, f"it swings, {between(foretold, kind)}", between(sound, kind))
 
 
 @phrase("because-nothing")
-def _nothing(at, kind, value, stood, foretold, sound, speaks):
+def _nothing(
+    at: str, kind: str, value: float, stood: Stood, foretold: Ends, sound: Ends, speaks: str
+) -> Phrase:
     return _with(seen(at, kind, value, stood), "nothing is there", between(sound, kind))
 
 
 @phrase("because-search")
-def _search(at, kind, value, stood, foretold, sound, speaks):
+def _search(
+    at: str, kind: str, value: float, stood: Stood, foretold: Ends, sound: Ends, speaks: str
+) -> Phrase:
     shows = "a port only looks for a box, below 30 V"
     return _with(seen(at, kind, value, stood), shows, between(sound, kind))
 
 
 @phrase("because-light")
-def _light(at, kind, value, stood, planned, shows, speaks):
+def _light(
+    at: str, kind: str, value: float, stood: Stood, planned: int, shows: str, speaks: str
+) -> Phrase:
     return _with(seen(at, kind, value, stood), SHOWS[shows], f"{planned} Mb/s")
 
 
 @phrase("because-frames")
-def _frames(at, kind, value, stood, many, bad, speaks):
+def _frames(
+    at: str, kind: str, value: float, stood: Stood, many: bool, bad: bool, speaks: str
+) -> Phrase:
     count = f"{seen(at, kind, value, stood)}, {'too many' if many else 'no more than usual'}"
     return _with(count, "many are damaged" if bad else "hardly any are", "hardly any")
 
 
 @phrase("because-most")
-def _most(at, kind, value, stood, most, bad, speaks):
+def _most(
+    at: str, kind: str, value: float, stood: Stood, most: float, bad: bool, speaks: str
+) -> Phrase:
     limit = f"no more than {amount(most, kind)}" if most is not None else "no more"
     return _with(seen(at, kind, value, stood), "more" if bad else limit, limit)
 
 
 @phrase("because-pairs")
-def _pairs(at, kind, value, stood, ohms, come_out, speaks):
+def _pairs(
+    at: str,
+    kind: str,
+    value: float,
+    stood: Stood,
+    ohms: tuple[float, ...],
+    come_out: str,
+    speaks: str,
+) -> Phrase:
     each = ", ".join(f"{one:.3g} ohm" if one < OPEN_OHMS else "open" for one in ohms)
     return _with(f"{at}, pair by pair: {each}", COME_OUT[come_out], COME_OUT["alike"])
 
 
 @phrase("because-plan")
-def _plan(at, kind, value, stood, sound, word, speaks):
+def _plan(
+    at: str, kind: str, value: float, stood: Stood, sound: Ends, word: str, speaks: str
+) -> Phrase:
     it = seen(at, kind, value, stood)
     if word == "no-band":
         return Phrase(f"{it}. There is nothing to hold it against.")
@@ -126,14 +156,16 @@ def _plan(at, kind, value, stood, sound, word, speaks):
 
 
 @phrase("because-slip")
-def _slip(at, kind, value, stood, sound, word, speaks):
+def _slip(
+    at: str, kind: str, value: float, stood: Stood, sound: Ends, word: str, speaks: str
+) -> Phrase:
     return Phrase(f"{seen(at, kind, value, stood)}. All else says {between(sound, kind)}.")
 
 
 # ---------------------------------------------------------------- the next test
 
 
-def _walk(stop, way, walk_m, to_do) -> str:
+def _walk(stop: str, way: str, to_do: str) -> str:
     """Which way to go, and what to do there."""
     if way == "here":
         return f"Here, {stop}: {to_do}"
@@ -142,64 +174,72 @@ def _walk(stop, way, walk_m, to_do) -> str:
 
 
 @phrase("test-volts")
-def _test_volts(at, stop, way, walk_m, minutes):
-    return Phrase(_walk(stop, way, walk_m, f"read volts and amps at {at}, at one moment."))
+def _test_volts(at: str, stop: str, way: str, walk_m: float, minutes: float) -> Phrase:
+    return Phrase(_walk(stop, way, f"read volts and amps at {at}, at one moment."))
 
 
 @phrase("test-known-load")
-def _test_known_load(at, box, watts, stop, way, walk_m, minutes):
+def _test_known_load(
+    at: str, box: str, watts: float, stop: str, way: str, walk_m: float, minutes: float
+) -> Phrase:
     to_do = f"put a known load of {watts:g} W in place of {box}, then read volts and amps at {at}."
-    return Phrase(_walk(stop, way, walk_m, to_do))
+    return Phrase(_walk(stop, way, to_do))
 
 
 @phrase("test-unplugged")
-def _test_unplugged(at, box, stop, way, walk_m, minutes):
-    return Phrase(_walk(stop, way, walk_m, f"unplug {box}, then read the volts at {at}."))
+def _test_unplugged(
+    at: str, box: str, stop: str, way: str, walk_m: float, minutes: float
+) -> Phrase:
+    return Phrase(_walk(stop, way, f"unplug {box}, then read the volts at {at}."))
 
 
 @phrase("test-alone")
-def _test_alone(at, stop, way, walk_m, minutes):
-    return Phrase(_walk(stop, way, walk_m, f"unplug the run at {at}, then read the volts there."))
+def _test_alone(at: str, stop: str, way: str, walk_m: float, minutes: float) -> Phrase:
+    return Phrase(_walk(stop, way, f"unplug the run at {at}, then read the volts there."))
 
 
 @phrase("test-remake")
-def _test_remake(at, span, stop, way, walk_m, minutes):
+def _test_remake(at: str, span: str, stop: str, way: str, walk_m: float, minutes: float) -> Phrase:
     to_do = (
         f"have the run switched off and prove it. Cut off the plug of {span} at {at}, make it "
         "anew, and look whether that was it."
     )
-    return Phrase(_walk(stop, way, walk_m, to_do))
+    return Phrase(_walk(stop, way, to_do))
 
 
 @phrase("test-link")
-def _test_link(at, stop, way, walk_m, minutes):
-    return Phrase(_walk(stop, way, walk_m, f"look at the link's speed at {at}."))
+def _test_link(at: str, stop: str, way: str, walk_m: float, minutes: float) -> Phrase:
+    return Phrase(_walk(stop, way, f"look at the link's speed at {at}."))
 
 
 @phrase("test-loop")
-def _test_loop(at, far_end, far, stop, way, walk_m, minutes):
+def _test_loop(
+    at: str, far_end: str, far: str, stop: str, way: str, walk_m: float, minutes: float
+) -> Phrase:
     to_do = (
         f"have the run switched off and prove it. Unplug {at} at both ends, short it at its "
         f"{far_end} end, {far}, and read the loop of each pair."
     )
-    return Phrase(_walk(stop, way, walk_m, to_do))
+    return Phrase(_walk(stop, way, to_do))
 
 
 @phrase("test-metres")
-def _test_metres(at, far_end, far, stop, way, walk_m, minutes):
+def _test_metres(
+    at: str, far_end: str, far: str, stop: str, way: str, walk_m: float, minutes: float
+) -> Phrase:
     to_do = f"read the metre marks of {at} here and at its {far_end} end, {far}."
-    return Phrase(_walk(stop, way, walk_m, to_do))
+    return Phrase(_walk(stop, way, to_do))
 
 
 @phrase("why-test-parts")
-def _why_parts(kind, foretold):
+def _why_parts(kind: str, foretold: tuple[tuple[Any, ...], ...]) -> Phrase:
     told = [f"{cause_name(cause, at)}: {_shows(kind, *shows)}" for cause, at, *shows in foretold]
     text = "; ".join(told)
     return Phrase(f"{text[:1].upper()}{text[1:]}.")
 
 
 @phrase("why-test-narrows")
-def _why_narrows(kind):
+def _why_narrows(kind: str) -> Phrase:
     return Phrase("It settles nothing by itself, but tells most for its minutes.")
 
 

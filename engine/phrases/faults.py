@@ -2,115 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from engine.phrases.book import Phrase, phrase
+from engine.phrases.book import Phrase, Words, phrase
+from engine.phrases.causes import about, cause_name, run
 from engine.phrases.judging import figure
-
-ODDS = ((0.95, "almost surely"), (0.7, "likely"), (0.4, "perhaps"), (0.15, "less likely"))
-
-
-def odds(chance: float) -> str:
-    """How likely, in a word and as so many in ten.
-
-    >>> odds(0.93), odds(0.62), odds(0.01), odds(0.97)
-    ('likely, 9 in 10', 'perhaps, 6 in 10', 'hardly, under 1 in 20', 'almost surely, over 9 in 10')
-    """
-    word = next((name for least, name in ODDS if chance >= least), "hardly")
-    if chance < 0.05:
-        return f"{word}, under 1 in 20"
-    if chance >= 0.95:
-        return f"{word}, over 9 in 10"
-    return f"{word}, {max(round(10 * chance), 1)} in 10"
-
-
-NAMES: Mapping[str, str] = {
-    "none": "nothing wrong",
-    "other": "something else",
-    "pair": "two at once",
-    "source.dead": "{at} gives nothing",
-    "source.low": "{at} gives too little",
-    "feed.twice": "{at} fed from two sides",
-    "source.soft": "{at} sags",
-    "port.off": "{at}'s port off",
-    "port.refused": "{at} finds no box",
-    "port.trip": "{at} lets go",
-    "budget.shed": "{at} out of watts",
-    "span.high": "{at} resists throughout",
-    "span.open": "{at} open",
-    "span.short": "{at} shorted",
-    "joint.high": "a bad end of {at}",
-    "joint.wet": "a wet end of {at}",
-    "contact.high": "one bad contact of {at}",
-    "pairs.lost": "a set of pairs lost in {at}",
-    "pair.split": "a split pair in {at}",
-    "pair.crossed": "crossed pairs in {at}",
-    "load.heavy": "{at} draws too much",
-    "load.off": "{at} draws nothing",
-    "load.varies": "{at} draws unevenly",
-    "box.reversed": "{at} the wrong way round",
-    "box.dead": "{at} does nothing",
-    "box.heavy": "{at} draws too much",
-    "box.restart": "{at} restarts",
-    "box.no-pass": "{at} keeps the power",
-    "arrestor.open": "{at} open",
-    "arrestor.short": "{at} shorted",
-    "earth.open": "{at} bonded to nothing",
-    "earth.high": "{at} resists too much",
-    "link.slow-endpoint": "{at} without gigabit",
-    "link.pair-open": "an open wire in {at}",
-    "link.too-long": "{at} too long for its link",
-    "link.noise": "noise beside {at}",
-    "link.port-down": "data off at {at}",
-    "reading.typed": "{at} mistyped",
-    "reading.unit": "{at} in another unit",
-    "reading.place": "{at} read elsewhere",
-    "reading.ac": "{at} read as alternating",
-    "reading.state": "{at} was off",
-    "reading.lead": "the probes of {at}",
-    "reading.no-short": "{at} not shorted",
-}
-
-SPAN_KINDS: Mapping[str, str] = {
-    "clad": "clad wire",
-    "thin": "thin wire",
-    "long": "more metres than planned",
-    "hot": "heat",
-}
-"""what a span that resists may be at heart"""
-
-
-def cause_name(cause: str, at: str | tuple[tuple[str, str], ...]) -> str:
-    """A cause and its place in a few words, for lists; of two at once both."""
-    if not isinstance(at, str):
-        return " and ".join(cause_name(*part) for part in at)
-    return NAMES[cause].format(at=at)
-
-
-def run(at: str, near: str, far: str) -> str:
-    """A span with its stops: ``C4, sluice to hide,``."""
-    return f"{at}, {near} to {far}," if near != far else f"{at}, at {near},"
-
-
-LEAST = 0.1
-"""a size below this is told as under it"""
-
-
-def about(value: float | None, begins: str, unit: str = "", digits: int = 2) -> str:
-    """A size to so many digits, with what leads up to it; nothing where it is not known."""
-    if value is None:
-        return ""
-    if 0 <= value < LEAST:
-        return f"{begins.replace('about', 'under')}{LEAST:g}{unit}"
-    shown = f"{value:.{digits}g}" if abs(value) < 10**digits else f"{value:.0f}"
-    return f"{begins}{shown}{unit}"
-
 
 # ---------------------------------------------------------------- nothing, something, two
 
 
 @phrase("fault-none")
-def _none(readings, outside, drifted):
+def _none(readings: int, outside: int, drifted: int) -> Phrase:
     if not readings:
         return Phrase("Nothing is read yet; what is said here is how often things are met.")
     if drifted:
@@ -121,20 +21,20 @@ def _none(readings, outside, drifted):
         )
     if outside:
         what = "one reading is" if outside == 1 else f"{outside} readings are"
-        return Phrase(f"Nothing is wrong, and {what} outside by chance.", "That does happen.")
+        return Phrase(f"No fault is likely: {what} outside, as chance has it.", "That does happen.")
     return Phrase(
         "The readings agree with the plan.", "Readings do not see everything: look all the same."
     )
 
 
 @phrase("fault-other")
-def _other(first):
+def _other(first: str | None) -> Phrase:
     begins = f"From {first} on, something" if first else "Something"
     return Phrase(f"{begins} that none of the causes here explains.")
 
 
 @phrase("fault-pair")
-def _pair(both):
+def _pair(both: tuple[tuple[str, str], tuple[str, str]]) -> Phrase:
     first, second = (cause_name(*part) for part in both)
     return Phrase(f"Two at once: {first}, and {second}.", "Neither alone explains what is read.")
 
@@ -143,12 +43,12 @@ def _pair(both):
 
 
 @phrase("fault-source-dead")
-def _source_dead(at, stop):
+def _source_dead(at: str, stop: str) -> Phrase:
     return Phrase(f"{at}, {stop}, gives no volts.", "Nothing behind it runs.")
 
 
 @phrase("fault-source-low")
-def _source_low(at, stop, volts):
+def _source_low(at: str, stop: str, volts: float | None) -> Phrase:
     return Phrase(
         f"{at}, {stop}, gives too few volts{about(volts, ', about ', ' V', 3)}.",
         "All boxes behind it see that much less.",
@@ -156,7 +56,7 @@ def _source_low(at, stop, volts):
 
 
 @phrase("fault-feed-twice")
-def _feed_twice(at, stop, volts):
+def _feed_twice(at: str, stop: str, volts: float | None) -> Phrase:
     return Phrase(
         f"Another supply feeds the run of {at}, {stop}{about(volts, ': about ', ' V', 3)}.",
         "Its volts lie above the setting of the source.",
@@ -164,7 +64,7 @@ def _feed_twice(at, stop, volts):
 
 
 @phrase("fault-source-soft")
-def _source_soft(at, stop, ohms):
+def _source_soft(at: str, stop: str, ohms: float | None) -> Phrase:
     return Phrase(
         f"{at}, {stop}, sags under load{about(ohms, ': about ', ' ohm lie in series with it')}.",
         "Its volts look right as long as little is drawn.",
@@ -172,12 +72,12 @@ def _source_soft(at, stop, ohms):
 
 
 @phrase("fault-port-off")
-def _port_off(at, stop):
+def _port_off(at: str, stop: str) -> Phrase:
     return Phrase(f"The port of {at}, {stop}, gives no power.", "Its link may be up all the same.")
 
 
 @phrase("fault-port-refused")
-def _port_refused(at, stop):
+def _port_refused(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, finds no box that it would feed, and keeps looking.",
         "Water, a wrong first box or a leaking arrestor hides the box from it.",
@@ -185,7 +85,7 @@ def _port_refused(at, stop):
 
 
 @phrase("fault-port-trip")
-def _port_trip(at, stop):
+def _port_trip(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, lets go again and again.",
         "More is drawn than it grants, or something behind it is shorted.",
@@ -193,7 +93,7 @@ def _port_trip(at, stop):
 
 
 @phrase("fault-budget-shed")
-def _budget_shed(at, stop):
+def _budget_shed(at: str, stop: str) -> Phrase:
     return Phrase(
         f"The supply of {at}, {stop}, has no watts left for this port.",
         "Others on the same supply take them.",
@@ -204,7 +104,7 @@ def _budget_shed(at, stop):
 
 
 @phrase("fault-span-high")
-def _span_high(at, near, far, factor):
+def _span_high(at: str, near: str, far: str, factor: float | None) -> Phrase:
     more = about(factor, ": about ", " times its plan's ohms", 3)
     return Phrase(
         f"{run(at, near, far)} resists too much along its whole length{more}.",
@@ -213,17 +113,17 @@ def _span_high(at, near, far, factor):
 
 
 @phrase("fault-span-open")
-def _span_open(at, near, far):
+def _span_open(at: str, near: str, far: str) -> Phrase:
     return Phrase(f"{run(at, near, far)} is open.", "Nothing goes on behind it.")
 
 
 @phrase("fault-span-short")
-def _span_short(at, near, far):
+def _span_short(at: str, near: str, far: str) -> Phrase:
     return Phrase(f"{run(at, near, far)} is shorted.", "What feeds it lets go at once.")
 
 
 @phrase("fault-joint-high")
-def _joint_high(at, near, far, ohms):
+def _joint_high(at: str, near: str, far: str, ohms: float | None) -> Phrase:
     return Phrase(
         f"{run(at, near, far)} has a bad end{about(ohms, ', about ', ' ohm in its loop')}.",
         "Most contacts of one plug or joint resist; volts step down there.",
@@ -231,7 +131,7 @@ def _joint_high(at, near, far, ohms):
 
 
 @phrase("fault-joint-wet")
-def _joint_wet(at, near, far, ohms):
+def _joint_wet(at: str, near: str, far: str, ohms: float | None) -> Phrase:
     return Phrase(
         f"{run(at, near, far)} has a wet end{about(ohms, ', about ', ' ohm in its loop')}.",
         "It is worse after rain, and damages frames.",
@@ -239,7 +139,7 @@ def _joint_wet(at, near, far, ohms):
 
 
 @phrase("fault-contact-high")
-def _contact_high(at, near, far, ohms):
+def _contact_high(at: str, near: str, far: str, ohms: float | None) -> Phrase:
     return Phrase(
         f"{run(at, near, far)} has one bad contact of eight{about(ohms, ', about ', ' ohm')}.",
         "Power hardly feels it; the link falls to 100 Mb/s or counts damaged frames.",
@@ -247,7 +147,7 @@ def _contact_high(at, near, far, ohms):
 
 
 @phrase("fault-pairs-lost")
-def _pairs_lost(at, near, far):
+def _pairs_lost(at: str, near: str, far: str) -> Phrase:
     return Phrase(
         f"In {run(at, near, far)} one set of pairs leads nowhere.",
         "The other carries everything: each span between the two joining boxes loses double.",
@@ -255,7 +155,7 @@ def _pairs_lost(at, near, far):
 
 
 @phrase("fault-pair-split")
-def _pair_split(at, near, far):
+def _pair_split(at: str, near: str, far: str) -> Phrase:
     return Phrase(
         f"In {run(at, near, far)} wires of two pairs are mixed up alike at both ends.",
         "Ohms are right, the wires belong together wrongly: data suffers, power does not.",
@@ -263,7 +163,7 @@ def _pair_split(at, near, far):
 
 
 @phrase("fault-pair-crossed")
-def _pair_crossed(at, near, far):
+def _pair_crossed(at: str, near: str, far: str) -> Phrase:
     return Phrase(f"In {run(at, near, far)} two pairs are crossed.", "The link stays dark or slow.")
 
 
@@ -271,7 +171,7 @@ def _pair_crossed(at, near, far):
 
 
 @phrase("fault-load-heavy")
-def _load_heavy(at, stop, watts):
+def _load_heavy(at: str, stop: str, watts: float | None) -> Phrase:
     return Phrase(
         f"{at}, {stop}, draws too much{about(watts, ', about ', ' W')}.",
         "Every span before it loses more volts.",
@@ -279,7 +179,7 @@ def _load_heavy(at, stop, watts):
 
 
 @phrase("fault-load-off")
-def _load_off(at, stop, watts):
+def _load_off(at: str, stop: str, watts: float | None) -> Phrase:
     return Phrase(
         f"{at}, {stop}, hardly draws anything{about(watts, ', about ', ' W')}.",
         "So the volts are higher than planned all along.",
@@ -287,7 +187,7 @@ def _load_off(at, stop, watts):
 
 
 @phrase("fault-load-varies")
-def _load_varies(at, stop, percent):
+def _load_varies(at: str, stop: str, percent: float | None) -> Phrase:
     return Phrase(
         f"{at}, {stop}, draws now more, now less{about(percent, ', by up to ', ' %')}.",
         "Readings of different moments disagree.",
@@ -295,7 +195,7 @@ def _load_varies(at, stop, percent):
 
 
 @phrase("fault-box-reversed")
-def _box_reversed(at, stop):
+def _box_reversed(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, is the wrong way round.",
         "Its links stay dark; power may go through all the same.",
@@ -303,12 +203,12 @@ def _box_reversed(at, stop):
 
 
 @phrase("fault-box-dead")
-def _box_dead(at, stop):
+def _box_dead(at: str, stop: str) -> Phrase:
     return Phrase(f"{at}, {stop}, does nothing.", "Neither power nor data goes on behind it.")
 
 
 @phrase("fault-box-heavy")
-def _box_heavy(at, stop, watts):
+def _box_heavy(at: str, stop: str, watts: float | None) -> Phrase:
     return Phrase(
         f"{at}, {stop}, draws too much for itself{about(watts, ', about ', ' W')}.",
         "All volts up to it are lower.",
@@ -316,7 +216,7 @@ def _box_heavy(at, stop, watts):
 
 
 @phrase("fault-box-restart")
-def _box_restart(at, stop):
+def _box_restart(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, starts anew again and again.",
         "What is behind it comes and goes; the source's volts stay.",
@@ -324,29 +224,29 @@ def _box_restart(at, stop):
 
 
 @phrase("fault-box-no-pass")
-def _box_no_pass(at, stop):
+def _box_no_pass(at: str, stop: str) -> Phrase:
     return Phrase(f"{at}, {stop}, hands data on, but no power.", "It may be set so.")
 
 
 @phrase("fault-arrestor-open")
-def _arrestor_open(at, stop):
+def _arrestor_open(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, is open.", "Nothing goes through it, or only one of its two sets of pairs."
     )
 
 
 @phrase("fault-arrestor-short")
-def _arrestor_short(at, stop):
+def _arrestor_short(at: str, stop: str) -> Phrase:
     return Phrase(f"{at}, {stop}, is shorted.", "It did its work once; what feeds it lets go.")
 
 
 @phrase("fault-earth-open")
-def _earth_open(at, stop):
+def _earth_open(at: str, stop: str) -> Phrase:
     return Phrase(f"{at}, {stop}, is bonded to nothing.", "A surge has nowhere to go.")
 
 
 @phrase("fault-earth-high")
-def _earth_high(at, stop):
+def _earth_high(at: str, stop: str) -> Phrase:
     return Phrase(f"{at}, {stop}, resists more than its target.", "A surge finds other ways.")
 
 
@@ -354,7 +254,7 @@ def _earth_high(at, stop):
 
 
 @phrase("fault-link-slow-endpoint")
-def _slow_endpoint(at, stop):
+def _slow_endpoint(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, has no gigabit, and the box before it has nothing else.",
         "Power is fine and lights may be on; no data goes.",
@@ -362,7 +262,7 @@ def _slow_endpoint(at, stop):
 
 
 @phrase("fault-link-pair-open")
-def _pair_open(at, near, far):
+def _pair_open(at: str, near: str, far: str) -> Phrase:
     return Phrase(
         f"In {run(at, near, far)} a wire is open.",
         "Power goes by the others; the link falls to 100 Mb/s or stays dark.",
@@ -370,7 +270,7 @@ def _pair_open(at, near, far):
 
 
 @phrase("fault-link-too-long")
-def _too_long(at, near, far, metres):
+def _too_long(at: str, near: str, far: str, metres: float | None) -> Phrase:
     more = about(metres, ": about ", " m", 3)
     return Phrase(
         f"{run(at, near, far)} is longer than planned, too long for its link{more}.",
@@ -379,14 +279,14 @@ def _too_long(at, near, far, metres):
 
 
 @phrase("fault-link-noise")
-def _noise(at, near, far):
+def _noise(at: str, near: str, far: str) -> Phrase:
     return Phrase(
         f"Something beside {run(at, near, far)} damages frames.", "Mains cables and lamps do so."
     )
 
 
 @phrase("fault-link-port-down")
-def _port_down(at, to, stop):
+def _port_down(at: str, to: str, stop: str) -> Phrase:
     return Phrase(
         f"At {at}, {stop}, the data side is switched off.",
         f"Power is fine; no lights between it and {to}.",
@@ -396,8 +296,8 @@ def _port_down(at, to, stop):
 # ---------------------------------------------------------------- between meter and log
 
 
-def _misread(what: str):
-    def words(at, kind, value, beside):
+def _misread(what: str) -> Words:
+    def words(at: str, kind: str, value: float, beside: str | None) -> Phrase:
         return Phrase(f"{figure(value, kind)} at {at} {what}.", "The rest agrees without it.")
 
     return words
@@ -412,13 +312,13 @@ for _code, _what in (
 
 
 @phrase("fault-reading-place")
-def _place(at, kind, value, beside):
+def _place(at: str, kind: str, value: float, beside: str | None) -> Phrase:
     what = f"belongs to {beside}, whose figure stands here" if beside else "is another box's"
     return Phrase(f"{figure(value, kind)} at {at} {what}.", "The rest agrees without it.")
 
 
 @phrase("fault-reading-state")
-def _state(at, stop):
+def _state(at: str, stop: str) -> Phrase:
     return Phrase(
         f"{at}, {stop}, was off while it was read, and nobody noted that.",
         "All volts are high together, and little is drawn.",
@@ -426,7 +326,7 @@ def _state(at, stop):
 
 
 @phrase("fault-reading-lead")
-def _lead(at, ohms):
+def _lead(at: str, ohms: float | None) -> Phrase:
     return Phrase(
         f"The probes' own ohms are in every loop read by {at}{about(ohms, ', about ', ' ohm')}.",
         "Every loop is high by the same.",
@@ -434,7 +334,7 @@ def _lead(at, ohms):
 
 
 @phrase("fault-reading-no-short")
-def _no_short(at, near, far):
+def _no_short(at: str, near: str, far: str) -> Phrase:
     return Phrase(
         f"{run(at, near, far)} was not shorted at its far end while its loop was read.",
         "It carries power, so it is not open.",
@@ -442,7 +342,7 @@ def _no_short(at, near, far):
 
 
 @phrase("no-cause-fits")
-def _no_cause_fits(at, kind, value):
+def _no_cause_fits(at: str, kind: str, value: float) -> Phrase:
     doubtful = f" The most doubtful reading is {figure(value, kind)} at {at}." if at else ""
     return Phrase(
         f"No single cause explains these readings.{doubtful}",

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from engine.phrases.book import READINGS, UNITS, Phrase, english, phrase
+from engine.say import Say
 from engine.standards.meters import METERS
 
 OPEN_OHMS = 10_000.0
@@ -31,12 +34,12 @@ def _listed(names: tuple[str, ...]) -> str:
 
 
 @phrase("verdict-inside")
-def _inside(at, kind):
+def _inside(at: str, kind: str) -> Phrase:
     return Phrase(f"{at}: {READINGS[kind]} as expected.")
 
 
 @phrase("verdict-unclear")
-def _unclear(at, kind, by, low):
+def _unclear(at: str, kind: str, by: float, low: bool) -> Phrase:
     return Phrase(
         f"{_off_today(at, kind, by, 'below' if low else 'above')}, which is not certain yet. "
         "Measure again; both readings are used."
@@ -44,13 +47,13 @@ def _unclear(at, kind, by, low):
 
 
 @phrase("verdict-outside-low")
-def _outside_low(at, kind, by, reach, spoke):
+def _outside_low(at: str, kind: str, by: float, reach: float, spoke: str) -> Phrase:
     return Phrase(_outside(at, kind, by, reach, spoke, "below"))
 
 
 @phrase("verdict-outside-high")
-def _outside_high(at, kind, by, reach, spoke):
-    most = METERS["probe-ohms"]
+def _outside_high(at: str, kind: str, by: float, reach: float, spoke: str) -> Phrase:
+    most = METERS["probe-ohms"].band
     probes = kind == "loop_ohms" and by <= most.high
     return Phrase(
         _outside(at, kind, by, reach, spoke, "above"),
@@ -60,7 +63,7 @@ def _outside_high(at, kind, by, reach, spoke):
     )
 
 
-def _outside(at, kind, by, reach, spoke, side) -> str:
+def _outside(at: str, kind: str, by: float, reach: float, spoke: str, side: str) -> str:
     """What today expects already has the scatter of its readings in; the plan's end has none."""
     if spoke == "today":
         return f"{_off_today(at, kind, by, side)}, more than the meter and chance explain."
@@ -68,7 +71,7 @@ def _outside(at, kind, by, reach, spoke, side) -> str:
     return f"{at}: {amount(by, kind)} {side} all that the plan allows{meter}."
 
 
-def _off_today(at, kind, by, side) -> str:
+def _off_today(at: str, kind: str, by: float, side: str) -> str:
     """How far off; readings of one meter can disagree by less than a band is wide."""
     if by > 0:
         return f"{at}: {amount(by, kind)} {side} today's band"
@@ -76,7 +79,7 @@ def _off_today(at, kind, by, side) -> str:
 
 
 @phrase("verdict-slow")
-def _slow(at, mbps, expected):
+def _slow(at: str, mbps: int, expected: int) -> Phrase:
     seen = f"{mbps:.0f} Mb/s" if mbps else "no link"
     return Phrase(
         f"{at}: {seen} where {expected:.0f} Mb/s was expected."
@@ -86,21 +89,21 @@ def _slow(at, mbps, expected):
 
 
 @phrase("verdict-errors")
-def _errors(at, count, most):
+def _errors(at: str, count: float, most: float) -> Phrase:
     return Phrase(
         f"{at}: {count:.0f} damaged frames in this time, where a sound link may count {most:.0f}."
     )
 
 
 @phrase("verdict-over")
-def _over(at, kind, value, most):
+def _over(at: str, kind: str, value: float, most: float) -> Phrase:
     limit = "the plan's target is" if kind == "earth_ohms" else "the limit is"
     end = figure(float(f"{most:.3g}"), kind)
     return Phrase(f"{at}: {READINGS[kind]} {figure(value, kind)}, where {limit} {end}.")
 
 
 @phrase("pairs-apart")
-def _pairs_apart(at, pairs, ohms, others):
+def _pairs_apart(at: str, pairs: tuple[str, ...], ohms: tuple[float, ...], others: float) -> Phrase:
     """Pairs of one loop reading that no lay of wires explains."""
     told = [f"pair {name} {_pair(value, others)}" for name, value in zip(pairs, ohms, strict=True)]
     begins = _listed(tuple(told))
@@ -120,7 +123,7 @@ def _pair(ohms: float, others: float) -> str:
 
 
 @phrase("no-band-unplugged")
-def _no_band_unplugged(at, box=None):
+def _no_band_unplugged(at: str, box: str | None = None) -> Phrase:
     what = f"{box}, the first box that answers" if box else "a box that answers"
     return Phrase(
         f"{at}: a standard port gives a bare meter no steady volts. Plug in {what}.",
@@ -129,12 +132,12 @@ def _no_band_unplugged(at, box=None):
 
 
 @phrase("no-band-collapse")
-def _no_band_collapse(at):
+def _no_band_collapse(at: str) -> Phrase:
     return Phrase(f"{at}: with this load nothing can be held, so nothing steady is predicted.")
 
 
 @phrase("no-band-tripped")
-def _no_band_tripped(at):
+def _no_band_tripped(at: str) -> Phrase:
     return Phrase(
         f"{at}: the port is asked for more than it gives and lets go again and again, "
         "so nothing steady is predicted."
@@ -142,27 +145,27 @@ def _no_band_tripped(at):
 
 
 @phrase("no-band-unpowered")
-def _no_band_unpowered(at):
+def _no_band_unpowered(at: str) -> Phrase:
     return Phrase(f"{at}: no power is planned to reach this point, so nothing is predicted.")
 
 
 @phrase("no-band-no-such-box")
-def _no_band_no_such_box(at, box):
+def _no_band_no_such_box(at: str, box: str) -> Phrase:
     return Phrase(f"{at}: {box} was to be off or replaced, but the plan has no such box.")
 
 
 @phrase("no-band-not-judged")
-def _no_band_not_judged(at, kind):
+def _no_band_not_judged(at: str, kind: str) -> Phrase:
     return Phrase(f"{at}: {READINGS[kind]} kept, not judged; the plan has nothing to hold it to.")
 
 
 @phrase("no-band-no-target")
-def _no_band_no_target(at):
+def _no_band_no_target(at: str) -> Phrase:
     return Phrase(f"{at}: the plan names no earth target to hold this against.")
 
 
 @phrase("no-band-no-seconds")
-def _no_band_no_seconds(at):
+def _no_band_no_seconds(at: str) -> Phrase:
     return Phrase(f"{at}: how long was counted is not noted. Count again, and note the seconds.")
 
 
@@ -170,27 +173,27 @@ def _no_band_no_seconds(at):
 
 
 @phrase("odd-twin")
-def _odd_twin(entry):
+def _odd_twin(entry: str) -> Phrase:
     return Phrase(f"Two different entries are called {entry}. Both are kept.")
 
 
 @phrase("odd-void")
-def _odd_void(entry, of):
+def _odd_void(entry: str, of: str) -> Phrase:
     return Phrase(f"Entry {entry} takes back {of}, which is not in this log. It may still come.")
 
 
 @phrase("odd-change")
-def _odd_change(entry, where):
+def _odd_change(entry: str, where: str) -> Phrase:
     return Phrase(f"Entry {entry} tells of a change at {where}, which the plan does not have.")
 
 
 @phrase("odd-reading")
-def _odd_reading(entry, at):
+def _odd_reading(entry: str, at: str) -> Phrase:
     return Phrase(f"Entry {entry} is a reading at {at}, which the plan does not have.")
 
 
 @phrase("odd-count")
-def _odd_count(entry, device, n):
+def _odd_count(entry: str, device: str, n: int) -> Phrase:
     return Phrase(
         f"Entry {entry} is one more number {n} from phone {device}: it was set back to an older copy. "
         "Nothing is lost."
@@ -201,43 +204,43 @@ def _odd_count(entry, device, n):
 
 
 @phrase("hold-finding")
-def _hold_finding(finding):
+def _hold_finding(finding: Say) -> Phrase:
     return Phrase(english(finding).text)
 
 
 @phrase("hold-step")
-def _hold_step(step):
+def _hold_step(step: Say) -> Phrase:
     return Phrase(f"Not done: {english(step).text}")
 
 
 @phrase("hold-missing")
-def _hold_missing(at, kind):
+def _hold_missing(at: str, kind: str) -> Phrase:
     return Phrase(f"No {READINGS[kind]} at {at}.")
 
 
 @phrase("hold-outside")
-def _hold_outside(at, kind, value):
+def _hold_outside(at: str, kind: str, value: float) -> Phrase:
     return Phrase(f"{figure(value, kind)} at {at}: outside, with no settled cause.")
 
 
 @phrase("hold-unclear")
-def _hold_unclear(at, kind, value):
+def _hold_unclear(at: str, kind: str, value: float) -> Phrase:
     return Phrase(f"{figure(value, kind)} at {at}: unclear. Measure again.")
 
 
 @phrase("hold-drifted")
-def _hold_drifted(at, kind, before, now):
+def _hold_drifted(at: str, kind: str, before: float, now: float) -> Phrase:
     was = figure(before, kind)
     return Phrase(f"{figure(now, kind)} at {at}: drifted, it was {was} when the site was left.")
 
 
 @phrase("hold-edit")
-def _hold_edit(path, problem):
+def _hold_edit(path: str, problem: str) -> Phrase:
     return Phrase(f"A plan edit at {path} does not fit and was left out: {problem}")
 
 
 @phrase("hold-conflict")
-def _hold_conflict(path, values, by, shown):
+def _hold_conflict(path: str, values: tuple[Any, ...], by: tuple[str, ...], shown: str) -> Phrase:
     """``shown`` is the id of the one in force: the last that fits, in the log's order."""
     told = _listed(
         tuple(
@@ -251,7 +254,7 @@ def _hold_conflict(path, values, by, shown):
     )
 
 
-def _value(value) -> str:
+def _value(value: Any) -> str:
     """A value of the plan in a few plain words; what was taken out has none."""
     if value is None:
         return "taken out"
@@ -259,7 +262,7 @@ def _value(value) -> str:
     return text if len(text) <= LONGEST else f"{text[: LONGEST - 2]}.."
 
 
-def _plain(value) -> str:
+def _plain(value: Any) -> str:
     if isinstance(value, dict):
         return ", ".join(f"{key} {_plain(item)}" for key, item in value.items())
     if isinstance(value, list | tuple):

@@ -6,7 +6,7 @@ from engine.phrases.book import Phrase, phrase
 
 
 @phrase("lights-feed")
-def _feed(box, within_s):
+def _feed(box: str, within_s: float) -> Phrase:
     return Phrase(
         f"{box}: the light of its port comes on within {within_s} s.",
         "Slow blinking: it searches, or has a fault. Dark: it granted nothing.",
@@ -14,7 +14,7 @@ def _feed(box, within_s):
 
 
 @phrase("lights-box")
-def _box(box, power_s, link_s):
+def _box(box: str, power_s: float, link_s: float) -> Phrase:
     return Phrase(
         f"{box}: power light within {power_s} s, link light some {link_s} s after it.",
         "A power light proves this one input, a link light this one link.",
@@ -22,7 +22,7 @@ def _box(box, power_s, link_s):
 
 
 @phrase("lights-endpoint")
-def _endpoint(box, from_s, to_s):
+def _endpoint(box: str, from_s: float, to_s: float) -> Phrase:
     return Phrase(
         f"{box} needs {from_s} to {to_s} s to come up by itself.",
         "Judged sooner, it is blamed for what it has not begun.",

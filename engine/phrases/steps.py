@@ -6,7 +6,7 @@ from engine.phrases.book import FACES, READINGS, UNITS, Phrase, phrase, speeds
 
 
 @phrase("step-announce")
-def _step_announce():
+def _step_announce() -> Phrase:
     return Phrase(
         "Say who you are, agree on the outage, look at the sky.",
         "Somebody has to know that the port goes off, and where you are.",
@@ -14,7 +14,7 @@ def _step_announce():
 
 
 @phrase("step-walk")
-def _step_walk(stops, far, metres):
+def _step_walk(stops: tuple[str, ...], far: str, metres: float) -> Phrase:
     return Phrase(
         f"Walk the route with the plan, {metres:.0f} m to {far} and back: distances, buildings, "
         "earths, mains crossings. Photograph what is there.",
@@ -23,7 +23,7 @@ def _step_walk(stops, far, metres):
 
 
 @phrase("step-meter")
-def _step_meter():
+def _step_meter() -> Phrase:
     return Phrase(
         "Prove the meter: tips shorted, a known voltage, DC set, battery.",
         "Every verdict of the day rests on it.",
@@ -31,7 +31,7 @@ def _step_meter():
 
 
 @phrase("step-feed")
-def _step_feed(box, name, volts, granted):
+def _step_feed(box: str, name: str, volts: float, granted: float | None) -> Phrase:
     grant = f" It must grant {granted:g} W or more." if granted else ""
     return Phrase(
         f"Read {box} ({name}) at the port: a powered source, switched on.{grant}",
@@ -40,7 +40,7 @@ def _step_feed(box, name, volts, granted):
 
 
 @phrase("step-reel")
-def _step_reel(span, length_m, title, ohms):
+def _step_reel(span: str, length_m: float, title: str, ohms: float) -> Phrase:
     reads = f" 100 m of a pair, far end shorted, reads about {ohms:.1f} ohm." if ohms else ""
     return Phrase(
         f"Check the reel for {span}: the print says {title}; its marks leave {length_m:.0f} m "
@@ -50,7 +50,7 @@ def _step_reel(span, length_m, title, ohms):
 
 
 @phrase("step-rehearse")
-def _step_rehearse(boxes):
+def _step_rehearse(boxes: tuple[str, ...]) -> Phrase:
     return Phrase(
         f"Rehearse at the table, short leads, the whole chain: {', '.join(boxes)}. "
         "Endpoint configured, all linked.",
@@ -59,7 +59,7 @@ def _step_rehearse(boxes):
 
 
 @phrase("step-off")
-def _step_off(box):
+def _step_off(box: str) -> Phrase:
     return Phrase(
         f"Switch {box} off, unplug it, tag it with your name.",
         "Nobody may energise the run while hands are on copper.",
@@ -67,7 +67,7 @@ def _step_off(box):
 
 
 @phrase("step-pull")
-def _step_pull(span, length_m, near, far, outdoor):
+def _step_pull(span: str, length_m: float, near: str, far: str, outdoor: bool) -> Phrase:
     return Phrase(
         f"Pull {span}, {length_m:.0f} m, {near} to {far}: ends capped, slack left at both.",
         "Water in an open end creeps metres; slack saves the second termination.",
@@ -76,7 +76,7 @@ def _step_pull(span, length_m, near, far, outdoor):
 
 
 @phrase("step-marks")
-def _step_marks(span, length_m):
+def _step_marks(span: str, length_m: float) -> Phrase:
     return Phrase(
         f"Read the metre marks on {span}: this end less the one it began with. "
         f"The plan says {length_m:.0f} m.",
@@ -85,7 +85,7 @@ def _step_marks(span, length_m):
 
 
 @phrase("step-terminate")
-def _step_terminate(span):
+def _step_terminate(span: str) -> Phrase:
     return Phrase(
         f"Terminate {span}: the same pinout at both ends, gland threaded before the plug.",
         "A crossed or split pair shows in no voltage.",
@@ -93,7 +93,7 @@ def _step_terminate(span):
 
 
 @phrase("step-pairs")
-def _step_pairs(span):
+def _step_pairs(span: str) -> Phrase:
     return Phrase(
         f"Measure {span}: map of the pairs, then far end shorted, nothing plugged in, loop ohms "
         "of each pair.",
@@ -102,7 +102,7 @@ def _step_pairs(span):
 
 
 @phrase("step-screens")
-def _step_screens(span, here, there):
+def _step_screens(span: str, here: str, there: str) -> Phrase:
     return Phrase(
         f"Before the earths of {here} and {there} are joined: volts between the screen of {span} "
         "and the bar.",
@@ -111,7 +111,7 @@ def _step_screens(span, here, there):
 
 
 @phrase("step-sheet")
-def _step_sheet(box, title):
+def _step_sheet(box: str, title: str) -> Phrase:
     return Phrase(
         f"Compare the label on {box} with its sheet: {title}.",
         "The wrong variant is the commonest surprise.",
@@ -119,7 +119,13 @@ def _step_sheet(box, title):
 
 
 @phrase("step-speeds")
-def _step_speeds(start, start_mbps, end, end_mbps, gigabit_only):
+def _step_speeds(
+    start: str,
+    start_mbps: tuple[int, ...],
+    end: str,
+    end_mbps: tuple[int, ...],
+    gigabit_only: tuple[str, ...],
+) -> Phrase:
     only = f" Gigabit only: {', '.join(gigabit_only)}." if gigabit_only else ""
     return Phrase(
         f"{start} ({speeds(start_mbps)}) and {end} ({speeds(end_mbps)}) must share a speed.{only}",
@@ -128,7 +134,9 @@ def _step_speeds(start, start_mbps, end, end_mbps, gigabit_only):
 
 
 @phrase("step-bond")
-def _step_bond(box, earth, lead_m, mm2, volts):
+def _step_bond(
+    box: str, earth: str | None, lead_m: float | None, mm2: float | None, volts: float | None
+) -> Phrase:
     to = f" to {earth}" if earth else ""
     lead = f", {lead_m:g} m" if lead_m else ""
     thick = f", {mm2:g} mm2" if mm2 else ""
@@ -140,7 +148,7 @@ def _step_bond(box, earth, lead_m, mm2, volts):
 
 
 @phrase("step-earth")
-def _step_earth(earth, target):
+def _step_earth(earth: str, target: float | None) -> Phrase:
     goal = f" The plan asks for {target:g} ohm or less." if target else ""
     return Phrase(
         f"Measure the earth at {earth}, or take the licensed person's figure.{goal}",
@@ -149,7 +157,7 @@ def _step_earth(earth, target):
 
 
 @phrase("step-fit")
-def _step_fit(box, kind, ports):
+def _step_fit(box: str, kind: str, ports: tuple[tuple[str, str, str, str], ...]) -> Phrase:
     joined = ", ".join(f"{port} to {far}" for port, _, far, _ in ports)
     sides = "; ".join(
         f"{port} faces {FACES[faces]}" for port, faces, _, _ in ports if faces != "any"
@@ -161,15 +169,16 @@ def _step_fit(box, kind, ports):
 
 
 @phrase("step-mount")
-def _step_mount(box, name):
+def _step_mount(box: str, name: str) -> Phrase:
+    what = box if name == box else f"{box} ({name})"
     return Phrase(
-        f"Mount {box} ({name}); leave it unplugged.",
+        f"Mount {what}; leave it unplugged.",
         "The endpoint comes last, when everything in front of it is proven.",
     )
 
 
 @phrase("step-photo")
-def _step_photo(box, kind):
+def _step_photo(box: str, kind: str) -> Phrase:
     return Phrase(
         f"Photograph {box} with its sides and the leads in them.",
         "A reversed arrestor shows in no reading. In a picture it does."
@@ -179,7 +188,7 @@ def _step_photo(box, kind):
 
 
 @phrase("step-photo-bond")
-def _step_photo_bond(box, earth):
+def _step_photo_bond(box: str, earth: str | None) -> Phrase:
     to = f", up to {earth}" if earth else ""
     return Phrase(
         f"Photograph the earth lead of {box}{to}.",
@@ -188,7 +197,7 @@ def _step_photo_bond(box, earth):
 
 
 @phrase("step-look")
-def _step_look():
+def _step_look() -> Phrase:
     return Phrase(
         "Walk back and look: way round, glands, no forgotten injector, no far-end short.",
         "Reversed boxes and open leads show in no reading.",
@@ -196,7 +205,7 @@ def _step_look():
 
 
 @phrase("step-clear")
-def _step_clear():
+def _step_clear() -> Phrase:
     return Phrase(
         "All clear, said by everybody, by voice: no hand on copper anywhere.",
         "Nobody sees the other end of the run.",
@@ -204,7 +213,7 @@ def _step_clear():
 
 
 @phrase("step-energise")
-def _step_energise(box):
+def _step_energise(box: str) -> Phrase:
     return Phrase(
         f"Plug in and switch {box} on; then one box at a time, outwards.",
         "The first wrong box is then the newest one.",
@@ -212,7 +221,7 @@ def _step_energise(box):
 
 
 @phrase("step-load")
-def _step_load(box, watts):
+def _step_load(box: str, watts: float) -> Phrase:
     return Phrase(
         f"A known load of about {watts:.0f} W in place of {box}: volts and amps here and at the "
         f"boxes you come past. Then plug in {box}.",
@@ -221,7 +230,7 @@ def _step_load(box, watts):
 
 
 @phrase("step-volts")
-def _step_volts(at):
+def _step_volts(at: str) -> Phrase:
     return Phrase(
         f"Measure volts at {at}, and the amps with them, with the break-out lead.",
         "Each box is proven before the next hangs on it. Bare tips would short two pairs.",
@@ -229,7 +238,7 @@ def _step_volts(at):
 
 
 @phrase("step-link")
-def _step_link(at, far):
+def _step_link(at: str, far: str) -> Phrase:
     return Phrase(
         f"Read the link speed at {at}, towards {far}.",
         "Power and data go wrong apart.",
@@ -237,7 +246,7 @@ def _step_link(at, far):
 
 
 @phrase("step-full")
-def _step_full(box, watts):
+def _step_full(box: str, watts: float) -> Phrase:
     return Phrase(
         f"Everything on at {box}, up to {watts:g} W, for 15 minutes: far volts, error counts.",
         "Faults come at full load and at night.",
@@ -245,7 +254,7 @@ def _step_full(box, watts):
 
 
 @phrase("step-cold")
-def _step_cold(box):
+def _step_cold(box: str) -> Phrase:
     return Phrase(
         f"{box} off for 10 s, on again; twice. All must return by itself.",
         "A box that restarts only by hand will be dark after the first outage.",
@@ -253,7 +262,7 @@ def _step_cold(box):
 
 
 @phrase("step-settings")
-def _step_settings(box, name):
+def _step_settings(box: str, name: str) -> Phrase:
     return Phrase(
         f"Have {box} ({name}) keep its settings; priority and limit of the port too.",
         "What it does not keep is gone with the next outage.",
@@ -261,7 +270,7 @@ def _step_settings(box, name):
 
 
 @phrase("step-again")
-def _step_again(at, kind, was):
+def _step_again(at: str, kind: str, was: float | None) -> Phrase:
     unit = UNITS[kind]
     then = f" It was {was:.6g} {unit} when the site was left." if was is not None else ""
     amps = ", and the amps with it" if kind == "volts" else ""
@@ -274,7 +283,9 @@ def _step_again(at, kind, was):
 
 
 @phrase("step-look-over")
-def _step_look_over(stop, boxes, earthed, reason):
+def _step_look_over(
+    stop: str, boxes: tuple[str, ...], earthed: tuple[str, ...], reason: str
+) -> Phrase:
     bonds = f" Each lead tight and whole: {', '.join(earthed)}." if earthed else ""
     water = " Water, seals, glands, labels." if reason == "yearly" else " Scorched, tripped, wet?"
     return Phrase(

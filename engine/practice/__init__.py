@@ -12,7 +12,6 @@ from collections.abc import Iterable
 from attrs import frozen
 
 from engine.faults.sizes import LIGHTS, SIZES
-from engine.fields import nearest
 from engine.jobfile import JobFile
 from engine.log import State, fold
 from engine.practice.causes import AT_FIRST, CAUSES, Cause
@@ -20,6 +19,7 @@ from engine.practice.draw import drawn, share, weighted
 from engine.practice.site import MADE_UP, Site, Truth
 from engine.practice.walk import ALL, FEW, FLOWS, MADE_UP_KEY, document, readings
 from engine.unknowns import Site as Quantities
+from engine.whereabouts import nearest
 
 __all__ = [
     "ALL",

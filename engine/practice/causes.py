@@ -57,7 +57,7 @@ class Cause:
         """The site with this cause in it, its size drawn."""
         kind = weighted(self.kinds, site.share("kind")) if self.kinds else ""
         row = self.size_of(kind)
-        size = on_triangle(row.low, row.value, row.high, site.share("size")) if row else 0.0
+        size = on_triangle(row.band, site.share("size")) if row else 0.0
         end = ""
         if where in site.job.spans and self.id in AT_AN_END:
             span = site.job.spans[where]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from math import inf
 
 from attrs import evolve, frozen
@@ -10,7 +10,7 @@ from attrs import evolve, frozen
 from engine.circuit import draw, feed_volts
 from engine.faults.places import ends_of, fed, powered
 from engine.faults.sizes import SIZES, light
-from engine.job import Box, Point, Span
+from engine.job import Job, Point
 from engine.practice.draw import on_triangle
 from engine.practice.site import MADE_UP, SETS, Data, Misread, Site
 
@@ -89,7 +89,7 @@ def _doubt(site: Site, span: str, cause: str, frames: bool = True) -> Site:
     """Links through a span do not surely show their full speed; frames are damaged on them."""
     starts = [str(link.start) for link in site.planned_links if span in link.through]
     row = SIZES["frames"]
-    count = on_triangle(row.low, row.value, row.high, site.share("frames of", span))
+    count = on_triangle(row.band, site.share("frames of", span))
     data = Data(
         site.data.dead,
         {**site.data.lights, **dict.fromkeys(starts, light(cause))},
@@ -115,7 +115,7 @@ def trips(site: Site, one: Drawn) -> Site:
 def shorted(site: Site, one: Drawn) -> Site:
     """What feeds the place gives nothing: its port or supply folds back at once."""
     point = powered(site).get(one.where) or site.network.upstream_port(one.where)
-    shorts = site.trouble.shorted | {point}
+    shorts = site.trouble.shorted | ({point} if point else set())
     return _dead(evolve(site, trouble=evolve(site.trouble, shorted=shorts)), frozenset({one.where}))
 
 
@@ -175,19 +175,18 @@ def pair_open(site: Site, one: Drawn) -> Site:
     return _doubt(site, one.where, "link.pair-open", frames=False)
 
 
-def _without_set(site: Site, place: str, **things: Mapping[str, Box | Span]) -> Site:
+def _without_set(site: Site, place: str, job: Job) -> Site:
     """One set of pairs leads nowhere: half the wires for power, two pairs for data."""
-    job = evolve(site.job, **things)
     return evolve(site, job=job, halved=site.halved | {place})
 
 
 def pairs_lost(site: Site, one: Drawn) -> Site:
     """One set of pairs leads nowhere: of its two pairs one is open, or both."""
     span = site.job.spans[one.where]
-    gone = ("1", "4") if site.share("which set", span.id) < 0.5 else ("2", "3")
+    gone: tuple[str, ...] = ("1", "4") if site.share("which set", span.id) < 0.5 else ("2", "3")
     gone = gone if site.share("how many", span.id) < 0.5 else gone[:1]
     spans = {**site.job.spans, span.id: evolve(span, pairs=2)}
-    site = _without_set(site, span.id, spans=spans)
+    site = _without_set(site, span.id, evolve(site.job, spans=spans))
     return _doubt(
         evolve(site, lost={**site.lost, span.id: gone}), span.id, "pairs.lost", frames=False
     )
@@ -195,12 +194,12 @@ def pairs_lost(site: Site, one: Drawn) -> Site:
 
 def arrestor_open(site: Site, one: Drawn) -> Site:
     node = site.network.node(site.network.upstream_port(one.where))
-    if one.kind == "whole" or node.loop_pairs < BOTH_SETS:
+    if one.kind == "whole" or node is None or node.loop_pairs < BOTH_SETS:
         site = evolve(site, truth=evolve(site.truth, kind="whole"))
         return _dead(no_way_on(site, one), frozenset({one.where}))
     box = site.job.boxes[one.where]
     boxes = {**site.job.boxes, box.id: evolve(box, pairs=2)}
-    return _without_set(site, box.id, boxes=boxes)
+    return _without_set(site, box.id, evolve(site.job, boxes=boxes))
 
 
 def slow_endpoint(site: Site, one: Drawn) -> Site:

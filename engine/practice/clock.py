@@ -6,6 +6,8 @@ was taken back is not, and volts with amps and watts of one moment are one look.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
+
 from attrs import frozen
 
 from engine.diagnose.candidates import MINUTES
@@ -47,7 +49,7 @@ class Clock:
 def clock(state: State) -> Clock:
     """The minutes since a practice run began, in the order of its readings."""
     begun, here = _begin(state)
-    seen: set[tuple] = set()
+    seen: set[Hashable] = set()
     work = walk = 0.0
     count = 0
     for reading in sorted(state.readings, key=lambda one: one.place):
@@ -73,7 +75,7 @@ def _begin(state: State) -> tuple[int, str]:
     return -1, first
 
 
-def _look(reading: Reading) -> tuple:
+def _look(reading: Reading) -> Hashable:
     """What is read in one go has the same."""
     if reading.kind in FLOW_KINDS:
         return (reading.at, "flow", reading.standing.key, reading.moment)

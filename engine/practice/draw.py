@@ -55,11 +55,12 @@ def between(band: Band, at: float) -> float:
     width = high - low
     if abs((low + high) / 2 - top) <= EVEN * width:
         return low + at * width
-    return on_triangle(low, top, high, at)
+    return on_triangle(band, at)
 
 
-def on_triangle(low: float, top: float, high: float, at: float) -> float:
-    """The value below which a share ``at`` of a triangle lies."""
+def on_triangle(band: Band, at: float) -> float:
+    """The value below which a share ``at`` of a triangle lies, its top at ``expected``."""
+    low, top, high = band.low, band.expected, band.high
     width = high - low
     if at * width < top - low:
         return low + sqrt(at * width * (top - low))

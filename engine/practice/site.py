@@ -7,7 +7,7 @@ plain value.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from functools import cached_property
 from math import inf
 
@@ -18,7 +18,7 @@ from engine.circuit import TreeNumbers
 from engine.entries import POINT_KINDS
 from engine.faults.sizes import CHANCES, SEARCH_VOLTS, Light
 from engine.happening import Happening, Trouble, Wiring
-from engine.job import ANY_METER, Accuracy, Job, Point
+from engine.job import ANY_METER, Accuracy, Job, MeterSheet, Point
 from engine.jobfile import JobFile
 from engine.limits import FeedLimit, feed_limits
 from engine.links import Link
@@ -125,7 +125,7 @@ class Site:
     """ohms of the probes that nobody takes off"""
     earths: Mapping[str, float] = field(factory=dict)
     misread: Misread | None = None
-    _happened: dict[tuple, Happening] = field(factory=dict, init=False, eq=False, repr=False)
+    _happened: dict[Hashable, Happening] = field(factory=dict, init=False, eq=False, repr=False)
 
     # ------------------------------------------------------------ what is there
 
@@ -212,7 +212,8 @@ class Site:
             if kind in meter.sheet.accuracy:
                 return meter.id
         plain = self.job.sheets.get(ANY_METER)
-        return ANY_METER if plain and kind in plain.accuracy else None
+        measures = isinstance(plain, MeterSheet) and kind in plain.accuracy
+        return ANY_METER if measures else None
 
     def gain(self, meter: str | None, kind: str) -> float:
         """By what share a meter truly reads high in this visit."""
@@ -257,7 +258,9 @@ class Site:
         figure = self.true_figure(at, kind)
         return Shown(self._read(figure, kind, meter, at, moment))
 
-    def _flow(self, point: Point, kind: str, meter: str | None, now: Happening, when) -> Shown:
+    def _flow(
+        self, point: Point, kind: str, meter: str | None, now: Happening, when: Hashable
+    ) -> Shown:
         """Volts, milliamps or watts; what comes and goes is caught somewhere on its way."""
         if kind == "volts" and point in now.searching:
             most = SEARCH_VOLTS.value
@@ -351,7 +354,7 @@ class Site:
             return values[self.quantities.air(indoor=job.stops[at].indoor)]
         if kind == "earth_ohms" and at in job.earths:
             target, row = job.earths[at].target_ohms, MADE_UP["earth-share"]
-            sound = on_triangle(row.low, row.value, row.high, self.share("earth", at))
+            sound = on_triangle(row.band, self.share("earth", at))
             ohms = sound * (target if target else MADE_UP["earth-ohms"].value)
             return ohms * self.earths.get(at, 1.0)
         return 0.0
@@ -369,7 +372,7 @@ class Site:
         """
         wire = self.quantities.loops[span]
         names = SETS[self.state.job.spans[span].pairs_carried]
-        lay = DC["pair-lay-spread"]
+        lay = DC["pair-lay-spread"].band
         spread = (lay.low + (lay.high - lay.low) * self.share("spread", span)) / 100
         lies = [self.share("lay", span, name) - 0.5 for name in names]
         bad = [either_way(self.seed, "uneven", span, name) for name in names]

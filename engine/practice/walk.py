@@ -15,7 +15,7 @@ from engine.log import State, runs_of
 from engine.network import AS_PLANNED, Standing
 from engine.practice.causes import AT_FIRST, CAUSES
 from engine.practice.draw import bits
-from engine.practice.site import COUNT_SECONDS, OPEN_OHMS, Shown, Site
+from engine.practice.site import COUNT_SECONDS, OPEN_OHMS, Misread, Shown, Site
 
 ALL = AT_FIRST
 """volts and milliamps at every port of every active box, watts at the source, every light"""
@@ -155,7 +155,7 @@ def _misread(site: Site, written: Written) -> list[tuple[Look, Shown]]:
     """The figures as they were written down."""
     misread = site.misread
     change = SLIPS.get(misread.how) if misread else None
-    return change(site, written) if change else written
+    return change(site, misread, written) if misread and change else written
 
 
 def _at(written: Written, at: str, kind: str) -> int | None:
@@ -171,13 +171,13 @@ def _put(written: Written, place: int | None, value: float) -> Written:
     return out
 
 
-def _typed(site: Site, written: Written) -> Written:
+def _typed(site: Site, misread: Misread, written: Written) -> Written:
     """Two neighbouring digits swapped, or the point slipped."""
-    place = _at(written, site.misread.at, "volts")
+    place = _at(written, misread.at, "volts")
     if place is None:
         return written
     value = written[place][1].value
-    if site.misread.kind == "swapped":
+    if misread.kind == "swapped":
         text = f"{value:.2f}"
         pairs = [
             i for i in range(len(text) - 1) if text[i : i + 2].isdigit() and text[i] != text[i + 1]
@@ -188,17 +188,17 @@ def _typed(site: Site, written: Written) -> Written:
     return _put(written, place, value * (10 if site.share("slip") < 0.5 else 0.1))
 
 
-def _unit(site: Site, written: Written) -> Written:
+def _unit(site: Site, misread: Misread, written: Written) -> Written:
     """Volts as millivolts, or milliamps as amps."""
-    kind = site.misread.kind
-    place = _at(written, site.misread.at, kind)
+    kind = misread.kind
+    place = _at(written, misread.at, kind)
     factor = 1000 if kind == "volts" else 0.001
     return written if place is None else _put(written, place, written[place][1].value * factor)
 
 
-def _place(site: Site, written: Written) -> Written:
+def _place(site: Site, misread: Misread, written: Written) -> Written:
     """Exchanged with the next box's, or that one's written down twice."""
-    at = site.misread.at
+    at = misread.at
     here = _at(written, at, "volts")
     others = [
         i
@@ -209,25 +209,25 @@ def _place(site: Site, written: Written) -> Written:
         return written
     there = next((i for i in others if i > here), others[-1])
     out = _put(written, here, written[there][1].value)
-    if site.misread.kind == "exchanged":
+    if misread.kind == "exchanged":
         out = _put(out, there, written[here][1].value)
     return out
 
 
-def _ac(site: Site, written: Written) -> Written:
+def _ac(site: Site, misread: Misread, written: Written) -> Written:
     """The dial on alternating volts: near nothing, or on a cheap meter about double."""
-    place = _at(written, site.misread.at, "volts")
+    place = _at(written, misread.at, "volts")
     if place is None:
         return written
     value = written[place][1].value
     near = site.share("ac")
-    double = site.misread.kind == "double"
+    double = misread.kind == "double"
     return _put(written, place, round(value * (2.1 + 0.2 * near) if double else 0.3 * near, 2))
 
 
-def _no_short(site: Site, written: Written) -> Written:
+def _no_short(site: Site, misread: Misread, written: Written) -> Written:
     """The far end was not shorted, so no pair closes."""
-    place = _at(written, site.misread.at, "loop_ohms")
+    place = _at(written, misread.at, "loop_ohms")
     if place is None:
         return written
     look, shown = written[place]

@@ -31,6 +31,7 @@ from engine.faults.sizes import Rates, rate
 from engine.figures import FLOW_KINDS
 from engine.job import Job, Point, Span
 from engine.log import Reading, State, stop_of
+from engine.logged import Slot
 from engine.network import AS_PLANNED, Standing
 from engine.revisit.choose import Choice, Set, Wish, chosen
 from engine.revisit.showing import Look, Showing
@@ -105,7 +106,7 @@ class Ask:
 class Revisit:
     """What a return begins with; ``key`` is all that it hangs on."""
 
-    key: tuple = ()
+    key: tuple[object, ...] = ()
     asks: tuple[Ask, ...] = ()
 
 
@@ -175,7 +176,7 @@ class _Search:
         self,
         state: State,
         prediction: Prediction,
-        before: Mapping[tuple, Reading],
+        before: Mapping[Slot, Reading],
         reason: str,
     ) -> None:
         self.state, self.prediction, self.reason = state, prediction, reason
@@ -251,7 +252,7 @@ class _Search:
 
     def asks(self, at: str | None = None) -> tuple[Ask, ...]:
         """The looks that are taken and the stops that are looked over, in walking order."""
-        start = at if at in self.job.stops else self._first()
+        start = at if at is not None and at in self.job.stops else self._first()
         bends: list[Bends] = [one for _, _, one in self.causes]
         shows = [self.showing.of(look, bends) for look in self.looks]
         odds = [odds_of(cause, self.reason) for cause, _, _ in self.causes]

@@ -8,7 +8,7 @@ against what they lead one to expect, as in ``since``.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from math import hypot, inf
 from statistics import NormalDist
 
@@ -25,8 +25,8 @@ from engine.job import ANY_METER
 from engine.knowing import Known
 from engine.log import Reading
 from engine.network import AS_PLANNED
-from engine.since import Difference, Learned, Unchanged, meter_key
 from engine.study import Prediction
+from engine.unchanged import Difference, Learned, Unchanged, meter_key
 from engine.unknowns import Key, Unknown
 from engine.verdict import planned_readings, z_out
 
@@ -71,7 +71,7 @@ class Showing:
         columns = self.scene.columns
         self.site = Unchanged(Today(columns, Known.nothing(len(columns.place)), visit))
         self.limit = z_out(planned_readings(prediction.job))
-        self._trials: dict[tuple, Trial] = {}
+        self._trials: dict[Hashable, Trial] = {}
 
     def of(self, look: Look, causes: list[Bends]) -> list[float]:
         """How readily a look shows each cause, from 0 to 1."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from engine.defaults import DEFAULTS
 from engine.links import Link, Offer
 from engine.rules.rule import Broken, Rule
@@ -17,11 +19,14 @@ def _speed_mismatch(prediction: Prediction) -> Broken:
             continue
         at, far = str(link.start), str(link.end)
         if not link.shared:
-            parts = {"mbps": link.start_speeds, "far_mbps": link.end_speeds}
-            yield at, "stop", say("speed-mismatch", at=at, far=far, **parts)
+            mbps, far_mbps = link.start_speeds, link.end_speeds
+            yield at, "stop", say("speed-mismatch", at=at, far=far, mbps=mbps, far_mbps=far_mbps)
         elif "reach" not in link.limits.values():
-            parts = {"mbps": link.shared, "pairs": link.pairs, "boxes": _slower(prediction, link)}
-            yield at, "stop", say("speed-unfit", at=at, far=far, **parts)
+            boxes = _slower(prediction, link)
+            unfit = say(
+                "speed-unfit", at=at, far=far, mbps=link.shared, pairs=link.pairs, boxes=boxes
+            )
+            yield at, "stop", unfit
 
 
 def _slower(prediction: Prediction, link: Link) -> tuple[str, ...]:
@@ -58,7 +63,7 @@ def _recalled(prediction: Prediction, link: Link, mbps: int) -> bool:
     return all(is_from_memory(sheet, "reach_m") for sheet in exceeded)
 
 
-def _where(link: Link) -> dict:
+def _where(link: Link) -> dict[str, Any]:
     return {"at": str(link.start), "far": str(link.end), "length_m": link.length_m}
 
 
@@ -75,7 +80,7 @@ def _doubted(link: Link) -> Say | None:
 
 def _not_assured(link: Link, offer: Offer, doubt: str, falls_to: int | None) -> Say:
     parts = {"mbps": offer.mbps, "falls_to": falls_to, **_where(link)}
-    if doubt == "loss":
+    if doubt == "loss" and offer.margin is not None:
         over = {"over_db": -offer.margin.db, "mhz": offer.margin.mhz}
         return say("reach-loss", **over, **parts)
     return say({"length": "reach-ordinary", "category": "reach-category"}[doubt], **parts)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from attrs import frozen
 
 from engine.band import Corner
-from engine.job import Point, Span
+from engine.job import Box, Point, Span
 from engine.limits import ROUNDING, FeedLimit, together
-from engine.network import Node, Tree
+from engine.network import Node
 from engine.operating import Conditions, Operating, run
 from engine.rules.rule import SHEETS, Broken, Rule
 from engine.say import say
@@ -27,11 +28,11 @@ def _at(prediction: Prediction, corner: Corner) -> Operating:
     return study.expected if corner == "expected" else study.worst
 
 
-def _loads(prediction: Prediction) -> Iterator[tuple[Tree, Node]]:
+def _loads(prediction: Prediction) -> Iterator[tuple[Node, Box]]:
     for tree in prediction.study.network.trees:
         for node in tree.nodes:
             if node.load is not None:
-                yield tree, node
+                yield node, node.load
 
 
 # ---------------------------------------------------------------- volts
@@ -41,16 +42,17 @@ def _volts_low(prediction: Prediction) -> Broken:
     """Boxes under their cut-off where the wires alone would still hold a voltage."""
     study = prediction.study
     told: set[Point] = set()
-    for corner, held, severity in (
+    corners: tuple[tuple[Corner, Operating, str], ...] = (
         ("expected", study.expected, "stop"),
         ("low", study.at_worst, "warn"),
-    ):
+    )
+    for corner, held, severity in corners:
         if held.holds:
             continue
         given = Conditions(corner, hold_cutoffs=False, cut=study.cuts[corner])
         wires = run(study.circuits[corner], given)
-        for _, node in _loads(prediction):
-            flow, cutoff = wires.flows.get(node.point), node.load.sheet.cutoff_volts
+        for node, box in _loads(prediction):
+            flow, cutoff = wires.flows.get(node.point), box.sheet.cutoff_volts
             if flow is not None and flow.volts < cutoff and node.point not in told:
                 told.add(node.point)
                 at = str(node.point)
@@ -86,13 +88,13 @@ def _collapse_worst(prediction: Prediction) -> Broken:
 
 def _start_up(prediction: Prediction) -> Broken:
     """Each box, drawing nothing yet and all others on, must see its turn-on volts."""
-    for _, node in _loads(prediction):
-        at, needed = str(node.point), node.load.sheet.on_volts
+    for node, box in _loads(prediction):
+        at, needed = str(node.point), box.sheet.on_volts
         if prediction.points[node.point].state == "cycling" and _starves(prediction, node.point):
             yield at, "stop", say("start-up-cycling", at=at)
             continue
         for severity, corner in EITHER:
-            volts = _idle_volts(prediction, node, corner)
+            volts = _idle_volts(prediction, node.point, box, corner)
             if volts is not None and volts < needed:
                 yield at, severity, say("start-up", at=at, volts=volts, needed=needed)
                 break
@@ -102,15 +104,15 @@ def _starves(prediction: Prediction, point: Point) -> bool:
     return prediction.collapse is not None and prediction.collapse.at == point
 
 
-def _idle_volts(prediction: Prediction, node: Node, corner: Corner) -> float | None:
+def _idle_volts(prediction: Prediction, point: Point, box: Box, corner: Corner) -> float | None:
     """Volts that a box sees before it draws; its loaded volts where those already suffice."""
-    loaded = _at(prediction, corner).flows.get(node.point)
-    if loaded is None or loaded.volts >= node.load.sheet.on_volts:
+    loaded = _at(prediction, corner).flows.get(point)
+    if loaded is None or loaded.volts >= box.sheet.on_volts:
         return loaded.volts if loaded else None
     study = prediction.study
-    idle = frozenset({node.load.id})
+    idle = frozenset({box.id})
     given = Conditions(corner, hold_cutoffs=False, cut=study.cuts[corner], idle=idle)
-    flow = run(study.circuits[corner], given).flows.get(node.point)
+    flow = run(study.circuits[corner], given).flows.get(point)
     return flow.volts if flow else None
 
 
@@ -175,12 +177,12 @@ def _port_trip(prediction: Prediction) -> Broken:
             yield at, "stop", say("port-trip", **_grant(at, limit, asked.expected))
 
 
-def _grant(at: str, limit: FeedLimit, watts: float) -> dict:
+def _grant(at: str, limit: FeedLimit, watts: float) -> dict[str, Any]:
     return {
         "at": at,
         "watts": watts,
         "granted": limit.granted_watts,
-        "box": limit.answers.load.id,
+        "box": limit.answering.id if limit.answering else None,
         "class_": limit.asks_class,
     }
 
@@ -188,7 +190,7 @@ def _grant(at: str, limit: FeedLimit, watts: float) -> dict:
 def _class(prediction: Prediction) -> Broken:
     """Grants that only the worst case exceeds, classes cut short, boxes above their class."""
     for at, limit, asked in _limits(prediction):
-        if limit.granted_watts is None:
+        if limit.granted_watts is None or limit.asks_class is None:
             continue
         if limit.exceeds_grant(asked.worst) and not limit.exceeds_grant(asked.expected):
             yield at, "warn", say("class-tight", **_grant(at, limit, asked.worst))
@@ -197,9 +199,9 @@ def _class(prediction: Prediction) -> Broken:
     classified = {
         limit.answers.point for limit in prediction.study.limits.values() if limit.answers
     }
-    for _, node in _loads(prediction):
-        class_ = node.load.sheet.class_
-        seen = node.point in classified or node.load.kind == "endpoint"
+    for node, box in _loads(prediction):
+        class_ = box.sheet.class_
+        seen = node.point in classified or box.kind == "endpoint"
         if class_ is not None and seen:
             yield from _above_class(prediction, node, class_)
 
@@ -226,16 +228,17 @@ def _class_far(prediction: Prediction) -> Broken:
     """Class 4 and above is not sure to be read through a long pair."""
     worst = prediction.study.circuits["low"]
     for at, limit, _ in _limits(prediction):
-        if limit.asks_class is None or limit.asks_class < 4:
+        first, box = limit.answers, limit.answering
+        if first is None or box is None or limit.asks_class is None or limit.asks_class < 4:
             continue
-        place, i = prediction.study.network.where[limit.answers.point]
+        place, i = prediction.study.network.where[first.point]
         nodes, ohms = prediction.study.network.trees[place].nodes, 0.0
         while i > 0:
             ohms += worst.trees[place].ohms[i] * nodes[i].loop_pairs / 2
             i = nodes[i].parent
         if ohms > startup.CLASS_FAR_OHMS.value:
-            box = limit.answers.load.id
-            yield at, "warn", say("class-far", at=at, box=box, class_=limit.asks_class, ohms=ohms)
+            class_ = limit.asks_class
+            yield at, "warn", say("class-far", at=at, box=box.id, class_=class_, ohms=ohms)
 
 
 def _keep_alive(prediction: Prediction) -> Broken:
@@ -276,7 +279,9 @@ def _current(prediction: Prediction) -> Broken:
     for tree in prediction.study.network.trees:
         found = []
         for node in tree.nodes:
-            amps = isinstance(node.via, Span) and prediction.spans[node.via.id].conductor_amps
+            if not isinstance(node.via, Span):
+                continue
+            amps = prediction.spans[node.via.id].conductor_amps
             if amps:
                 most = heat.conductor_amps_limit(node.loop_pairs).value
                 found.append((amps / most, amps, most, node.via.id))
@@ -289,7 +294,7 @@ def _heat(prediction: Prediction) -> Broken:
     """Conductors beyond their rating, or a bundle that warms more than is recommended."""
     for name, span in prediction.spans.items():
         celsius, rise = span.celsius.high, span.rise or 0.0
-        if celsius > heat.RATED_CELSIUS.value:
+        if celsius is not None and celsius > heat.RATED_CELSIUS.value:
             parts = {"celsius": celsius, "most": heat.RATED_CELSIUS.value}
             yield name, "warn", say("heat", span=name, **parts)
         elif rise > heat.RISE_MOST.value:

@@ -9,6 +9,7 @@ from attrs import frozen
 from engine.defaults import DEFAULTS
 from engine.job import Job, Point, Span
 from engine.links import FACING_PASSES, next_port
+from engine.network import Network
 from engine.rules.rule import FORMAT, PRACTICE, SHEETS, Broken, Rule
 from engine.say import Say, say
 from engine.standards import conductors, surge
@@ -33,11 +34,11 @@ def _feed_twice(prediction: Prediction) -> Broken:
 
 def _orientation(prediction: Prediction) -> Broken:
     """Boxes to be turned round. A port that only meets a turned box is not accused with it."""
-    job = prediction.job
+    job, network = prediction.job, prediction.study.network
     wrong: dict[str, list[Say]] = {}
     for box in job.boxes.values():
-        found = [wrong_facing(job, prediction, Point(box.id, port)) for port in job.ports(box)]
-        wrong[box.id] = [one for one in found if one is not None]
+        looked_at = [wrong_facing(job, network, Point(box.id, port)) for port in job.ports(box)]
+        wrong[box.id] = [one for one in looked_at if one is not None]
     for name, found in wrong.items():
         for one in found:
             other = Point.parse(one.parts["meets"]).box if one.parts["meets"] else None
@@ -46,14 +47,14 @@ def _orientation(prediction: Prediction) -> Broken:
                 break
 
 
-def wrong_facing(job: Job, prediction: Prediction, point: Point) -> Say | None:
+def wrong_facing(job: Job, network: Network, point: Point) -> Say | None:
     """What is wrong with what a port meets, or None."""
     box = job.boxes[point.box]
     wants = box.sheet.faces(point.port)
     if wants in ("any", "exposed"):
         return None
     if wants in ("source", "endpoint"):
-        first = prediction.study.network.upstream_port(box.id)
+        first = network.upstream_port(box.id)
         towards_source = first == point
         if first is None or job.span_at(point) is None or towards_source == (wants == "source"):
             return None
@@ -116,8 +117,9 @@ def _separate_buildings(prediction: Prediction) -> Broken:
     """Also where the way is indoors: two buildings may have two earths."""
     job = prediction.job
     for run in cable_runs(job, lambda span: True):
-        buildings = {job.stops[job.boxes[end.box].stop].building for end in run.ends}
-        if len(buildings - {None}) == 2:
+        stops = (job.stops[job.boxes[end.box].stop] for end in run.ends)
+        buildings = {stop.building for stop in stops if stop.building is not None}
+        if len(buildings) == 2:
             names = tuple(sorted(buildings))
             yield run.spans[0], "warn", say("separate-buildings", spans=run.spans, buildings=names)
 
@@ -132,8 +134,8 @@ def _arrestor_facing(prediction: Prediction) -> Broken:
         if any(_exposed(job, box.id, port) for port in outward):
             continue
         back = next((port for port in inward if _exposed(job, box.id, port)), None)
-        if outward and back:
-            span = job.span_at(Point(box.id, back))
+        span = job.span_at(Point(box.id, back)) if back else None
+        if outward and span:
             yield box.id, "stop", say("arrestor-facing", box=box.id, port=outward[0], span=span.id)
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from engine.fields import BAD, Reader
 from engine.format import SHEETS, build_sheet
-from engine.job import BoxSheet, CableSheet, MeterSheet
+from engine.job import AnySheet
 from engine.sheets import boxes, cables, endpoints, meters, sources
 from engine.sheets.starter import Starter
 
@@ -19,7 +20,7 @@ ROWS: tuple[Starter, ...] = (
 )
 
 
-def load(rows: tuple[Starter, ...]) -> Mapping[str, BoxSheet | CableSheet | MeterSheet]:
+def load(rows: tuple[Starter, ...]) -> Mapping[str, AnySheet]:
     """Rows as sheets by id, by the same tables that read a job file.
 
     Raises
@@ -37,7 +38,7 @@ def load(rows: tuple[Starter, ...]) -> Mapping[str, BoxSheet | CableSheet | Mete
 
 
 STARTER = load(ROWS)
-AS_TYPED: Mapping[str, Mapping] = {row.id: row.sheet for row in ROWS}
+AS_TYPED: Mapping[str, Mapping[str, Any]] = {row.id: row.sheet for row in ROWS}
 """the rows as a job file would hold them"""
 
 

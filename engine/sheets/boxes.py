@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from attrs import evolve
 
 from engine.sheets.starter import Figure, Starter, band, starter
@@ -179,7 +181,9 @@ _SPLITTERS = (
 )
 
 
-def _arrestor(id_: str, title: str, series: dict, speeds: list[int], outdoor: bool) -> Starter:
+def _arrestor(
+    id_: str, title: str, series: Mapping[str, float], speeds: list[int], outdoor: bool
+) -> Starter:
     return starter(
         id_,
         "arrestor",

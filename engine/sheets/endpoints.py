@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from engine.sheets.starter import Figure, Starter, band, starter
 
 _WATTS = Figure("watts", "idle, usual, hard at work; most within its class", "common practice")
@@ -18,7 +20,7 @@ def _endpoint(
     id_: str,
     title: str,
     class_: int,
-    watts: dict,
+    watts: Mapping[str, float],
     swing_percent: float,
     speeds: list[int],
     outdoor: bool,

@@ -12,6 +12,10 @@ from engine.standards import Mark
 GENERIC = "generic: replace with your maker's numbers"
 
 
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(text.split())
+
+
 @frozen
 class Figure:
     """Where some numeric keys of a row come from, and how far to trust them.
@@ -19,7 +23,7 @@ class Figure:
     Where one row mixes several origins, ``mark`` is that of the least trusted.
     """
 
-    keys: tuple[str, ...] = field(converter=lambda text: tuple(text.split()))
+    keys: tuple[str, ...] = field(converter=_words)
     source: str
     mark: Mark
 

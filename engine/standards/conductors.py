@@ -189,7 +189,7 @@ CONDUCTORS = table(
 )
 
 
-def awg_diameter_mm(awg: int) -> float:
+def awg_diameter_mm(awg: float) -> float:
     """Diameter of a solid wire of this gauge. [mm]
 
     Source
@@ -199,10 +199,11 @@ def awg_diameter_mm(awg: int) -> float:
     >>> round(awg_diameter_mm(24), 4)
     0.5106
     """
-    return 0.127 * 92 ** ((36 - awg) / 39)
+    steps: float = 92 ** ((36 - awg) / 39)
+    return 0.127 * steps
 
 
-def awg_area_mm2(awg: int) -> float:
+def awg_area_mm2(awg: float) -> float:
     """Copper area of a solid wire of this gauge. [mm2]
 
     >>> round(awg_area_mm2(24), 4)
@@ -212,7 +213,7 @@ def awg_area_mm2(awg: int) -> float:
 
 
 def ohms_per_km(
-    awg: int, material: str, *, copper_percent: float = 100, stranded: bool = False
+    awg: float, material: str, *, copper_percent: float = 100, stranded: bool = False
 ) -> Band:
     """One conductor of cable at 20 °C, worked out from its gauge. [ohm/km]
 
@@ -268,7 +269,7 @@ def _of_clad(copper_percent: float) -> Band:
     )
     expected = min(expected, 100.0)
     share = copper_percent / 100
-    most = 100 * share + CONDUCTORS["aluminium-iacs"].high * (1 - share)
+    most = 100 * share + CONDUCTORS["aluminium-iacs"].band.high * (1 - share)
     return Band(min(least, expected), expected, max(most, expected))
 
 

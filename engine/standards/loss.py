@@ -315,7 +315,7 @@ def _ten(_: float) -> float:
 
 
 def _gigabit(mhz: float) -> float:
-    rising = LOSS["gigabit-scale"].value * mhz ** LOSS["gigabit-power"].value
+    rising: float = LOSS["gigabit-scale"].value * mhz ** LOSS["gigabit-power"].value
     return rising + LOSS["gigabit-low"].value / mhz
 
 

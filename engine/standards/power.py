@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.standards import Sourced, read_at, table
+from engine.standards import Mark, Sourced, read_at, table
 
 _SEEN = (
     "IEEE 802.3 clauses 33 and 145, as restated by an industry alliance's overview and data sheets"
@@ -39,12 +39,14 @@ def _class_rows(
     number: int, source: float, drawn: float, pairs: int, volts: float
 ) -> tuple[Sourced, ...]:
     of_class = f"class-{number}"
-    at_least = ("published", _LIMITS) if number in _PRINTED_VOLTS else ("from memory", _RECALLED)
+    printed = number in _PRINTED_VOLTS
+    at_least = _LIMITS if printed else _RECALLED
+    mark: Mark = "published" if printed else "from memory"
     return (
         Sourced(f"{of_class}-source-watts", source, "W", _SEEN, "published", "least"),
         Sourced(f"{of_class}-drawn-watts", drawn, "W", _SEEN, "published", "most"),
         Sourced(f"{of_class}-pairs", pairs, "pairs", _SEEN, "published", "least"),
-        Sourced(f"{of_class}-device-volts", volts, "V", at_least[1], at_least[0], "least"),
+        Sourced(f"{of_class}-device-volts", volts, "V", at_least, mark, "least"),
     )
 
 

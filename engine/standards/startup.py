@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from engine.standards import Sourced, table
+from engine.standards import Mark, Side, Sourced, table
 
 _UVLO = "IEEE 802.3 clause 33, as restated by two data sheets of powered devices"
 _INRUSH = "IEEE 802.3 clause 33, as restated by a book on its power, chapter 5"
 _CHAIN = "boxes in a chain, as they are met"
-_MOST, _LEAST = ("common practice", "most"), ("common practice", "least")
+_MOST: tuple[Mark, Side] = ("common practice", "most")
+_LEAST: tuple[Mark, Side] = ("common practice", "least")
 _BT = "IEEE 802.3 clause 145, as restated by a data sheet of a powered device (2020)"
 
 STARTUP = table(

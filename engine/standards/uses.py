@@ -6,6 +6,7 @@ import ast
 import pkgutil
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 from attrs import field, frozen
 
@@ -68,11 +69,12 @@ def _shown(place: Place) -> str:
 
 def _trees() -> Mapping[str, ast.Module] | None:
     """Every module of the engine as a tree, none of them imported for it."""
-    out, folders = {}, [(engine.__path__, "engine.")]
+    out, folders = {}, [(list(engine.__path__), "engine.")]
     while folders:
         for found in pkgutil.iter_modules(*folders.pop()):
-            spec = found.module_finder.find_spec(found.name)
-            text = spec.loader.get_source(found.name)
+            finder: Any = found.module_finder  # of a folder or of a zip: no type fits both
+            spec = finder.find_spec(found.name)
+            text: str | None = spec.loader.get_source(found.name)
             if text is None:
                 return None
             out[found.name] = ast.parse(text)
@@ -116,7 +118,7 @@ def _imports(tree: ast.Module) -> _Imports:
             called = alias.asname or alias.name
             if node.module == _HERE:
                 out.modules[called] = f"{_HERE}.{alias.name}"
-            else:
+            elif node.module:
                 out.names[called] = (node.module, alias.name)
     return out
 
@@ -128,8 +130,8 @@ def _places(tree: ast.Module) -> Iterator[tuple[str, ast.AST]]:
             yield node.name, node
         elif isinstance(node, ast.ClassDef):
             for part in node.body:
-                named = isinstance(part, ast.FunctionDef)
-                yield f"{node.name}.{part.name}" if named else node.name, part
+                inner = f".{part.name}" if isinstance(part, ast.FunctionDef) else ""
+                yield f"{node.name}{inner}", part
         elif isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
             targets = node.targets if isinstance(node, ast.Assign) else [node.target]
             for target in targets:
@@ -143,15 +145,20 @@ def _rows(lookup: ast.Subscript) -> set[str]:
     family = FAMILIES.get(table.lower()) if table.isupper() else None
     if family is None:
         return set()
-    asked = [re.escape(part.value) for part in ast.walk(lookup.slice) if _is_text(part)]
+    asked = [
+        re.escape(text) for part in ast.walk(lookup.slice) if (text := _text(part)) is not None
+    ]
     asked += [_pattern(part) for part in ast.walk(lookup.slice) if isinstance(part, ast.JoinedStr)]
     return {row for row in family[1] for pattern in asked if re.fullmatch(pattern, row)}
 
 
-def _is_text(node: ast.AST) -> bool:
-    return isinstance(node, ast.Constant) and isinstance(node.value, str)
+def _text(node: ast.AST) -> str | None:
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return node.value
+    return None
 
 
 def _pattern(text: ast.JoinedStr) -> str:
     """A formatted string as a pattern: what is put in may be anything."""
-    return "".join(re.escape(p.value) if _is_text(p) else ".+" for p in text.values)
+    parts = map(_text, text.values)
+    return "".join(".+" if part is None else re.escape(part) for part in parts)

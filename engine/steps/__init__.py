@@ -16,7 +16,7 @@ from attrs import evolve
 
 from engine.cautions import caution_of
 from engine.log import State
-from engine.route import in_order
+from engine.route_tasks import in_order
 from engine.step import NEEDS, Step
 from engine.steps import arriving, coming, fitting, laying, leaving, powering
 from engine.steps.rule import Found, Rule, measured_points

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.circuit import conductor_ohms
+from engine.circuit import conductor_ohms, feed_volts
 from engine.job import Point
 from engine.say import say
 from engine.step import PHOTO, Asks
@@ -32,7 +32,7 @@ def _walk(prediction: Prediction) -> Iterator[Found]:
     job = prediction.job
     stops = used_stops(job)
     start = first_stop(job)
-    if len(stops) < 2:
+    if start is None or len(stops) < 2:
         return
     away = metres_between(job, [start.id, *(stop.id for stop in stops)])[0][1:]
     metres, far = max(zip(away, stops, strict=True), key=lambda row: (row[0], row[1].id))
@@ -48,14 +48,15 @@ def _walk(prediction: Prediction) -> Iterator[Found]:
 
 def _feed(prediction: Prediction) -> Iterator[Found]:
     for box in feeds(prediction.job):
-        source = prediction.sources.get(Point(box.id, box.sheet.facts.feeds))
+        port = box.sheet.facts.feeds
+        source = prediction.sources.get(Point(box.id, port)) if port else None
         yield at_box(
             box,
             say(
                 "step-feed",
                 box=box.id,
                 name=box.name,
-                volts=box.sheet.volts.expected,
+                volts=feed_volts(box.sheet).expected,
                 granted=source.limit.granted_watts if source else None,
             ),
         )
@@ -70,11 +71,14 @@ def _sheet(prediction: Prediction) -> Iterator[Found]:
 
 
 def _speeds(prediction: Prediction) -> Iterator[Found]:
+    start = first_stop(prediction.job)
+    if start is None:
+        return
     for link in prediction.links:
         ends = ((link.start, link.start_speeds), (link.end, link.end_speeds))
         yield Found(
             str(link.end),
-            first_stop(prediction.job).id,
+            start.id,
             say(
                 "step-speeds",
                 start=str(link.start),
@@ -90,11 +94,14 @@ def _speeds(prediction: Prediction) -> Iterator[Found]:
 def _reel(prediction: Prediction) -> Iterator[Found]:
     """At the van, before a reel is carried out. Its ohms are asked for once it lies."""
     job = prediction.job
+    start = first_stop(job)
+    if start is None:
+        return
     for span in long_spans(job):
         loop = 2 * conductor_ohms(span.cable).expected / 10
         yield Found(
             span.id,
-            first_stop(job).id,
+            start.id,
             say(
                 "step-reel",
                 span=span.id,
@@ -116,8 +123,9 @@ def _rehearsed(prediction: Prediction) -> list[str]:
 def _rehearse(prediction: Prediction) -> Iterator[Found]:
     """Where a feed and an endpoint are there to be tried together."""
     job, boxes = prediction.job, _rehearsed(prediction)
-    if boxes and any(box.id in boxes for box in endpoints(job)):
-        yield Found("site", first_stop(job).id, say("step-rehearse", boxes=tuple(boxes)))
+    start = first_stop(job)
+    if start and boxes and any(box.id in boxes for box in endpoints(job)):
+        yield Found("site", start.id, say("step-rehearse", boxes=tuple(boxes)))
 
 
 def _off(prediction: Prediction) -> Iterator[Found]:

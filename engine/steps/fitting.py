@@ -26,7 +26,7 @@ _TELLING = ("exposed", "long-span", "source", "endpoint", "equipment", "any")
 def _bond(prediction: Prediction) -> Iterator[Found]:
     for box in bonded(prediction.job):
         bond = box.bond
-        arrests = box.kind == "arrestor" and bond and bond.lead_m
+        lead_m = bond.lead_m if bond and box.kind == "arrestor" else None
         yield at_box(
             box,
             say(
@@ -35,7 +35,7 @@ def _bond(prediction: Prediction) -> Iterator[Found]:
                 earth=bond.to if bond else None,
                 lead_m=bond.lead_m if bond else None,
                 mm2=bond.mm2 if bond else None,
-                volts=lead_volts(bond.lead_m) if arrests else None,
+                volts=lead_volts(lead_m) if lead_m else None,
             ),
         )
 
@@ -77,7 +77,7 @@ def _fit(prediction: Prediction) -> Iterator[Found]:
         )
 
 
-def _telling(port: tuple) -> int:
+def _telling(port: tuple[str, ...]) -> int:
     """The port whose side matters most comes first in the sentence."""
     return _TELLING.index(port[1])
 

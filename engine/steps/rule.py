@@ -29,6 +29,9 @@ class Found:
     """where the row's minutes do not do"""
 
 
+Find = Callable[[Prediction], Iterator[Found]]
+
+
 @frozen
 class Rule:
     """One row: the steps that a plan calls for, and what they rest on (``kind@scope``).
@@ -41,7 +44,7 @@ class Rule:
     part: str
     power: str
     minutes: float
-    find: Callable[[Prediction], Iterator[Found]]
+    find: Find
     rests_on: tuple[str, ...] = ()
     holds: str | None = None
     needs: tuple[str, ...] = ()
@@ -61,7 +64,7 @@ def first_stop(job: Job) -> Stop | None:
     return min(job.stops.values(), key=lambda stop: (stop.at_m, stop.id), default=None)
 
 
-def at_site(statement: Say, called_for: Callable[[Prediction], bool] = lambda _: True) -> Callable:
+def at_site(statement: Say, called_for: Callable[[Prediction], bool] = lambda _: True) -> Find:
     """Finds the one step of the whole site, where one arrives."""
 
     def find(prediction: Prediction) -> Iterator[Found]:
@@ -74,7 +77,8 @@ def at_site(statement: Say, called_for: Callable[[Prediction], bool] = lambda _:
 
 def at_van(prediction: Prediction, box: Box, statement: Say) -> Found:
     """A step about a box before it is carried out: where one arrives; a feed is there already."""
-    stop = box.stop if box.sheet.facts.feeds else first_stop(prediction.job).id
+    first = first_stop(prediction.job)
+    stop = box.stop if box.sheet.facts.feeds or first is None else first.id
     return Found(box.id, stop, statement, box=box.id)
 
 

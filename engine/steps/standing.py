@@ -26,9 +26,9 @@ def with_states(
 
     ``read``: place and kind of every current reading of the plan as it is.
     """
-    steps = {step.id: step for step in steps}
+    named = {step.id: step for step in steps}
     there = _There.of(state, read)
-    return tuple(_with_state(state, step, steps, there) for step in steps.values())
+    return tuple(_with_state(state, step, named, there) for step in named.values())
 
 
 @frozen
@@ -113,7 +113,9 @@ class _There:
 def _of_this_stay(state: State, back: Return | None) -> Iterator[Reading]:
     """Readings of the plan as it is since somebody came back; what is altered after one was found
     so all the same."""
-    for reading in state.readings if back else ():
+    if back is None:
+        return
+    for reading in state.readings:
         stands = reading.id not in state.voided and reading.standing.as_planned
         if stands and reading.place > back.place:
             yield reading
@@ -127,7 +129,7 @@ def _at(job: Job, where: str) -> set[str]:
 
 def _with_state(state: State, step: Step, steps: Mapping[str, Step], there: _There) -> Step:
     mark = state.steps.get(step.id)
-    if step.kind == AGAIN:
+    if step.kind == AGAIN and step.asks is not None:
         mark = mark if mark is not None and mark.place > there.came_back else None
         return evolve(step, state=_given((step.asks.at, step.asks.kind) in there.since, mark))
     if step.asks is not None:
