@@ -92,9 +92,3 @@ def walk_m(job: Job, steps: Iterable[Step]) -> float:
     listed = {stop: i for i, stop in enumerate(dict.fromkeys(stops))}
     table = metres_between(job, listed)
     return sum(table[listed[a]][listed[b]] for a, b in pairwise(stops))
-
-
-def total_minutes(job: Job, steps: Iterable[Step]) -> float:
-    """Work and the walk between successive steps together. [min]"""
-    steps = tuple(steps)
-    return sum(step.minutes for step in steps) + walk_m(job, steps) / PACE_M_PER_MIN
