@@ -80,6 +80,13 @@ def test_an_unclear_reading_can_be_waived_by_oneself():
     assert holds(sample(), UNCLEAR)["reading.e1"].can_waive == "self"
 
 
+def test_an_unclear_reading_holds_until_a_repeat_is_inside():
+    first, again = ({**UNCLEAR, "moment": moment} for moment in ("a", "b"))
+    assert "reading.e1" in holds(sample(), first)
+    held = [name for name in holds(sample(), first, again) if name.startswith("reading.")]
+    assert held == []
+
+
 def test_inside_and_no_band_hold_nothing():
     fine = reading("S.out", "volts", 53.5)
     dumb = reading("S.out", "volts", 3.0, **{"with": {"*": "off"}})

@@ -129,6 +129,15 @@ def test_unclear_is_not_proven():
     assert walk(ORCHARD, read("S.out", "volts", 54.0)).here.box == "S"
 
 
+def test_unclear_and_again_as_it_should_be_is_proven_and_one_is_not_asked_a_third_time():
+    first = {**read("S.out", "volts", 54.0), "moment": "a"}
+    again = {**read("S.out", "volts", 54.0), "moment": "b"}
+    one = stage(ORCHARD, "S", first, again)
+    assert (one.worst, one.state) == ("inside", "proven")
+    elsewhere = {**read("R1.in", "volts", 50.9), "moment": "b"}
+    assert stage(ORCHARD, "S", first, elsewhere).state == "unclear"
+
+
 def test_what_a_bare_meter_shows_on_a_port_that_asks_first_tells_nothing():
     idle = read("S.out", "volts", 3.0, **{"with": {"*": "off"}})
     one = stage(ORCHARD, "S", idle)

@@ -13,7 +13,7 @@ from engine.verdict import OUTSIDE
 from fieldapp import faultview as view
 from fieldapp import words
 from fieldapp.bar import bar
-from fieldapp.finding import found_of, told_apart
+from fieldapp.finding import found_of, is_troubled, told_apart
 from fieldapp.mending import can_be_mended
 from fieldapp.messages import Go, MendingOpened
 from fieldapp.model import Model
@@ -35,7 +35,7 @@ Parts = tuple[list[ft.Control], list[ft.Control]]
 def fault(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What is wrong, as far as the readings tell; one press goes to the next test."""
     found = found_of(model)
-    read = any(one.current for one in model.job.judgement.verdicts)
+    read = any(one.current for one in model.open_job.judgement.verdicts)
     account = found.account if found is not None else None
     if model.mending is not None and account is not None:
         body, actions = mended_body(model, send, look), mended_actions(model, send, look)
@@ -56,7 +56,7 @@ def fault(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _ribbon(model: Model, account: Account | None, send: SendAny, look: Look) -> ft.Control:
     """The suspect striped, the walk to the next test dotted above it."""
-    number = sum(one.current for one in model.job.judgement.verdicts)
+    number = sum(one.current for one in model.open_job.judgement.verdicts)
     test = account.next_test if account is not None else None
     walk = (here(model), test.stop) if test is not None and test.way != HERE else None
     return ribbon_of(model, send, look, says=words.readings_count(number), walk=walk)
@@ -68,7 +68,7 @@ def _title(said: str, look: Look) -> ft.Control:
 
 def _go_on(model: Model, send: SendAny, look: Look) -> ft.Control:
     """Nothing to be done here: the steps go on."""
-    now = Send(send, Go(route_of(Place("now", model.job.id))))
+    now = Send(send, Go(route_of(Place("now", model.open_job.id))))
     return slab(look, words.on_to_now(), "", now)
 
 
@@ -80,13 +80,15 @@ def _searching(share: float, model: Model, send: SendAny, look: Look) -> Parts:
     line = ft.Semantics(
         content=text(look, words.weighing(share), 20, "soft", "TI", cap=1.6), live_region=True
     )
-    seen = [one for one in model.job.judgement.verdicts if one.current and one.verdict == OUTSIDE]
+    seen = [
+        one for one in model.open_job.judgement.verdicts if one.current and one.verdict == OUTSIDE
+    ]
     rows = [parts.reading_row(one, look) for one in seen[:4]]
     return [padded(line, top=14), *rows], []
 
 
 def _gave_up(model: Model, send: SendAny, look: Look) -> Parts:
-    run = Send(send, Go(route_of(Place("run", model.job.id))))
+    run = Send(send, Go(route_of(Place("run", model.open_job.id))))
     return [_title(words.gave_up(), look)], [slab(look, words.FIXED.see_run, "", run)]
 
 
@@ -101,13 +103,17 @@ def _agrees(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
         *(parts.point_of(words.sentence(one), look) for one in account.unseen),
         *parts.others(account, best, model, send, look),
     ]
-    actions = [_go_on(model, send, look)]
-    test = view.reading_of_test(account)
-    if test is not None:
-        title, _ = view.slab_words(model, test)
-        to_test = Send(send, Go(view.route_to(model, test)))
-        actions.append(_wide_quiet(title, to_test, "next-test", look))
-    return body, actions
+    on, test = _go_on(model, send, look), view.reading_of_test(account)
+    if test is None:
+        return body, [on]
+    title, more = view.slab_words(model, test)
+    to_test = Send(send, Go(view.route_to(model, test)))
+    if is_troubled(model.open_job.judgement):  # what the sentence asks for comes first
+        way = "left" if test.way == BACK else "right"
+        now = Send(send, Go(route_of(Place("now", model.open_job.id))))
+        later = _wide_quiet(words.on_to_now(), now, "go-on", look)
+        return body, [slab(look, title, more, to_test, way=way), later]
+    return body, [on, _wide_quiet(title, to_test, "next-test", look)]
 
 
 def _misfit(account: Account, model: Model, send: SendAny, look: Look) -> Parts:

@@ -11,6 +11,7 @@ from engine.design_band import band_for
 from engine.job import Point
 from engine.log import Reading
 from engine.since import DRIFTED
+from engine.step import Step
 from engine.study import Range
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
@@ -26,7 +27,14 @@ from fieldapp.model import Model
 from fieldapp.paint import MARGIN, Look, canvas
 from fieldapp.parts import LARGE, Send, frame, padded, pair, quiet, slab, text, told
 from fieldapp.pressing import spoken
-from fieldapp.questions import next_step, places_for, powers_up, taken_back
+from fieldapp.questions import (
+    next_step,
+    places_for,
+    power_spot,
+    powers_up,
+    taken_back,
+    walk_of,
+)
 from fieldapp.returning import day_before, drift_of
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import dimension, last_good_before, verdict_of
@@ -39,13 +47,15 @@ CLOSE = 60.0
 """how high the figure is where much is said below it [dp]"""
 FEW_LINES = 3
 """of what is told, above two rows of buttons"""
+MARK_LINES = 2
+"""lines that the mark of a made-up site takes away"""
 LOW = 700.0
 """a window lower than this has no room for two rows of buttons [dp]"""
 
 
 def verdict(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The verdict on one reading; one press goes on, nothing goes on by itself."""
-    found = verdict_of(model.job.judgement, model.place.at)
+    found = verdict_of(model.open_job.judgement, model.place.at)
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
     if found is None:
@@ -53,8 +63,8 @@ def verdict(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return frame(look, top=top, body=body, actions=[], foot=foot)
     if model.sheet is not None and model.sheet.what == "change":
         body, actions = change_body(model, send, look), change_actions(model, send, look)
-    elif found.id in taken_back(model.job.judgement.state):
-        body, actions = _taken_back(model, found, send, look), [_go_on(model, send, look)]
+    elif found.id in taken_back(model.open_job.judgement.state):
+        body, actions = _taken_back(model, found, send, look), [_go_on(model, found, send, look)]
     else:
         body, actions = _body(model, found, look), _actions(model, found, send, look)
         # where room is short few buttons stand fast: the others scroll with the words
@@ -67,7 +77,8 @@ def verdict(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 def _is_long(model: Model, found: Verdict, look: Look) -> bool:
     """Whether what is told takes the room of a row of buttons."""
     wide = look.width - 2 * MARGIN
-    return lines_needed("T", 22, _told(model, found), wide) > FEW_LINES
+    few = FEW_LINES - (MARK_LINES if look.above is not None else 0)
+    return lines_needed("T", 22, _told(model, found), wide) > few
 
 
 def _head(reading: Reading, look: Look) -> ft.Control:
@@ -92,7 +103,7 @@ def _standing_words(reading: Reading) -> str:
 def _taken_back(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft.Control]:
     """It stays in the record, struck; the wrong point is mended by one press on the right one."""
     reading = found.reading
-    names = [at for at in places_for(model.job, reading.kind, reading.at) if at != reading.at]
+    names = [at for at in places_for(model.open_job, reading.kind, reading.at) if at != reading.at]
     word = ft.Semantics(
         content=text(look, words.taken_back(), 34, face="TB", cap=1.2), live_region=True
     )
@@ -129,7 +140,7 @@ def _body(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
     )
     room = look.height >= 780 and found.verdict != OUTSIDE
     tall = 104.0 if room else 84.0
-    if found.verdict == OUTSIDE and drift_of(model.job.judgement, found.id) is not None:
+    if found.verdict == OUTSIDE and drift_of(model.open_job.judgement, found.id) is not None:
         tall = CLOSE  # one line more is told below
     return [
         _head(found.reading, look),
@@ -184,7 +195,7 @@ def _gauge(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
 
 
 def _behind(model: Model, reading: Reading) -> tuple[float, float] | None:
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     design = band_for(
         judgement.state, judgement.prediction, reading.at, reading.kind, reading.standing
     )
@@ -193,7 +204,7 @@ def _behind(model: Model, reading: Reading) -> tuple[float, float] | None:
 
 def _was(model: Model, found: Verdict, look: Look) -> list[ft.Control]:
     """On a return, what was read here before the site was left."""
-    drift = drift_of(model.job.judgement, found.id)
+    drift = drift_of(model.open_job.judgement, found.id)
     if drift is None:
         return []
     day = day_before(model, drift)
@@ -209,7 +220,7 @@ def _told(model: Model, found: Verdict) -> str:
     said = words.sentence(found.say)
     if found.verdict != OUTSIDE or found.reading.kind != "volts":
         return said
-    good = last_good_before(model.job.judgement, found.reading.at)
+    good = last_good_before(model.open_job.judgement, found.reading.at)
     return words.one_after_the_other(
         said, words.starts_past(good) if good else words.starts_at_feed()
     )
@@ -227,7 +238,7 @@ def _least(found: Verdict, look: Look) -> list[ft.Control]:
 def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft.Control]:
     """The slab by the word; below it what may be wanted besides."""
     if not found.current:
-        return [_go_on(model, send, look)]
+        return [_go_on(model, found, send, look)]
     fixed, job, reading = words.FIXED, model.job, found.reading
 
     def button(key: str, title: str, message: Any) -> ft.Control:
@@ -259,24 +270,26 @@ def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft
             pair(look, other, back),
         ]
     if found.verdict == INSIDE and wants_amps:
-        on = button("no-lead", words.no_lead(), Go(route_of(Place("now", job.id))))
+        step = next_step(job)
+        onward = _onward(model, found, step) if step else route_of(Place("now", job.id))
+        on = button("no-lead", words.no_lead(), Go(onward))
         return [
             slab(look, fixed.and_milliamps, words.amps_why(), Send(send, amps)),
             pair(look, on, back),
         ]
     again = button("again", fixed.measure_again, pad(reading.kind))
-    return [_go_on(model, send, look), pair(look, again, back)]
+    return [_go_on(model, found, send, look), pair(look, again, back)]
 
 
 def _point_of(model: Model, at: str) -> str:
     """A point to show on Run; a span is shown at its end."""
-    span = model.job.judgement.state.job.spans.get(at)
+    span = model.open_job.judgement.state.job.spans.get(at)
     return str(span.b) if span else at
 
 
 def _amps_are_open(model: Model, reading: Reading) -> bool:
     """Whether amps can be read beside these volts, and were not."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     seen = judgement.prediction.points.get(Point.parse(reading.at))
     return (
         seen is not None
@@ -290,11 +303,23 @@ def _amps_are_open(model: Model, reading: Reading) -> bool:
     )
 
 
-def _go_on(model: Model, send: SendAny, look: Look) -> ft.Control:
-    step, now = next_step(model.job), route_of(Place("now", model.job.id))
+def _go_on(model: Model, found: Verdict, send: SendAny, look: Look) -> ft.Control:
+    step = next_step(model.open_job)
     if step is None:
-        leave = Send(send, Go(route_of(Place("leave", model.job.id))))
+        leave = Send(send, Go(route_of(Place("leave", model.open_job.id))))
         return slab(look, words.FIXED.see_leave, "", leave)
-    walks = step.asks is not None and powers_up(replace(model, route=now))
-    on = Send(send, Go(now if walks else step_route(model, step)))
+    on = Send(send, Go(_onward(model, found, step)))
     return slab(look, words.go_on_to(words.step(step.say).short), "", on)
+
+
+def _onward(model: Model, found: Verdict, step: Step) -> str:
+    """Where the work goes on: of a box that is up and at hand straight to what it is asked next."""
+    job, now = model.open_job, route_of(Place("now", model.open_job.id))
+    if step.asks is None or not powers_up(replace(model, route=now)):
+        return step_route(model, step)
+    walk, box = walk_of(job), Point.parse(found.reading.at).box
+    spot = power_spot(job, walk)
+    is_next = spot is not None and (spot.at, spot.kind) == (step.asks.at, step.asks.kind)
+    if is_next and spot.stage.box == box != walk.halted and spot.stage.state == "open":
+        return route_of(Place("read", job.id, spot.at, spot.kind))
+    return now

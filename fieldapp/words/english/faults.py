@@ -46,7 +46,7 @@ def _none(readings: int, outside: int, drifted: int) -> str:
         return f"**No fault is likely, yet {was if drifted == 1 else were}.** Look where it starts."
     if outside:
         what = "one reading is" if outside == 1 else f"{outside} readings are"
-        return f"**Nothing is wrong**, and {what} outside by chance."
+        return f"**No fault is likely**: {what} outside, as chance has it."
     return "**The readings agree with the plan.** They do not see everything."
 
 

@@ -51,7 +51,7 @@ class Fixed:
     open_means: str = "bare end"
     known: str = "known load"
     known_means: str = "set it"
-    no_meter: str = "no meter"
+    no_meter: str = "any meter"
     no_reach: str = "no sheet"
     measure_again: str = "Measure again"
     take_back: str = "Take it back"

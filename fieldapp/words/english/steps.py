@@ -211,8 +211,9 @@ FIT_WHY = {
 
 @step_words("step-mount")
 def _mount(box: str, name: str) -> StepWords:
+    what = f"**{box}**" if name == box else f"**{box}**, {name}"
     return StepWords(
-        f"Mount **{box}**, {name}. Leave it **unplugged**.",
+        f"Mount {what}. Leave it **unplugged**.",
         "It comes last, when all in front of it is proven.",
         f"{box} is up, unplugged",
         f"Mount {box}, unplugged",

@@ -33,7 +33,7 @@ def _none(readings: int, outside: int, drifted: int) -> str:
         return f"**Ein Fehler ist kaum zu erwarten, aber {what} verändert.** Sieh nach, wo das anfängt."
     if outside:
         what = "ein Messwert liegt" if outside == 1 else f"{outside} Messwerte liegen"
-        return f"**Kein Fehler**, und {what} zufällig außerhalb."
+        return f"**Ein Fehler ist kaum zu erwarten**: {what} wohl zufällig außerhalb."
     return "**Die Messwerte passen zum Plan.** Alles sehen sie nicht."
 
 

@@ -54,7 +54,7 @@ class Fixed:
     open_means: str = "blank"
     known: str = "bek. Last"
     known_means: str = "einstellen"
-    no_meter: str = "kein Messgerät"
+    no_meter: str = "ungenannt"
     no_reach: str = "kein Datenblatt"
     measure_again: str = "Neu messen"
     take_back: str = "Zurücknehmen"

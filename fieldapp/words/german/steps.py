@@ -211,8 +211,9 @@ FIT_WHY = {
 
 @step_words("step-mount")
 def _mount(box: str, name: str) -> StepWords:
+    what = f"**{box}**" if name == box else f"**{box}**, {name},"
     return StepWords(
-        f"**{box}**, {name}, montieren. **Nicht anstecken.**",
+        f"{what} montieren. **Nicht anstecken.**",
         "Angesteckt wird zuletzt, wenn alles davor geprüft ist.",
         f"{box} hängt, abgesteckt",
         f"{box} montieren, nicht anstecken",
