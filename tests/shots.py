@@ -736,6 +736,7 @@ WORKED = (
     Shot("run-unclear", f"{JOB}/run?at=A2.line"),
     Shot("verdict-inside", f"{JOB}/verdict/near"),
     Shot("verdict-outside", f"{JOB}/verdict/outside"),
+    Shot("fault-outside", f"{JOB}/fault", lambda hand: _weighed(hand)),
     Shot("verdict-unclear", f"{JOB}/verdict/unclear"),
     Shot("verdict-speed", f"{JOB}/verdict/dead"),
     Shot("leave-worked", f"{JOB}/leave"),

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shots import every_page
 
+from fieldapp.app import SCREENS
 from fieldapp.routes import BAR, BEHIND, JOBS, Place, place_of, route_of, stack_for
 
 STACKS = {
@@ -101,6 +103,14 @@ def test_what_lies_behind_a_route(route, stack):
 def test_the_table_above_knows_every_screen():
     assert {place_of(route).screen for route in STACKS} == set(BEHIND)
     assert {place.screen for place in PLACES} == set(BEHIND)
+
+
+def test_a_screen_has_something_behind_it_and_is_photographed():
+    """What is photographed is what the sweeps over all screens draw and measure."""
+    photographed = {place_of(shot.place).screen for group, *_ in every_page() for shot in group}
+
+    assert set(SCREENS) == set(BEHIND)
+    assert set(BEHIND) - photographed == {"samples"}  # drawn in tests/test_screens.py
 
 
 @pytest.mark.parametrize("place", PLACES, ids=route_of)
