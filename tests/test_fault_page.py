@@ -7,6 +7,7 @@ from typing import Any
 
 import fault_jobs
 import flet.canvas as cv
+import left_jobs
 import pytest
 from attrs import evolve, fields
 from fault_jobs import EVERY, JOB
@@ -138,6 +139,24 @@ def test_what_agrees_says_what_no_reading_sees():
         assert all(phone.shows(words.sentence(one)) for one in found.unseen)
         await phone.tap("slab")
         assert phone.route == f"{JOB}/now"
+        phone.stop()
+
+    drive(journey)
+
+
+def test_what_is_not_as_it_was_is_looked_for_before_the_steps_go_on():
+    """No fault is likely yet, but a reading drifted: the slab does what the sentence asks for."""
+    doc = left_jobs.came_back({"C.in": -2.0})
+    found = account(judge(read_job(doc)))
+    assert view.state_of(found) == view.AGREES and found.next_test is not None
+    test = found.next_test
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(left_jobs.cautioned(doc),), link=f"{left_jobs.THERE}/fault")
+        await weighed(phone)
+        assert phone.shows(words.sentence(found.best.say)) and phone.has("go-on")
+        await phone.tap("slab")
+        assert phone.route == f"{left_jobs.THERE}/read/{test.at}/{test.kind}"
         phone.stop()
 
     drive(journey)

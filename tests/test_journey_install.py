@@ -94,6 +94,9 @@ class Installer:
 
     def goes_on(self) -> None:
         """One thing of the work: whatever the screen offers."""
+        if "/read/" in self.hand.route:  # the same box asks for more
+            self._types()
+            return
         known = (
             {words.understood(), words.no_lead(), words.lights_are_up(), words.take_photo()}
             | {COPY, words.start_timer(900), FIXED.see_leave, words.on_to_now()}

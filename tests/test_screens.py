@@ -1894,6 +1894,29 @@ def test_both_ends_of_a_cable_make_the_step_and_one_pressed_again_opens_it():
     drive(journey)
 
 
+def test_a_kept_reading_leads_straight_to_the_next_of_the_same_box_and_to_another_by_its_lights():
+    from shots import switched_on
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(warned(switched_on()),))
+        await phone.go(f"{REEDBED}/read/S.out/volts")
+        await phone.digits("53.9")
+        await phone.tap("keep")
+        await phone.tap("no-lead")
+        assert phone.route == f"{REEDBED}/now", "the next box is to be plugged in first"
+        await phone.go(f"{REEDBED}/read/L1.out/volts")
+        await phone.digits("53.8")
+        await phone.tap("keep")
+        await phone.tap("no-lead")
+        assert phone.route == f"{REEDBED}/read/L1.out/mbps"
+        await phone.tap("speed-1000")
+        await phone.tap("slab")
+        assert phone.route == f"{REEDBED}/read/L1.in/volts"
+        phone.stop()
+
+    drive(journey)
+
+
 def test_from_the_wires_the_slab_goes_on_to_what_comes_next_once_both_ends_are_made():
     async def journey() -> None:
         phone = await Phone.start(docs=(reedbed(),))

@@ -10,6 +10,7 @@ import flet as ft
 from engine.design_band import band_for
 from engine.job import Point
 from engine.log import Reading
+from engine.powerup import OPEN, PROVEN
 from engine.since import DRIFTED
 from engine.step import Step
 from engine.study import Range
@@ -320,6 +321,6 @@ def _onward(model: Model, found: Verdict, step: Step) -> str:
     walk, box = walk_of(job), Point.parse(found.reading.at).box
     spot = power_spot(job, walk)
     is_next = spot is not None and (spot.at, spot.kind) == (step.asks.at, step.asks.kind)
-    if is_next and spot.stage.box == box != walk.halted and spot.stage.state == "open":
+    if is_next and spot.stage.box == box and spot.stage.state in (OPEN, PROVEN):
         return route_of(Place("read", job.id, spot.at, spot.kind))
     return now
