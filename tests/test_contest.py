@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import os
 from pathlib import Path
-from time import perf_counter
 from unittest.mock import patch
 
 import pytest
@@ -133,19 +132,12 @@ def crowd(count: int) -> list[Entry]:
     return [read_entry(one) for one in raw]
 
 
-@pytest.mark.slow
 @pytest.mark.long
-def test_a_thousand_that_saw_nobody_are_all_told_and_cost_little_each():
-    """Four times as many take nowhere near sixteen times as long."""
-    took, told = [], []
-    for count in (250, 1000):
-        entries = crowd(count)
-        begin = perf_counter()
-        (one,) = fold(FILE, entries).conflicts
-        took.append(perf_counter() - begin)
-        told.append(len(one.entries))
-    assert told == [250, 1000]
-    assert took[1] / took[0] < 10, took
+def test_a_thousand_that_saw_nobody_are_all_told():
+    """What they cost is a ratio of ``tests/bench/log.py``."""
+    entries = crowd(1000)
+    (one,) = fold(FILE, entries).conflicts
+    assert sorted(one.entries) == [entry.id for entry in entries]
 
 
 @pytest.mark.long

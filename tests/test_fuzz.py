@@ -5,11 +5,14 @@ from __future__ import annotations
 
 import json
 import os
+import sys
 from collections import Counter
-from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from random import Random
 
+sys.path.insert(0, str(Path(__file__).parent / "bench"))
+
+import fuzz
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -19,11 +22,6 @@ from mutations import MOST_BYTES, PICTURE, documents, mutated, seeds, zipped
 from engine.jobfile import BadFile, parse_json, read_job
 from fieldapp.exchange import unpack
 from fieldapp.store.journal import decode, encode
-
-BENCH = Path(__file__).resolve().parent / "bench" / "fuzz.py"
-spec = spec_from_file_location("fuzz", BENCH)
-fuzz = module_from_spec(spec)
-spec.loader.exec_module(fuzz)
 
 EXAMPLES = int(os.environ.get("FAREND_EXAMPLES", "200"))
 thorough = settings(

@@ -1,65 +1,58 @@
 """Measure advice: its time as a multiple of one prediction of the same plan, and how far plans come.
 
-Run: ``python tests/bench/advise.py``; ``python tests/test_advise.py 200`` counts made-up plans.
+Run: ``python tests/bench/advise.py [--rounds N]``; ``python tests/test_advise.py 200`` counts made-up plans.
 """
 
 from __future__ import annotations
 
 import sys
-from pathlib import Path
-from statistics import median
-from time import perf_counter
+from time import process_time
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
+import clock
 from advise_jobs import CASES, sample
+from promises import rows_of
+from rows import Row, told
 
 from engine.advise import advise, advising, still_works
 from engine.jobfile import read_job
 from engine.predict import predict
 
 
-def timed(act) -> float:
-    """The median of five runs. [ms]"""
-    times = []
-    for _ in range(5):
-        start = perf_counter()
-        act()
-        times.append(1e3 * (perf_counter() - start))
-    return median(times)
-
-
-def longest_slice(doc: dict) -> float:
-    """The longest the search keeps others waiting. [ms]"""
-    search, longest = advising(doc), 0.0
-    while True:
-        start = perf_counter()
-        try:
-            next(search)
-        except StopIteration:
-            return longest
-        longest = max(longest, 1e3 * (perf_counter() - start))
-
-
-def main() -> None:
-    """Print the table."""
-    print(
-        f"{'plan':14}{'boxes':>6}{'changes':>8}{'predict':>9}{'advise':>8}{'ratio':>7}{'slice':>7}"
-    )
+def rows(rounds: int = 5, show: bool = False) -> list[Row]:
+    """The promised figures; with ``show`` each plan is printed."""
+    row, whole, ratio, slices = rows_of("advise"), {}, {}, {}
+    if show:
+        print(
+            f"{'plan':14}{'boxes':>6}{'changes':>8}{'predict':>9}{'advise':>8}{'ratio':>7}{'slice':>7}"
+        )
     for name, (make, _) in CASES.items():
         doc = make()
-        once = timed(lambda doc=doc: predict(read_job(doc).plan))
-        whole = timed(lambda doc=doc: advise(doc))
-        row = (len(doc["boxes"]), len(advise(doc).changes), once, whole, whole / once)
-        print(
-            f"{name:14}{row[0]:6}{row[1]:8}{row[2]:9.2f}{row[3]:8.0f}{row[4]:7.0f}"
-            f"{longest_slice(doc):7.1f}"
-        )
+        calls = {"once": lambda: predict(read_job(doc).plan), "whole": lambda: advise(doc)}  # noqa: B023
+        turns = clock.in_turns(rounds, calls)
+        whole[name], ratio[name] = turns.ms("whole"), turns.times("whole", "once")
+        each = (clock.gaps(advising(doc), process_time) for _ in range(min(rounds, 3)))
+        slices[name] = max(map(min, zip(*each, strict=True)))
+        if show:
+            print(f"{name:14}{len(doc['boxes']):6}{len(advise(doc).changes):8}{turns.ms('once'):9.2f}"
+                  f"{whole[name]:8.0f}{ratio[name]:7.0f}{slices[name]:7.1f}")  # fmt: skip
+    slowest, longest, most = (max(of, key=of.get) for of in (whole, slices, ratio))
+    return [
+        row("six", whole[slowest], slowest),
+        row("slice", slices[longest], longest),
+        row("times", ratio[most], f"{most}, the most of {len(ratio)} plans"),
+    ]
+
+
+def main() -> int:
+    """Print the table."""
+    given = clock.options(__doc__, rounds=5).parse_args()
+    out = told(rows(given.rounds, show=True))
     for name in ("orchard-gate", "reedbed-hide", "tide-mill"):
         doc = sample(name)
-        print(f"{name:14} what would still work: {timed(lambda doc=doc: still_works(doc)):.0f} ms")
+        turns = clock.in_turns(given.rounds, {name: lambda: still_works(doc)})  # noqa: B023
+        print(f"{name:14} what would still work: {turns.ms(name):.0f} ms")
+    return out
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -10,7 +10,6 @@ Run: ``python tests/bench/browser_speed.py [--rounds N] [--only WORD] [--here]``
 
 from __future__ import annotations
 
-import argparse
 import base64
 import io
 import json
@@ -23,16 +22,19 @@ from statistics import median
 from time import perf_counter
 from typing import Any
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / folder) for folder in ("", "tests", "tests/bench")]
+import clock
+from clock import ROOT, gaps
+from promises import BY_NAME, rows_of
+from rows import Row as Measured
+from rows import told
 
 DATA = ROOT / "tests" / "bench" / "browser_speed_data"
 """in the browser's files: the jobs and pictures that this Python made"""
+ITSELF = ("browser_speed", "clock", "promises", "rows")
+"""what of this folder is run there"""
 LOOP = 100_000
 """rounds of the plain loop"""
 ENTRIES = 5000
-PREDICT_MS, DIAGNOSIS_MS, GAP_MS = 60.0, 300.0, 50.0
-"""what is promised of the browser: a prediction of six boxes, a diagnosis of them, a gap"""
 LONG_MS = 3000.0
 """what takes longer is done once"""
 MINUTES = "diagnosis, 40 boxes"
@@ -55,21 +57,20 @@ def made() -> tuple[dict[str, Any], dict[str, bytes]]:
     from find import CAUSES, site
     from handover import whole
     from labels import forty as labelled
-    from log import rows
+    from log import log_of, orchard
     from predict import forty_boxes
 
     from engine.jobfile import read_job
     from engine.practice import FLOWS, document, made_up
 
     plan, pictures = whole()
-    orchard = json.loads((ROOT / "sample_jobs" / "orchard-gate.json").read_text(encoding="utf-8"))
     forty = read_job(forty_boxes())
     jobs = {f"site {cause}": site(cause) for cause in CAUSES}
     jobs |= {
         "six": plan,
         "forty": document(made_up(forty, cause="span.high", seed=3), FLOWS),
         "labels": labelled(),
-        "long": {**orchard, "log": rows(ENTRIES)},
+        "long": {**orchard(), "log": log_of(ENTRIES)},
         "clad": clad(),
         "reedbed": sample("reedbed-hide"),
     }
@@ -161,18 +162,6 @@ def works(jobs: Mapping[str, Any], pictures: Mapping[str, bytes]) -> dict[str, L
     }
 
 
-def gaps(work: Generator[Any, None, Any]) -> list[float]:
-    """How long each stretch between two yields takes. [ms]"""
-    out = []
-    while True:
-        start = perf_counter()
-        try:
-            next(work)
-        except StopIteration:
-            return [*out, 1000 * (perf_counter() - start)]
-        out.append(1000 * (perf_counter() - start))
-
-
 def measured(
     jobs: Mapping[str, Any], pictures: Mapping[str, bytes], rounds: int, only: str = ""
 ) -> dict[str, Row]:
@@ -191,7 +180,7 @@ def measured(
             start = perf_counter()
             plain_loop()
             loop = 1000 * (perf_counter() - start)
-            pieces = gaps(begin())
+            pieces = gaps(begin(), perf_counter)
             is_long = sum(pieces) > LONG_MS
             if number or is_long:  # the first is not counted
                 each.append(pieces)
@@ -229,7 +218,8 @@ def packed(jobs: Mapping[str, Any], pictures: Mapping[str, bytes]) -> str:
     """The app, this file and the jobs, for the browser; in base 64."""
     rows = {f"{DATA.relative_to(ROOT)}/jobs.json": json.dumps(jobs).encode()}
     rows |= {f"{DATA.relative_to(ROOT)}/pictures/{name}": data for name, data in pictures.items()}
-    paths = [*(ROOT / "fieldapp").rglob("*"), Path(__file__).resolve()]
+    own = [Path(__file__).with_name(f"{name}.py").resolve() for name in ITSELF]
+    paths = [*(ROOT / "fieldapp").rglob("*"), *own]
     for path in paths:
         if path.is_file() and "__pycache__" not in path.parts:
             rows[str(path.relative_to(ROOT))] = path.read_bytes()
@@ -264,19 +254,41 @@ def in_browser(
         return session.run(MEASURE.format(rounds, only), seconds=900)
 
 
-def promised(name: str) -> tuple[str, float]:
-    """What a row is held to: which of its figures, and how much it may be."""
+def key_of(name: str) -> tuple[str, str]:
+    """Which promise a work is held to, and by which of its figures."""
     if name == "predict, 6 boxes":
-        return "alone", PREDICT_MS
+        return "predict", "alone"
     if name.startswith("diagnosis, 6"):
-        return "alone", DIAGNOSIS_MS
-    return "gap alone", GAP_MS
+        return "diagnosis", "alone"
+    return ("gap 40" if name == MINUTES else "gap"), "gap alone"
 
 
-def main() -> None:
+def most(key: str) -> float:
+    """What is promised."""
+    return BY_NAME[f"browser_speed: {key}"].limit
+
+
+def promised(there: Mapping[str, Row]) -> list[Measured]:
+    """The rows of the table of promises: of each the worst of the works that are held to it."""
+    worst: dict[str, tuple[float, str]] = {}
+    for name, of in there.items():
+        key, figure = key_of(name)
+        gap = "gap 40" if name == MINUTES else "gap"
+        for which, value in ((key, of[figure]), (gap, of["gap alone"])):
+            worst[which] = max(worst.get(which, (0.0, "")), (value, name))
+    return [rows_of("browser_speed")(key, *worst[key]) for key in worst]
+
+
+def rows(rounds: int = 5) -> list[Measured]:
+    """The promised figures of the browser's Python, and of its longest work."""
+    jobs, pictures = made()
+    there = in_browser(jobs, pictures, rounds, "")
+    return promised(there | in_browser(jobs, pictures, 1, MINUTES))
+
+
+def main() -> int:
     """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=5)
+    options = clock.options(__doc__, rounds=5)
     options.add_argument("--only", default="", help="works with this in their names")
     options.add_argument("--here", action="store_true", help="not in the browser")
     given = options.parse_args()
@@ -293,10 +305,11 @@ def main() -> None:
                 line += f"{one['ms']:9.1f}{one['loops']:8.2f}{one['alone']:8.1f}"
                 line += f"{one['gap']:7.1f}{one['gap alone']:8.1f}"
         last = there.get(name, row)
-        which, most = promised(name)
-        over = there and (last[which] > most or last["gap alone"] > GAP_MS)
+        key, which = key_of(name)
+        over = there and (last[which] > most(key) or last["gap alone"] > most("gap"))
         print(f"{line}{last['gaps']:8.0f}{last['at'] + 1:8.0f}{'  over' if over else ''}")
+    return told(promised(there))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -9,18 +9,16 @@ taken at even distances.
 
 from __future__ import annotations
 
-import argparse
 import errno
 import sys
 from collections.abc import Callable, Iterator
 from itertools import count
-from pathlib import Path
 from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-
+import clock
 from crash_scenes import BAD_BYTES, HURTS, SCENES, Run, cuts, killed, on_bad, refused, started
+from promises import rows_of
+from rows import Row, told
 
 ERRORS = {"full": errno.ENOSPC, "failing": errno.EIO}
 
@@ -52,21 +50,33 @@ def _while_there(play: Callable[[int], Run | None]) -> Iterator[tuple[int, Run]]
         yield at, run
 
 
-def main() -> None:
-    """Count the crashes; the first that breaks a promise ends with its traceback."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("most", type=int, nargs="?", default=sys.maxsize)
-    most = parser.parse_args().most
-    total, start = 0, perf_counter()
+def rows(most: int = sys.maxsize, show: bool = False) -> list[Row]:
+    """How many crashes broke a promise, of how many; with ``show`` each kind is printed, and the
+    first that breaks one ends it with its traceback."""
+    total, broken, start = 0, [], perf_counter()
     for name, all_of_them in proofs():
-        step = max(1, len(all_of_them) // most)
-        chosen = all_of_them[::step]
+        chosen = all_of_them[:: max(1, len(all_of_them) // most)]
         for proof in chosen:
-            proof()
+            try:
+                proof()
+            except AssertionError:
+                if show:
+                    raise
+                broken.append(name)
         total += len(chosen)
-        print(f"{len(chosen):8} of {len(all_of_them):8}  {name}", flush=True)
-    print(f"{total:8} crashes, {perf_counter() - start:.0f} s: all that was acknowledged was there")
+        if show:
+            print(f"{len(chosen):8} of {len(all_of_them):8}  {name}", flush=True)
+    row, took = rows_of("crashes"), f"{perf_counter() - start:.0f} s"
+    out = [row("broken", len(broken), ", ".join(broken) or f"of {total:,} crashes, {took}")]
+    return out if most < sys.maxsize else [*out, row("many", total, took)]
+
+
+def main() -> int:
+    """Count the crashes; the first that breaks a promise ends with its traceback."""
+    parser = clock.options(__doc__)
+    parser.add_argument("most", type=int, nargs="?", default=sys.maxsize)
+    return told(rows(parser.parse_args().most, show=True))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -14,14 +14,12 @@ others have three tenths of it.
 
 from __future__ import annotations
 
-import argparse
 import json
 import sys
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import groupby
-from math import sqrt
 from multiprocessing import Pool
 from operator import itemgetter
 from pathlib import Path
@@ -29,8 +27,10 @@ from random import Random
 from statistics import mean
 from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).resolve().parent))
-
+import clock
+from promises import BY_NAME, rows_of
+from rows import Row as Measured
+from rows import standard_error, told
 from sick_sites import odds_of, plan
 from thumbs import THUMBS
 from visits import OFF_BY, Row, Visit, visited
@@ -123,7 +123,7 @@ def share_of(said: Sequence[bool]) -> tuple[float, float]:
     if not said:
         return 0.0, 0.0
     p = sum(said) / len(said)
-    return p, sqrt(max(p * (1 - p), 1 / len(said) / 4) / len(said))
+    return p, standard_error(p, len(said))
 
 
 def calibration(pairs: Sequence[tuple[float, bool, float]]) -> float:
@@ -266,9 +266,72 @@ def wrong(visit: Visit) -> Iterator[str]:
         yield f"      {reading}"
 
 
-def main() -> None:
+# ---------------------------------------------------------------- what is promised
+
+
+def promised(found: Iterable[dict]) -> Iterator[Measured]:
+    """The rows of the table of promises that these figures are of."""
+    row = rows_of("diagnose")
+    for of in found:
+        name = of["row"]
+        if name == "as met":
+            yield row("calibration, as met", of["calibration"], f"by chance {of['by chance']:.3f}")
+            continue
+        sites = f"{of['sites']} sites"
+        if f"diagnose: {name}" in BY_NAME:
+            share, error = of["right 0"]
+            yield row(name, 1 - share, sites, error)
+        for tests in (0, 1, 2):
+            if f"diagnose: {name}, right {tests}" in BY_NAME:
+                share, error = of[f"right {tests}"]
+                yield row(f"{name}, right {tests}", share, sites, error)
+        if name == "all":
+            best = max(THUMBS, key=lambda thumb: of[f"thumb {thumb}"][0])
+            rule = of[f"thumb {best}"][0][0]
+            yield row("calibration, all", of["calibration"], f"by chance {of['by chance']:.3f}")
+            yield row("thumbs", of["right 0"][0] / rule, f"{best} {rule:.3f}")
+            yield row("minutes", of["minutes"], sites)
+
+
+def rows(
+    sites: int = 1000, only: Sequence[str] = tuple(ROWS), seed: int = 0, processes: int = 2
+) -> list[Measured]:
+    """The promised rates."""
+    return list(promised(found for _, _, found in surveyed(sites, only, seed, processes)))
+
+
+def surveyed(
+    sites: int, only: Iterable[str], seed: int, processes: int
+) -> Iterator[tuple[Row | None, list[Visit], dict]]:
+    """Each row with its visits and figures; last, without a row, all visits as they are met."""
+
+    def progress(text: str) -> None:
+        print(text, end="", file=sys.stderr, flush=True)
+
+    done: dict[str, list[Visit]] = {}
+    with Pool(processes) as workers:
+        pool = partial(workers.imap, chunksize=5) if processes > 1 else map
+        for name in only:
+            row = ROWS[name]
+            many = sites if name in LARGE else max(round(LESS * sites), 1)
+            visits = done[name] = measured(row, many, seed, pool, progress)
+            yield row, visits, figures(row, visits)
+    if set(LARGE) <= done.keys():
+        pairs = as_met(*(done[name] for name in LARGE))
+        yield (
+            None,
+            [],
+            {
+                "row": "as met",
+                "calibration": calibration(pairs),
+                "by chance": by_chance(pairs),
+            },
+        )
+
+
+def main() -> int:
     """Print the table."""
-    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
+    parser = clock.options(__doc__)
     parser.add_argument("--sites", type=int, default=1000, help="of the first and the healthy row")
     parser.add_argument("--only", action="append", choices=ROWS, help="rows to be measured")
     parser.add_argument("--seed", type=int, default=0, help="count sites on from here")
@@ -277,41 +340,27 @@ def main() -> None:
     parser.add_argument("--causes", action="store_true", help="each row by its causes")
     parser.add_argument("--json", type=Path, help="write the figures there too")
     args = parser.parse_args()
-
-    def told(text: str) -> None:
-        print(text, end="", file=sys.stderr, flush=True)
-
-    done: dict[str, list[Visit]] = {}
     out = []
     print(HEAD)
-    with Pool(args.processes) as workers:
-        pool = partial(workers.imap, chunksize=5) if args.processes > 1 else map
-        for name in args.only or ROWS:
-            row = ROWS[name]
-            sites = args.sites if name in LARGE else max(round(LESS * args.sites), 1)
-            visits = done[name] = measured(row, sites, args.seed, pool, told)
-            found = figures(row, visits)
-            out.append(found)
-            print(line(found), flush=True)
-            for text in more(found, row, visits):
-                print(text, flush=True)
-            if name == "all" or args.causes:
-                for text in by_cause(visits) if row.count else ():
-                    print(text, flush=True)
-            for visit in visits if args.show else ():
-                if visit.shows and not visit.after(2 if row.count else 0).right:
-                    print("\n".join(wrong(visit)), flush=True)
-    if {"all", "healthy"} <= done.keys():
-        pairs = as_met(done["all"], done["healthy"])
-        print(
-            f"\nas visits are met (healthy ones by their odds, hidden causes too): calibration "
-            f"error {calibration(pairs):.3f}, by chance {by_chance(pairs):.3f}"
-        )
-        out.append({"row": "as met", "calibration": calibration(pairs)})
+    for row, visits, found in surveyed(args.sites, args.only or ROWS, args.seed, args.processes):
+        out.append(found)
+        if row is None:
+            print(
+                f"\nas visits are met (healthy ones by their odds, hidden causes too): calibration "
+                f"error {found['calibration']:.3f}, by chance {found['by chance']:.3f}"
+            )
+            continue
+        print(line(found), *more(found, row, visits), sep="\n", flush=True)
+        if row.count and (row.name == "all" or args.causes):
+            print(*by_cause(visits), sep="\n", flush=True)
+        for visit in visits if args.show else ():
+            if visit.shows and not visit.after(2 if row.count else 0).right:
+                print("\n".join(wrong(visit)), flush=True)
     print(f"rates off: by {OFF_BY:g} up or down, by the toss of a coin for each cause")
     if args.json:
         args.json.write_text(json.dumps(out, indent=1))
+    return told(promised(out))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

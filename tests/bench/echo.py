@@ -9,29 +9,26 @@ Run: ``python tests/bench/echo.py [--rounds N]``; it needs Chromium.
 
 from __future__ import annotations
 
-import argparse
 import asyncio
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from statistics import median
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+import clock
+import flet as ft
+from browser import App, Phone, chromium_path, phone, start_app
+from clock import ROOT, SAMPLES, Turns
+from playwright.sync_api import sync_playwright
+from promises import rows_of
+from rows import Row, told
 
-import flet as ft  # noqa: E402
-from browser import App, Phone, chromium_path, phone, start_app  # noqa: E402
-from playwright.sync_api import sync_playwright  # noqa: E402
+from fieldapp import words
+from fieldapp.webserver import serve
 
-from fieldapp import words  # noqa: E402
-from fieldapp.webserver import serve  # noqa: E402
-
-REEDBED = ROOT / "sample_jobs" / "reedbed-hide.json"
+REEDBED = SAMPLES / "reedbed-hide.json"
 JOB = "/j/REEDBED-HIDE"
-MOST_TIMES, PAD_TIMES = 2.0, 1.5
-"""aimed at: for what is worked out anew, and for a key of the pad"""
 COUNTED = "counted so far: "
 SETTLE_MS = 350
 """between two taps, so that none waits for the other"""
@@ -174,13 +171,7 @@ def jumps(hand: Phone) -> Iterator[float]:
             yield timed(hand, LINE, x, y)
 
 
-ROWS = {
-    "a key of the pad": pad,
-    "Keep to the verdict": keeps,
-    "an edit in the plan": edits,
-    "a step of a what-if": steps,
-    "a press on its ruler": jumps,
-}
+ACTS = {act.__name__: act for act in (pad, keeps, edits, steps, jumps)}
 
 
 @contextmanager
@@ -198,18 +189,12 @@ def apps(files: tuple[Path, ...]) -> Iterator[tuple[App, App]]:
             plain.kill9()
 
 
-def main() -> None:
-    """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=12)
-    options.add_argument("--counter", action="store_true", help="serve the counting page only")
-    given = options.parse_args()
-    if given.counter:
-        asyncio.run(serve_counter())
-        return
+def rows(rounds: int = 12) -> list[Row]:
+    """The promised ratios."""
     chromium = chromium_path()
     if chromium is None:
         sys.exit("no Chromium: install one, or set FAREND_CHROMIUM to its path")
+    row, out = rows_of("echo"), []
     with (
         apps((REEDBED,)) as (real, plain),
         sync_playwright() as playwright,
@@ -220,20 +205,28 @@ def main() -> None:
         hand.open(real.url)
         echo = count(other)
         next(echo)
-        for name, act in ROWS.items():
+        for name, act in ACTS.items():
             hand.go("/settings")
             hand.pause(SETTLE_MS)
             taps = act(hand)
             next(taps), next(taps)
-            pairs = [(next(echo), next(taps)) for _ in range(given.rounds)]
-            times = median(ours / flet for flet, ours in pairs)
-            flet, ours = (median(column) for column in zip(*pairs, strict=True))
-            print(
-                f"{name:22} {ours:5.0f} ms, Flet's own echo {flet:4.0f} ms: {times:5.2f} times",
-                f"(aim: at most {PAD_TIMES if act is pad else MOST_TIMES:g})",
-                flush=True,
-            )
+            pairs = [(next(echo) / 1e3, next(taps) / 1e3) for _ in range(rounds)]
+            turns = Turns(dict(zip(("flet", "ours"), zip(*pairs, strict=True), strict=True)))
+            beside = f"{turns.ms('ours'):.0f} ms, Flet's own echo {turns.ms('flet'):.0f} ms"
+            out.append(row(name, turns.times("ours", "flet"), beside))
+    return out
+
+
+def main() -> int:
+    """Print the table."""
+    options = clock.options(__doc__, rounds=12)
+    options.add_argument("--counter", action="store_true", help="serve the counting page only")
+    given = options.parse_args()
+    if given.counter:
+        asyncio.run(serve_counter())
+        return 0
+    return told(rows(given.rounds))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

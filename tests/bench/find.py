@@ -9,17 +9,16 @@ Run: ``python tests/bench/find.py [--rounds N] [--browser]``.
 
 from __future__ import annotations
 
-import argparse
 import json
 import sys
-from pathlib import Path
 from statistics import median
-from time import perf_counter
+from time import process_time
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
-from operating import numbers_of, seconds, six_boxes
+import clock
+from clock import REPEATS, SAMPLES
+from operating import numbers_of, six_boxes
+from promises import rows_of
+from rows import Row, told
 
 from engine.diagnose.account import account, accounting
 from engine.jobfile import load, read_job
@@ -27,13 +26,12 @@ from engine.judge import judge
 from engine.practice import FLOWS, document, made_up
 from engine.sweeps import solve
 
-ROOT = Path(__file__).resolve().parents[2]
 SAMPLE = "reedbed-hide.json"
+SOUND = "none"
 CAUSES = (
-    *("none", "span.high", "joint.high", "pairs.lost", "source.low", "load.heavy", "box.no-pass"),
+    *(SOUND, "span.high", "joint.high", "pairs.lost", "source.low", "load.heavy", "box.no-pass"),
     *("box.restart", "port.off", "reading.typed", "reading.place"),
 )
-HERE_MS, BROWSER_MS = 60, 300
 SETUP = """
 import json
 from engine.diagnose.account import account
@@ -46,45 +44,52 @@ WHOLE = "account(judge(read_job(doc)))"
 
 def site(cause: str) -> dict:
     """The document of a made-up site, its walk in the log."""
-    plain = load(ROOT / "sample_jobs" / SAMPLE)
+    plain = load(SAMPLES / SAMPLE)
     doc = {**plain.doc, "log": []}
     return document(made_up(read_job(doc), cause=cause, seed=3), FLOWS)
 
 
 def slices(doc: dict) -> list[float]:
     """How long each slice of a diagnosis takes. [ms]"""
-    work, out = accounting(judge(read_job(doc))), []
-    while True:
-        start = perf_counter()
-        try:
-            next(work)
-        except StopIteration:
-            return [*out, 1000 * (perf_counter() - start)]
-        out.append(1000 * (perf_counter() - start))
+    return clock.gaps(accounting(judge(read_job(doc))), process_time)
 
 
-def main() -> None:
+def rows(rounds: int = 9, browser: bool = False, show: bool = False) -> list[Row]:
+    """The promised figures; with ``show`` each site is printed."""
+    row, sites = rows_of("find"), {cause: site(cause) for cause in CAUSES}
+    parent, ohms, watts, feed = numbers_of(six_boxes())
+    calls = {"solve": lambda: solve(parent, ohms, watts, feed)}
+    calls |= {cause: lambda doc=doc: account(judge(read_job(doc))) for cause, doc in sites.items()}
+    turns = clock.in_turns(rounds, calls, {"solve": REPEATS})
+    pieces = {
+        cause: max(map(min, zip(*(slices(doc) for _ in range(3)), strict=True)))
+        for cause, doc in sites.items()
+    }
+    if show:
+        there = in_browser(sites, rounds) if browser else {}
+        print(f"{'hidden':16}{'ms':>7}{'solves':>8}{'slice':>8}{'browser':>9}")
+        for cause in CAUSES:
+            last = f"{there[cause]:9.0f}" if there else ""
+            print(
+                f"{cause:16}{turns.ms(cause):7.1f}{turns.times(cause, 'solve'):8.0f}"
+                f"{pieces[cause]:8.1f}{last}"
+            )
+    slowest = max(CAUSES[1:], key=turns.ms)
+    longest = max(CAUSES, key=pieces.get)
+    return [
+        row("fault", turns.ms(slowest), f"the slowest of {len(CAUSES) - 1} sites, {slowest}"),
+        row("sound", turns.ms(SOUND)),
+        row("slice", pieces[longest], longest),
+        row("solves", turns.times(SOUND, "solve")),
+    ]
+
+
+def main() -> int:
     """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=9)
+    options = clock.options(__doc__, rounds=9)
     options.add_argument("--browser", action="store_true", help="in the browser's Python too")
     given = options.parse_args()
-    parent, ohms, watts, feed = numbers_of(six_boxes())
-    sites = {cause: site(cause) for cause in CAUSES}
-    solves, wholes = [], {cause: [] for cause in CAUSES}
-    for _ in range(given.rounds):
-        solves.append(seconds(lambda: solve(parent, ohms, watts, feed)))
-        for cause, doc in sites.items():
-            wholes[cause].append(seconds(lambda doc=doc: account(judge(read_job(doc))), 1))
-    there = in_browser(sites, given.rounds) if given.browser else {}
-    aims = f"aim {HERE_MS} ms here, {BROWSER_MS} in the browser"
-    print(f"{'hidden':16}{'ms':>7}{'solves':>8}{'slice':>8}{'browser':>9}   ({aims})")
-    for cause in CAUSES:
-        whole = 1000 * median(wholes[cause])
-        ratio = median(w / s for w, s in zip(wholes[cause], solves, strict=True))
-        longest = max(slices(sites[cause]))
-        browser = f"{there[cause]:9.0f}" if there else ""
-        print(f"{cause:16}{whole:7.1f}{ratio:8.0f}{longest:8.1f}{browser}")
+    return told(rows(given.rounds, given.browser, show=True))
 
 
 def in_browser(sites: dict[str, dict], rounds: int) -> dict[str, float]:
@@ -100,4 +105,4 @@ def in_browser(sites: dict[str, dict], rounds: int) -> dict[str, float]:
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

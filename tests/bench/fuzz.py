@@ -9,7 +9,6 @@ is a case that takes longer than the limit. Exit status 1 where there are finds.
 
 from __future__ import annotations
 
-import argparse
 import asyncio
 import contextlib
 import io
@@ -27,10 +26,10 @@ from random import Random
 from time import perf_counter
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-
+import clock
 from mutations import documents, mutated
+from promises import rows_of
+from rows import Row
 
 from engine import report_json, report_text
 from engine.__main__ import main as engine_main
@@ -50,6 +49,9 @@ COMMANDS = (
     *(("check",), ("check", "--json"), ("predict",), ("predict", "--json"), ("judge", "--json")),
     *(("steps",), ("steps", "--json", "--people", "2"), ("judge",), ("merge",)),
 )
+FIND = "find"
+PROMISED_S = 2400.0
+"""so long two processes are to try"""
 ONE_IN = 25
 """cases that also go through a command"""
 
@@ -172,7 +174,7 @@ def fuzz(seconds: float, seed: int, finds: Path) -> tuple[Counter, float]:
             with limited(SECONDS_EACH):
                 counts[one_case(data, rng)] += 1
         except (Exception, TooSlow) as error:
-            place = f"find: {where_of(error)}"
+            place = f"{FIND}: {where_of(error)}"
             counts[place] += 1
             if counts[place] == 1:
                 _note(finds, f"{seed}-{number - 1}", data, error)
@@ -187,27 +189,45 @@ def _note(finds: Path, name: str, data: bytes, error: BaseException) -> None:
     print(f"found {name}: {where_of(error)}", file=sys.stderr, flush=True)
 
 
+def fuzzed(
+    seconds: float, seed: int, processes: int, finds: Path | None = None
+) -> tuple[Counter, float, Path]:
+    """What came of the cases of some processes, the longest of them [s], where finds are put."""
+    finds = finds or Path(tempfile.mkdtemp(prefix="finds-"))
+    finds.mkdir(parents=True, exist_ok=True)
+    counts: Counter = Counter()
+    slowest = 0.0
+    seeds = [seed * 1000 + number for number in range(processes)]
+    with ProcessPoolExecutor(processes) as pool:
+        for some, longest in pool.map(partial(fuzz, seconds, finds=finds), seeds):
+            counts += some
+            slowest = max(slowest, longest)
+    return counts, slowest, finds
+
+
+def rows(seconds: float = PROMISED_S, seed: int = 0, processes: int = 2) -> list[Row]:
+    """How many cases are finds, of how many."""
+    counts, slowest, finds = fuzzed(seconds, seed, processes)
+    row, total = rows_of("fuzz"), sum(counts.values())
+    found = {came: count for came, count in counts.items() if came.startswith(FIND)}
+    where = f"{', '.join(found)}, in {finds}" if found else f"of {total:,} cases"
+    out = [row("finds", sum(found.values()), f"{where}, the longest {slowest:.1f} s")]
+    return out if seconds < PROMISED_S else [*out, row("cases", total)]
+
+
 def main() -> int:
     """Print what came of the cases; 1 where there are finds."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser = clock.options(__doc__)
     parser.add_argument("seconds", type=float)
     parser.add_argument("seed", type=int, nargs="?", default=0)
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--finds", type=Path, help="where finds are put; default: a new folder")
-    options = parser.parse_args()
-    finds = options.finds or Path(tempfile.mkdtemp(prefix="finds-"))
-    finds.mkdir(parents=True, exist_ok=True)
-    counts: Counter = Counter()
-    slowest = 0.0
-    seeds = [options.seed * 1000 + number for number in range(options.processes)]
-    with ProcessPoolExecutor(options.processes) as pool:
-        for some, longest in pool.map(partial(fuzz, options.seconds, finds=finds), seeds):
-            counts += some
-            slowest = max(slowest, longest)
+    given = parser.parse_args()
+    counts, slowest, finds = fuzzed(given.seconds, given.seed, given.processes, given.finds)
     for came, count in sorted(counts.items()):
         print(f"{count:9} {came}")
     print(f"{sum(counts.values()):9} cases, the longest {slowest:.2f} s")
-    found = any(came.startswith("find") for came in counts)
+    found = any(came.startswith(FIND) for came in counts)
     if found:
         print(f"finds in {finds}")
     return 1 if found else 0

@@ -8,30 +8,27 @@ Run: ``python tests/bench/handover.py [--rounds N]``.
 
 from __future__ import annotations
 
-import argparse
 import json
 import random
 import subprocess
 import sys
+from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
-from resource import RUSAGE_CHILDREN, getrusage
-from statistics import median
 from tempfile import TemporaryDirectory
-from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
+import clock
+from clock import ROOT, Turns
 from jobs import active, band, chain, endpoint, run, source
 from jpegs import EOI, JFIF, SOI, TABLES, packed, scan, segment, signed
+from promises import rows_of
+from rows import Row, told
 
 from engine.jobfile import read_job
 from engine.predict import predict
 from fieldapp.exchange import pack
 
-ROOT = Path(__file__).resolve().parents[2]
-LONGEST_S = 2.0
+RECORD, IMPORTS = "record as PDF", "imports alone"
 PHOTOS = 8
 WIDE, HIGH = 3200, 2400
 
@@ -88,51 +85,49 @@ def whole() -> tuple[dict, dict[str, bytes]]:
     return {**doc, "log": log}, pictures
 
 
-def seconds(*command: str) -> tuple[float, float]:
-    """How long a command takes from its start to its end, and of the processor. [s]"""
-    begin, before = perf_counter(), getrusage(RUSAGE_CHILDREN)
-    subprocess.run([sys.executable, *command], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
-    took, after = perf_counter() - begin, getrusage(RUSAGE_CHILDREN)
-    used = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-    return took, used
+def timed(rounds: int, commands: Mapping[str, tuple[str, ...]]) -> Turns:
+    """What each command has of the processor, from its start to its end."""
+
+    def run_it(command: tuple[str, ...]) -> None:
+        python = [sys.executable, *command]
+        subprocess.run(python, cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
+
+    calls = {name: lambda command=command: run_it(command) for name, command in commands.items()}
+    return clock.in_turns(rounds, calls, clock=clock.commands)
 
 
-def main() -> None:
-    """Print the table; 1 where the PDF takes longer than it may."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=7)
-    given = options.parse_args()
+def rows(rounds: int = 7, show: bool = False) -> list[Row]:
+    """The promised figures; with ``show`` each command is printed."""
     doc, pictures = whole()
     with TemporaryDirectory() as folder:
         job, file = Path(folder, "job.json"), Path(folder, "job.zip")
         job.write_text(json.dumps(doc), encoding="utf-8")
         file.write_bytes(pack(doc, pictures).data)
         pdf, page = str(Path(folder, "o.pdf")), str(Path(folder, "o.html"))
-        rows = {
-            "record as PDF": ("-m", "fieldapp", "report", str(file), "-o", pdf),
-            "record as HTML": ("-m", "fieldapp", "report", str(file), "-o", page),
-            "judge, the same job": ("-m", "engine", "judge", str(job)),
-            "imports alone": ("-c", "import fieldapp.__main__, fieldapp.handover.report"),
+        commands = {
+            RECORD: ("-m", "fieldapp", "report", str(file), "-o", pdf),
+            IMPORTS: ("-c", "import fieldapp.__main__, fieldapp.handover.report"),
         }
-        times: dict[str, list[tuple[float, float]]] = {name: [] for name in rows}
-        for _ in range(given.rounds):
-            for name, command in rows.items():
-                times[name].append(seconds(*command))
-        size = Path(pdf).stat().st_size
-    kilobytes = sum(map(len, pictures.values())) / len(pictures) / 1000
-    print(
-        f"{len(doc['boxes'])} boxes, {len(doc['log'])} entries, {PHOTOS} photos of {kilobytes:.0f} kB"
-    )
-    print(f"{'median of each':24}{'s':>7}{'s of the processor':>21}")
-    for name, each in times.items():
-        print(f"{name:24}{median(a for a, _ in each):7.2f}{median(b for _, b in each):21.2f}")
-    for name in list(rows)[1:]:
-        pairs = zip(times["record as PDF"], times[name], strict=True)
-        print(f"PDF to {name:22}{median(a[1] / b[1] for a, b in pairs):28.2f}")
-    took = median(a for a, _ in times["record as PDF"])
-    print(f"PDF of {size / 1e6:.2f} MB in {took:.2f} s (aim: under {LONGEST_S:g} s)")
-    raise SystemExit(took >= LONGEST_S)
+        if show:
+            commands["record as HTML"] = ("-m", "fieldapp", "report", str(file), "-o", page)
+            commands["judge, the same job"] = ("-m", "engine", "judge", str(job))
+        turns = timed(rounds, commands)
+        megabytes = Path(pdf).stat().st_size / 1e6
+    each = sum(map(len, pictures.values())) / len(pictures) / 1000
+    beside = f"{len(doc['log'])} entries, photos of {each:.0f} kB, a PDF of {megabytes:.2f} MB"
+    for name in commands if show else ():
+        print(f"{name:24}{turns.middle(name):7.2f} s; PDF to it {turns.times(RECORD, name):6.2f}")
+    row = rows_of("handover")
+    return [
+        row("record", turns.middle(RECORD), beside),
+        row("imports", turns.times(RECORD, IMPORTS), f"{turns.middle(IMPORTS):.2f} s"),
+    ]
+
+
+def main() -> int:
+    """Print the table; 1 where the PDF takes longer than it may."""
+    return told(rows(clock.options(__doc__, rounds=7).parse_args().rounds, show=True))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

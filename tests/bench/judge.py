@@ -9,29 +9,27 @@ Run: ``python tests/bench/judge.py [--rounds N]``.
 
 from __future__ import annotations
 
-import argparse
 import sys
-from pathlib import Path
-from statistics import median
-from time import perf_counter
+from collections.abc import Callable
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
+import clock
 from attrs import evolve
+from clock import REPEATS
 from jobs import active, band, chain, endpoint, run, source
-from operating import numbers_of, seconds
+from operating import numbers_of
+from promises import rows_of
+from rows import Row, told
 
 from engine.entries import read_entry
-from engine.jobfile import JobFile, read_job
+from engine.jobfile import read_job
 from engine.judge import judge
 from engine.log import fold
 from engine.predict import predict
 from engine.sweeps import solve
 from engine.weigh import judge_all
 
-MOST_SOLVES = 40
-MOST_MS = 10.0
+SORTS = ("remarks", "replaced", "counting")
+LENGTHS = (50, 5000)
 POINTS = ("S1.out", "L1.in", "L1.out", "L2.in", "L2.out", "E1.in")
 
 
@@ -64,10 +62,10 @@ def reading(number: int, at: str, kind: str, value: float, **more: object) -> di
     return {**head, "at": at, "kind": kind, "value": value, **more}
 
 
-def long_log(sort: str, count: int) -> list[dict]:
+def long_log(sort: str, length: int) -> list[dict]:
     """So many entries of one sort, after a walk."""
     log = walked(plan())
-    for number in range(len(log), count):
+    for number in range(len(log), length):
         if sort == "remarks":
             head = {"id": f"r{number:05}", "device": "d", "n": number + 1}
             log.append({**head, "what": "note", "text": "hedge cut back"})
@@ -77,47 +75,42 @@ def long_log(sort: str, count: int) -> list[dict]:
     return log
 
 
-def append_ms(sort: str, count: int, rounds: int) -> float:
-    """Median time of judging one reading more. [ms]"""
-    file = read_job({**plan(), "log": long_log(sort, count)})
-    before = judge(file)
-    times = []
-    for extra in range(rounds):
-        entry = read_entry(reading(count + extra, "E1.in", "volts", 49.6, moment=f"x{extra}"))
-        grown: JobFile = evolve(file, entries=(*file.entries, entry))
-        begin = perf_counter()
-        judge(grown, known=before)
-        times.append(perf_counter() - begin)
-    return 1000 * median(times)
+def one_more(sort: str, length: int, rounds: int) -> Callable[[], object]:
+    """A call that judges one reading more behind such a log, so many times."""
+    file = read_job({**plan(), "log": long_log(sort, length)})
+    before, grown = judge(file), []
+    for number in range(length, length + rounds):
+        entry = read_entry(reading(number, "E1.in", "volts", 49.6, moment=f"x{number}"))
+        grown.append(evolve(file, entries=(*file.entries, entry)))
+    each = iter(grown)
+    return lambda: judge(next(each), known=before)
 
 
-def main() -> None:
-    """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=15)
-    given = options.parse_args()
-    doc = plan()
+def rows(rounds: int = 15) -> list[Row]:
+    """The promised figures."""
+    row, doc = rows_of("judge"), plan()
     state = fold(read_job({**doc, "log": walked(doc)}))
     prediction = predict(state.job)
     parent, ohms, watts, feed = numbers_of(doc)
-    solves, wholes = [], []
-    for _ in range(given.rounds):
-        solves.append(seconds(lambda: solve(parent, ohms, watts, feed)))
-        wholes.append(seconds(lambda: judge_all(state, prediction), 5))
-    count = len(state.readings)
-    each = median(w / s / count for w, s in zip(wholes, solves, strict=True))
-    print(f"one solve                   {1e6 * median(solves):8.1f} us")
-    print(
-        f"{count} readings judged          {1e3 * median(wholes):8.2f} ms  (aim: under {MOST_MS:g})"
-    )
-    print(f"  single solves a reading   {each:8.1f}     (aim: at most {MOST_SOLVES})")
-    print("one reading more, judged with steps and holds, on a log of")
-    for sort in ("remarks", "replaced", "counting"):
-        short, long = (append_ms(sort, count, given.rounds) for count in (50, 5000))
-        print(
-            f"  {sort:10} 50: {short:6.2f} ms   5,000: {long:7.2f} ms   ratio {long / short:5.2f}"
-        )
+    work = {
+        "solve": lambda: solve(parent, ohms, watts, feed),
+        "judge": lambda: judge_all(state, prediction),
+    }
+    turns = clock.in_turns(rounds, work, {"solve": REPEATS, "judge": 5})
+    each = turns.times("judge", "solve") / len(state.readings)
+    out = [row("solves", each), row("ms", turns.ms("judge"))]
+    for sort in SORTS:
+        calls = {str(length): one_more(sort, length, rounds) for length in LENGTHS}
+        more = clock.in_turns(rounds, calls)
+        beside = ", ".join(f"{int(length):,}: {more.ms(length):.2f} ms" for length in calls)
+        out.append(row(sort, more.times("5000", "50"), beside))
+    return out
+
+
+def main() -> int:
+    """Print the table."""
+    return told(rows(clock.options(__doc__, rounds=15).parse_args().rounds))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -8,7 +8,6 @@ compared with all that was said since the first run, and the next run goes on in
 
 from __future__ import annotations
 
-import argparse
 import asyncio
 import signal
 import subprocess
@@ -19,13 +18,15 @@ from pathlib import Path
 from random import Random
 from time import perf_counter, sleep
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+import clock
+from clock import ROOT
+from promises import BY_NAME, rows_of
+from rows import Row, told
 
 from fieldapp.store.files import open_files, read_journal, read_picture
 from fieldapp.store.journal import decode
 
-ROOT = Path(__file__).resolve().parents[2]
+PROMISED = BY_NAME["kills: many"].limit
 WRITER = """
 import asyncio, itertools, sys
 from pathlib import Path
@@ -105,35 +106,38 @@ def place_of(folder: Path) -> tuple[int, int]:
         store.close()
 
 
-def main() -> int:
-    """Count the kills and what was said; 1 where something of it is not there."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("kills", type=int)
-    parser.add_argument("seed", type=int, nargs="?", default=0)
-    parser.add_argument("--folder", type=Path, help="where to write; default: a temporary folder")
-    options = parser.parse_args()
-    rng, start = Random(options.seed), perf_counter()
+def rows(kills: int = 500, seed: int = 0, within: Path | None = None) -> list[Row]:
+    """What is lost of what was acknowledged; the first kill that loses something is the last."""
+    row, rng, start = rows_of("kills"), Random(seed), perf_counter()
     said: list[list[str]] = []
-    with tempfile.TemporaryDirectory(dir=options.folder) as made:
+    with tempfile.TemporaryDirectory(dir=within) as made:
         folder = Path(made)
-        for run in range(options.kills):
+        for run in range(kills):
             said += killed_run(folder, run, rng)
             wrong = missing(folder, said)
             placed = max((int(n) for what, n, _ in said if what == "place"), default=0)
-            if run % 20 == 0 or run == options.kills - 1:
+            if run % 20 == 0 or run == kills - 1:
                 typed, n = place_of(folder)
                 wrong += [] if typed >= placed else [f"lost place {placed}: {typed}"]
                 wrong += [] if n > max(int(m) for w, _, m in said if w == "entry") else ["count"]
             if wrong:
-                print(*wrong, sep="\n")
-                print(f"after kill {run + 1} of seed {options.seed}")
-                return 1
+                beside = f"after kill {run + 1} of seed {seed}: " + ", ".join(wrong)
+                return [row("lost", len(wrong), beside)]
     counts = {what: sum(one[0] == what for one in said) for what in ("entry", "photo", "place")}
-    told = ", ".join(f"{count} {what}" for what, count in counts.items())
-    print(
-        f"{options.kills} kills in {perf_counter() - start:.0f} s; acknowledged: {told}; all there"
-    )
-    return 0
+    each = ", ".join(f"{count} {what}" for what, count in counts.items())
+    beside = f"{kills} kills in {perf_counter() - start:.0f} s; acknowledged: {each}"
+    out = [row("lost", 0, beside)]
+    return out if kills < PROMISED else [*out, row("many", kills)]
+
+
+def main() -> int:
+    """Count the kills and what was said; 1 where something of it is not there."""
+    parser = clock.options(__doc__)
+    parser.add_argument("kills", type=int)
+    parser.add_argument("seed", type=int, nargs="?", default=0)
+    parser.add_argument("--folder", type=Path, help="where to write; default: a temporary folder")
+    given = parser.parse_args()
+    return told(rows(given.kills, given.seed, given.folder))
 
 
 if __name__ == "__main__":

@@ -8,23 +8,22 @@ Run: ``python tests/bench/labels.py [--rounds N] [--pictures]``.
 
 from __future__ import annotations
 
-import argparse
 import json
 import subprocess
 import sys
 from collections.abc import Mapping
 from pathlib import Path
-from statistics import median
 from tempfile import TemporaryDirectory
 from types import MappingProxyType
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
+import clock
 from attrs import evolve
-from handover import seconds
+from clock import SAMPLES
+from handover import timed
 from jobs import active, band, chain, endpoint, run, source
 from label_pictures import DPI, HANDHELD, Harm, codes_in, frame, harmed, page
+from promises import rows_of
+from rows import Row, told
 
 from engine.jobfile import load, read_job
 from engine.judge import judge
@@ -32,8 +31,6 @@ from fieldapp.handover.label_pdf import sheets_pdf
 from fieldapp.handover.labels import labels_of
 from fieldapp.handover.sheets import GRIDS, sheets
 
-ROOT = Path(__file__).resolve().parents[2]
-LONGEST_S = 1.0
 BONDS = 10
 SEEN = 9
 WORSE: Mapping[str, tuple[float, ...]] = MappingProxyType(
@@ -71,7 +68,7 @@ def outside(name: str, *arguments: object, fine: tuple[int, ...] = (0,)) -> byte
 
 def pictures(folder: Path) -> None:
     """How many of nine codes are read, row by row."""
-    labels = labels_of(judge(load(ROOT / "sample_jobs" / "reedbed-hide.json")), "2031-05-04")
+    labels = labels_of(judge(load(SAMPLES / "reedbed-hide.json")), "2031-05-04")
     names = ", ".join(GRIDS)
     print(f"\ncodes read of {SEEN}, {names}; the rest as a hand takes them: {HANDHELD}")
     wholes = {}
@@ -93,42 +90,45 @@ def pictures(folder: Path) -> None:
             print(f"{what:6}{value:7g}{row}")
 
 
-def main() -> None:
-    """Print the tables; 1 where a command takes longer than it may."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=7)
-    options.add_argument("--pictures", action="store_true")
-    given = options.parse_args()
+def rows(rounds: int = 7, show: bool = False) -> list[Row]:
+    """The promised figure; with ``show`` each command is printed, and drawings and what a command
+    costs anyhow are timed too."""
     doc = forty()
     many = len(labels_of(judge(read_job(doc)), "2031-05-04"))
     with TemporaryDirectory() as folder:
         job = Path(folder, "job.json")
         job.write_text(json.dumps(doc), encoding="utf-8")
-        rows = {
+        commands: dict[str, tuple[str, ...]] = {
             f"labels as {kind.upper()}, {size}": (
                 *("-m", "fieldapp", "labels", str(job), "--size", size),
                 *("-o", str(Path(folder, f"{size}.{kind}"))),
             )
-            for kind in ("pdf", "svg")
+            for kind in (("pdf", "svg") if show else ("pdf",))
             for size in GRIDS
         }
-        rows["judge, the same job"] = ("-m", "engine", "judge", str(job))
-        imports = "import fieldapp.__main__, fieldapp.handover.label_command"
-        rows["imports alone"] = ("-c", imports)
-        times: dict[str, list[tuple[float, float]]] = {name: [] for name in rows}
-        for _ in range(given.rounds):
-            for name, command in rows.items():
-                times[name].append(seconds(*command))
-        print(f"{len(doc['boxes'])} boxes, {many} labels")
-        print(f"{'median of each':24}{'s':>7}{'s of the processor':>21}")
-        for name, each in times.items():
-            print(f"{name:24}{median(a for a, _ in each):7.2f}{median(b for _, b in each):21.2f}")
-        took = max(median(a for a, _ in each) for n, each in times.items() if n.startswith("label"))
-        print(f"the slowest in {took:.2f} s (aim: under {LONGEST_S:g} s)")
-        if given.pictures:
+        papers = tuple(commands)
+        if show:
+            commands["judge, the same job"] = ("-m", "engine", "judge", str(job))
+            imports = "import fieldapp.__main__, fieldapp.handover.label_command"
+            commands["imports alone"] = ("-c", imports)
+        turns = timed(rounds, commands)
+    for name in commands if show else ():
+        print(f"{name:24}{turns.middle(name):7.2f} s")
+    slowest = max(papers, key=turns.middle)
+    return [rows_of("labels")("forty", turns.middle(slowest), f"{many} labels; {slowest}")]
+
+
+def main() -> int:
+    """Print the tables; 1 where a command takes longer than it may."""
+    options = clock.options(__doc__, rounds=7)
+    options.add_argument("--pictures", action="store_true")
+    given = options.parse_args()
+    out = told(rows(given.rounds, show=True))
+    if given.pictures:
+        with TemporaryDirectory() as folder:
             pictures(Path(folder))
-    raise SystemExit(took >= LONGEST_S)
+    return out
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -1,34 +1,36 @@
 """Measure what one more entry costs on a long log and on a short one, and what a whole fold costs.
 
 All pairs are taken in turns in one run, so that the ratios say what grows with the log whatever
-the machine is. Run: ``python tests/bench/log.py [--entries N] [--edits N] [--rounds N]``.
+the machine is; so are 1,000 edits of one length by phones that saw nobody, and 250.
+Run: ``python tests/bench/log.py [--entries N] [--edits N] [--rounds N]``.
 """
 
 from __future__ import annotations
 
-import argparse
 import json
 import sys
-from collections.abc import Callable
-from pathlib import Path
-from statistics import median
-from time import perf_counter
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+import clock
+from clock import SAMPLES, Turns
+from promises import rows_of
+from rows import Row, told
+from test_contest import FILE, crowd
 
 from engine.entries import read_entry
 from engine.jobfile import read_job
 from engine.judge import judge
-from engine.leave import holds
+from engine.leave import Seen, holding
 from engine.log import State, advance, fold
+from engine.sliced import finish
 from engine.steps import derive
 
-SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
 SHORT = 50
+CROWDS = (250, 1000)
+"""phones that edit one length and saw nobody"""
 
 
-def rows(count: int, edits: int = 0, repeats: bool = False) -> list[dict[str, Any]]:
+def log_of(count: int, edits: int = 0, repeats: bool = False) -> list[dict[str, Any]]:
     """A log of ``count`` entries from two phones: four readings in five, and what goes between.
 
     ``edits`` of them alter the plan. Readings stand each in a moment of its own, or, with
@@ -69,54 +71,73 @@ MORE: dict[str, dict[str, Any]] = {
 }
 
 
-def in_turns(rounds: int, *calls: Callable[[], Any]) -> list[float]:
-    """The median of each call. [ms]"""
-    taken: list[list[float]] = [[] for _ in calls]
-    for _ in range(rounds):
-        for slot, call in zip(taken, calls, strict=True):
-            start = perf_counter()
-            call()
-            slot.append((perf_counter() - start) * 1e3)
-    return [median(slot) for slot in taken]
+def orchard() -> dict[str, Any]:
+    """The sample that the long logs are of."""
+    return json.loads((SAMPLES / "orchard-gate.json").read_text(encoding="utf-8"))
 
 
-def line(name: str, first: float, second: float) -> str:
-    return f"{name:40}{first:10.3f}{second:10.3f}{first / second:9.2f}"
-
-
-def main() -> None:
-    """Print the times and their ratios."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--entries", type=int, default=5000)
-    parser.add_argument("--edits", type=int, default=500)
-    parser.add_argument("--rounds", type=int, default=200)
-    options = parser.parse_args()
-    doc = json.loads((SAMPLES / "orchard-gate.json").read_text(encoding="utf-8"))
-    many = options.entries
-
-    print(f"{'ms (medians)':40}{many:10}{SHORT:10}{'ratio':>9}")
-    long, short = (fold(read_job({**doc, "log": rows(count)})) for count in (many, SHORT))
+def rows(rounds: int = 200, entries: int = 5000) -> list[Row]:
+    """The promised ratios, and beside a whole fold the reading of its file."""
+    row, doc, out = rows_of("log"), orchard(), []
+    long, short = (fold(read_job({**doc, "log": log_of(count)})) for count in (entries, SHORT))
     for name, body in MORE.items():
         (a, one), (b, other) = after(long, body), after(short, body)
-        calls = (lambda: advance(a, [one])), (lambda: advance(b, [other]))  # noqa: B023
-        print(line(f"append: {name}", *in_turns(options.rounds, *calls)))
+        calls = {
+            "long": lambda a=a, one=one: advance(a, [one]),
+            "short": lambda b=b, other=other: advance(b, [other]),
+        }
+        turns = clock.in_turns(rounds, calls)
+        out.append(
+            row(name, turns.times("long", "short"), f"behind {entries:,} {turns.ms('long'):.3f} ms")
+        )
+    crowds = {str(count): crowd(count) for count in CROWDS}
+    calls = {name: lambda many=many: fold(FILE, many) for name, many in crowds.items()}
+    turns, (few, many) = clock.in_turns(3, calls), crowds
+    out.append(row("contest", turns.times(many, few), f"{turns.ms(many):.0f} ms"))
+    whole = folded(doc, entries, 0)
+    beside = f"{whole.ms('fold'):.0f} ms, {whole.ms('read'):.0f} ms"
+    return [*out, row("fold", whole.times("fold", "read"), beside)]
 
-    print(f"\n{'ms (medians)':40}{'fold':>10}{'reading':>10}{'ratio':>9}")
-    for edits in (0, options.edits):
-        whole = {**doc, "log": rows(many, edits)}
-        file = read_job(whole)
-        times = in_turns(5, lambda: fold(file), lambda: read_job(whole))  # noqa: B023
-        print(line(f"{many} entries, {edits} edits", *times))
 
+def folded(doc: dict[str, Any], entries: int, edits: int) -> Turns:
+    """A whole log folded, and its file read."""
+    whole = {**doc, "log": log_of(entries, edits)}
+    file = read_job(whole)
+    return clock.in_turns(5, {"fold": lambda: fold(file), "read": lambda: read_job(whole)})
+
+
+def line(name: str, turns: Turns) -> str:
+    """The two calls of a pair, and their ratio."""
+    one, other = turns.each
+    return f"{name:40}{turns.ms(one):10.3f}{turns.ms(other):10.3f}{turns.times(one, other):9.2f}"
+
+
+def main() -> int:
+    """Print the times and their ratios."""
+    parser = clock.options(__doc__, rounds=200)
+    parser.add_argument("--entries", type=int, default=5000)
+    parser.add_argument("--edits", type=int, default=500)
+    given = parser.parse_args()
+    doc, many = orchard(), given.entries
+
+    print(f"{'ms (medians)':40}{'fold':>10}{'reading':>10}{'ratio':>9}")
+    print(line(f"{many} entries, {given.edits} edits", folded(doc, many, given.edits)))
     print(f"\n{'ms (medians)':40}{many:10}{SHORT:10}{'ratio':>9}")
     for repeats in (False, True):
-        judged = [judge(read_job({**doc, "log": rows(c, 0, repeats)})) for c in (many, SHORT)]
+        judged = {
+            f"{c}": judge(read_job({**doc, "log": log_of(c, 0, repeats)})) for c in (many, SHORT)
+        }
         kind = "superseded" if repeats else "all current"
-        steps = [lambda j=j: derive(j.state, j.prediction, j.judged.read) for j in judged]
-        leave = [lambda j=j: holds(j.state, j.prediction, j.steps, j.verdicts) for j in judged]
-        print(line(f"steps.derive, readings {kind}", *in_turns(20, *steps)))
-        print(line(f"leave.holds, readings {kind}", *in_turns(20, *leave)))
+        for name, act in {
+            "steps.derive": lambda j: derive(j.state, j.prediction, j.judged.read),
+            "leave.holding": lambda j: finish(
+                holding(Seen(j.state, j.prediction, j.steps, j.verdicts))
+            ),
+        }.items():
+            calls = {c: lambda j=j, act=act: act(j) for c, j in judged.items()}
+            print(line(f"{name}, readings {kind}", clock.in_turns(20, calls)))
+    return told(rows(given.rounds, many))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

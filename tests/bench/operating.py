@@ -8,29 +8,24 @@ Run: ``python tests/bench/operating.py [--rounds N]``.
 
 from __future__ import annotations
 
-import argparse
 import sys
 from collections.abc import Callable, Sequence
-from pathlib import Path
-from statistics import median
-from time import perf_counter
 
+import clock
 import numpy as np
-from scipy.optimize import root
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
+from clock import REPEATS
 from jobs import active, arrestor, chain, endpoint, run, source, turned
+from promises import rows_of
+from rows import Row, told
+from scipy.optimize import root
 
 from engine.circuit import edge_ohms
 from engine.jobfile import read_job
 from engine.network import build
 from engine.sweeps import Solved, solve
 
-AIM = 4.0
-REPEATS = 50
-"""calls timed together, since one is some microseconds"""
+OURS = "engine solve"
+GENERAL = ("root, plain residual", "root, array residual")
 
 
 def six_boxes() -> dict:
@@ -91,20 +86,8 @@ def array_residual(parent: Sequence[int], ohms, watts, feed: float) -> Callable:
     return lambda volts: volts - feed + shared @ (watts / volts)
 
 
-def seconds(work: Callable[[], object], repeats: int = REPEATS) -> float:
-    """Time of one call. [s]"""
-    begin = perf_counter()
-    for _ in range(repeats):
-        work()
-    return (perf_counter() - begin) / repeats
-
-
-def main() -> None:
-    """Time all in turns and print the medians and their ratios."""
-    options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    options.add_argument("--rounds", type=int, default=15)
-    rounds = options.parse_args().rounds
-
+def measured(rounds: int) -> clock.Turns:
+    """Our solve and the general one, whose answers must agree before anything is timed."""
     parent, ohms, watts, feed = numbers_of(six_boxes())
     start = [feed] * len(parent)
     plain = plain_residual(parent, ohms, watts, feed)
@@ -115,23 +98,25 @@ def main() -> None:
         theirs = root(residual, start)
         assert theirs.success
         assert np.allclose(ours.volts, theirs.x, rtol=0, atol=1e-6)
+    work = {OURS: lambda: solve(parent, ohms, watts, feed)}
+    work |= dict(
+        zip(GENERAL, (lambda: root(plain, start), lambda: root(arrays, start)), strict=True)
+    )
+    return clock.in_turns(rounds, work, REPEATS)
 
-    work = {
-        "engine solve": lambda: solve(parent, ohms, watts, feed),
-        "root, plain residual": lambda: root(plain, start),
-        "root, array residual": lambda: root(arrays, start),
-    }
-    times = {name: [] for name in work}
-    for _ in range(rounds):
-        for name, call in work.items():
-            times[name].append(seconds(call))
-    own = median(times["engine solve"])
-    print(f"{len(parent)} points, {rounds} rounds of {REPEATS}; median of one solve")
-    for name, each in times.items():
-        print(f"{name:<24}{median(each) * 1e6:9.1f} us {median(each) / own:7.1f} x")
-    least = min(median(each) for name, each in times.items() if name != "engine solve") / own
-    print(f"ratio {least:.1f} x (aim {AIM:g} x): {'met' if least >= AIM else 'missed'}")
+
+def rows(rounds: int = 15) -> list[Row]:
+    """The promised ratio."""
+    turns = measured(rounds)
+    each = {name: f"{1e3 * turns.ms(name):.1f} us" for name in (OURS, *GENERAL)}
+    beside = ", ".join(f"{name} {took}" for name, took in each.items())
+    return [rows_of("operating")("root", min(turns.times(one, OURS) for one in GENERAL), beside)]
+
+
+def main() -> int:
+    """Print the medians and their ratio."""
+    return told(rows(clock.options(__doc__, rounds=15).parse_args().rounds))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

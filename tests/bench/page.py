@@ -9,29 +9,31 @@ Run: ``python tests/bench/page.py [--rounds N] [--readings N]``; it needs Chromi
 
 from __future__ import annotations
 
-import argparse
+import gzip
 import json
 import sys
 import tempfile
-from collections.abc import Callable
+import zipfile
+from collections.abc import Callable, Mapping
+from io import BytesIO
 from pathlib import Path
 from statistics import median
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+import clock
+from bare_page import bare
+from browser import STARTING, Phone, chromium_path
+from clock import Turns
+from echo import timed
+from pages import Host, Pocket, host, pick, pocket, works_without_signal
+from playwright.sync_api import Playwright, sync_playwright
+from promises import rows_of
+from rows import Row, told
+from test_journey import JOB, SAMPLE, type_figure
+from test_phone_page import PAD, at_the_pad
 
-from bare_page import bare  # noqa: E402
-from browser import STARTING, Phone, chromium_path  # noqa: E402
-from echo import timed  # noqa: E402
-from pages import Host, Pocket, host, pick, pocket, works_without_signal  # noqa: E402
-from playwright.sync_api import Playwright, sync_playwright  # noqa: E402
-from test_journey import JOB, SAMPLE, type_figure  # noqa: E402
-from test_phone_page import PAD, at_the_pad  # noqa: E402
+from fieldapp import words
+from fieldapp.phone.bundle import Bundle, app, bundle, sizes, write
 
-from fieldapp import words  # noqa: E402
-from fieldapp.phone.bundle import Bundle, app, bundle, sizes, write  # noqa: E402
-
-PROMISED = {"bytes": 1.15, "start": 1.3, "tap": 2.5}
 FONTS = (".woff2", ".ttf")
 
 # From the navigation to the first thing with a name that is not the client's own waiting.
@@ -65,10 +67,6 @@ def started(own: Pocket, url: str) -> float:
 
 def font_bytes(made: Bundle) -> int:
     """What of it is letters, as they are sent."""
-    import gzip
-    import zipfile
-    from io import BytesIO
-
     sent = sum(
         len(gzip.compress(data, 6)) for name, data in made.files.items() if name.endswith(FONTS)
     )
@@ -79,8 +77,6 @@ def font_bytes(made: Bundle) -> int:
 
 def site_zip(made: Bundle) -> bytes:
     """The archive of the site, unpacked once."""
-    import gzip
-
     return gzip.decompress(made.files["site.bin"])
 
 
@@ -116,26 +112,19 @@ def visited(playwright: Playwright, path: str, site: Host, profile: Path, then: 
         return then(hand)
 
 
-def main() -> int:
-    """Print the table."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--rounds", type=int, default=7)
-    parser.add_argument("--readings", type=int, default=12)
-    asked, path = parser.parse_args(), chromium_path()
-    if path is None:
-        print("no Chromium", file=sys.stderr)
-        return 2
+def rows(rounds: int = 7, many: int = 12) -> list[Row]:
+    """The promised ratios: so many starts, so many readings."""
     made = {"bare": bundle(bare()), "app": bundle(app())}
-    sent = {name: sum(row[2] for row in sizes(one)) for name, one in made.items()}
-    fonts = {name: font_bytes(one) for name, one in made.items()}
-    for name in made:
-        print(f"{name:6} {sent[name] / 1e6:6.2f} MB sent, of it letters {fonts[name] / 1e6:.2f} MB")
-    told("bytes", sent["app"] - fonts["app"], sent["bare"] - fonts["bare"], "without letters")
+    out = fetched(made)
+    path = chromium_path()
+    if path is None:
+        sys.exit("no Chromium: install one, or set FAREND_CHROMIUM to its path")
+    row = rows_of("page")
 
     def in_app(hand: Phone) -> list[float]:
         pick(hand, words.FIXED.open_file, SAMPLE.name, SAMPLE.read_bytes())
         hand.wait_route(f"/j/{JOB}/now", timeout=20)
-        return readings(hand, asked.readings)
+        return readings(hand, many)
 
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         base = Path(folder)
@@ -143,28 +132,40 @@ def main() -> int:
             write(one, base / name)
         starts: dict[str, list[float]] = {"bare": [], "app": []}
         with host(base / "bare") as plain, host(base / "app") as ours:
-            tap = visited(
-                playwright, path, plain, base / "p-bare", lambda hand: taps(hand, asked.readings)
-            )
+            tap = visited(playwright, path, plain, base / "p-bare", lambda hand: taps(hand, many))
             kept = visited(playwright, path, ours, base / "p-app", in_app)
             plain.off()
             ours.off()
-            for _ in range(asked.rounds):
+            for _ in range(rounds):
                 for name, one in (("bare", plain), ("app", ours)):
                     with pocket(playwright, path, base / f"p-{name}") as own:
-                        starts[name].append(started(own, one.url))
-        told("tap", median(kept), median(tap), f"{median(kept):.0f} ms, {median(tap):.0f} ms")
-        told(
-            "start",
-            median(starts["app"]),
-            median(starts["bare"]),
-            f"{median(starts['app']):.0f} ms, {median(starts['bare']):.0f} ms, host gone",
-        )
-    return 0
+                        starts[name].append(started(own, one.url) / 1e3)
+    turns = Turns(starts)
+    began = f"{turns.ms('app'):.0f} ms, {turns.ms('bare'):.0f} ms"
+    each = f"{median(kept):.0f} ms, {median(tap):.0f} ms"
+    out.append(row("start", turns.middle("app") / turns.middle("bare"), began))
+    return [*out, row("tap", median(kept) / median(tap), each)]
 
 
-def told(what: str, ours: float, bare: float, how: str) -> None:
-    print(f"{what:6} {ours / bare:5.2f} times the bare page; promised {PROMISED[what]}. {how}")
+def fetched(made: Mapping[str, Bundle]) -> list[Row]:
+    """What a phone fetches once."""
+    row = rows_of("page")
+    fonts = {name: font_bytes(one) for name, one in made.items()}
+    sent = {name: sum(row[2] for row in sizes(one)) for name, one in made.items()}
+    rest = {name: sent[name] - fonts[name] for name in made}
+    beside = f"{rest['app'] / 1e6:.2f} MB, {rest['bare'] / 1e6:.2f} MB"
+    return [
+        row("bytes", rest["app"] / rest["bare"], beside),
+        row("letters", fonts["app"], f"{fonts['bare']:,} of the bare page"),
+    ]
+
+
+def main() -> int:
+    """Print the table."""
+    parser = clock.options(__doc__, rounds=7)
+    parser.add_argument("--readings", type=int, default=12)
+    given = parser.parse_args()
+    return told(rows(given.rounds, given.readings))
 
 
 if __name__ == "__main__":

@@ -12,7 +12,6 @@ Run: ``python tests/bench/page_proofs.py [--kills N] [--whole] [--only NAME...]
 
 from __future__ import annotations
 
-import argparse
 import base64
 import json
 import os
@@ -21,20 +20,18 @@ import shutil
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
-
-import shots  # noqa: E402
-from browser import Phone, chromium_path  # noqa: E402
-from log import rows  # noqa: E402
-from page_asked import requests  # noqa: E402
-from page_kills import KEEPING, Acknowledged, a_photo, a_reading, a_setting, kills, looked_for  # noqa: E402
-from page_kit import (  # noqa: E402  # noqa: E402
+import clock
+import shots
+from browser import Phone, chromium_path
+from log import log_of, orchard
+from page_asked import requests
+from page_kills import KEEPING, Acknowledged, a_photo, a_reading, a_setting, kills, looked_for
+from page_kit import (
     FIXED,
     JOB,
     NAMES,
@@ -47,21 +44,23 @@ from page_kit import (  # noqa: E402  # noqa: E402
     length_setting,
     told,
 )
-from pages import Host, Pocket, built, host, pocket, records, works_without_signal  # noqa: E402
-from playwright.sync_api import sync_playwright  # noqa: E402
-from test_journey import spoken, type_figure  # noqa: E402
+from pages import Host, Pocket, built, host, pocket, records, works_without_signal
+from playwright.sync_api import sync_playwright
+from promises import rows_of
+from rows import Row
+from rows import told as ended
+from test_journey import spoken, type_figure
 
-from engine.say import say  # noqa: E402
-from fieldapp import words  # noqa: E402
-from fieldapp.words.manner import Manner  # noqa: E402
+from engine.say import say
+from fieldapp import words
+from fieldapp.words.manner import Manner
 
 # ---------------------------------------------------------------- large
 
 
 def of_many(repeats: bool, name: str) -> dict:
     """A job with 5,000 entries, four readings in five; with ``repeats`` most replaced."""
-    doc = json.loads((ROOT / "sample_jobs" / "orchard-gate.json").read_text("utf-8"))
-    return shots.warned({**doc, "id": name, "log": rows(5_000, 0, repeats)})
+    return shots.warned({**orchard(), "id": name, "log": log_of(5_000, 0, repeats)})
 
 
 def big(kit: Kit) -> None:
@@ -276,33 +275,42 @@ PROOFS: dict[str, Callable[[Kit], None]] = {
 }
 
 
-def main() -> int:
-    """Try what is asked for; 1 if a promise broke."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--kills", type=int, default=100)
-    parser.add_argument("--only", nargs="+", choices=PROOFS, default=list(PROOFS))
-    parser.add_argument("--whole", action="store_true", help="every job on every screen of it")
-    parser.add_argument("--page", type=Path, help="a bundle; default: one is built")
-    asked, path = parser.parse_args(), chromium_path()
+def rows(
+    kills: int = 100,
+    only: Sequence[str] = tuple(PROOFS),
+    whole: bool = False,
+    page: Path | None = None,
+) -> list[Row]:
+    """How many promises broke in each proof that is asked for."""
+    row, out, path = rows_of("page_proofs"), [], chromium_path()
     if path is None:
-        print("no Chromium", file=sys.stderr)
-        return 2
-    failed = 0
+        sys.exit("no Chromium: install one, or set FAREND_CHROMIUM to its path")
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         base = Path(folder)
-        page = asked.page or built(base)
-        for name in asked.only:
-            kit = Kit(playwright, path, page, base, asked.kills, asked.whole)
+        page = page or built(base)
+        for name in only:
+            kit = Kit(playwright, path, page, base, kills, whole)
             print(f"{name}: {PROOFS[name].__doc__.splitlines()[0]}", flush=True)
             began = time.monotonic()
             try:
                 PROOFS[name](kit)
             except AssertionError as trouble:
                 kit.want(False, str(trouble))
-            taken = time.monotonic() - began
-            print(f"  {len(kit.broken)} promises broken, {taken:.0f} s", flush=True)
-            failed += len(kit.broken)
-    return 1 if failed else 0
+            taken = f"{time.monotonic() - began:.0f} s"
+            of = f"of {kills} kills, {taken}" if name == "kills" else taken
+            out.append(row(name, len(kit.broken), "; ".join([*kit.broken[:3], of])))
+    return out
+
+
+def main() -> int:
+    """Try what is asked for; 1 if a promise broke."""
+    parser = clock.options(__doc__)
+    parser.add_argument("--kills", type=int, default=100)
+    parser.add_argument("--only", nargs="+", choices=PROOFS, default=list(PROOFS))
+    parser.add_argument("--whole", action="store_true", help="every job on every screen of it")
+    parser.add_argument("--page", type=Path, help="a bundle; default: one is built")
+    given = parser.parse_args()
+    return ended(rows(given.kills, given.only, given.whole, given.page))
 
 
 if __name__ == "__main__":

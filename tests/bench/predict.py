@@ -9,7 +9,6 @@ Run: ``python tests/bench/predict.py [--rounds N] [--profile]``.
 
 from __future__ import annotations
 
-import argparse
 import cProfile
 import json
 import pstats
@@ -17,23 +16,21 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from statistics import median
 from tempfile import TemporaryDirectory
-from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
+import clock
+from clock import REPEATS, ROOT
 from jobs import active, chain, endpoint, run, source, with_bundles
-from operating import numbers_of, seconds, six_boxes
+from operating import numbers_of, six_boxes
+from promises import rows_of
+from rows import Row, told
 
 from engine.jobfile import read_job
 from engine.predict import predict
 from engine.sweeps import Solved, solve
 
-ROOT = Path(__file__).resolve().parents[2]
-MOST_SOLVES = 600
-MOST_MS_40 = 50.0
+NODES = (10, 100, 1000, 10_000)
+PROCESSES = 7
 
 
 def forty_boxes() -> dict:
@@ -55,55 +52,71 @@ def ladder(count: int) -> Callable[[], object]:
     return work
 
 
-def process_ms(arguments: list[str]) -> float:
-    """Median time of a fresh process. [ms]"""
-    times = []
-    for _ in range(7):
-        begin = perf_counter()
-        subprocess.run([sys.executable, *arguments], check=True, capture_output=True, cwd=ROOT)
-        times.append(perf_counter() - begin)
-    return 1000 * median(times)
-
-
-def main() -> None:
-    """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=15)
-    options.add_argument("--profile", action="store_true", help="where a prediction goes")
-    given = options.parse_args()
+def rows(rounds: int = 15) -> list[Row]:
+    """The promised figures; beside them what else was timed."""
+    row = rows_of("predict")
     six, forty = read_job(six_boxes()).plan, read_job(forty_boxes()).plan
-    parent, ohms, watts, feed = numbers_of(six_boxes())
     warm = read_job(with_bundles(six_boxes(), 0)).plan
-    solves, wholes, warms, forties = [], [], [], []
-    for _ in range(given.rounds):
-        solves.append(seconds(lambda: solve(parent, ohms, watts, feed)))
-        wholes.append(seconds(lambda: predict(six), 5))
-        warms.append(seconds(lambda: predict(warm), 1))
-        forties.append(seconds(lambda: predict(forty), 1))
-    ratio = median(whole / solve for whole, solve in zip(wholes, solves, strict=True))
-    print(f"one solve, six boxes        {1e6 * median(solves):8.1f} us")
-    print(f"predict, six boxes          {1e3 * median(wholes):8.2f} ms")
-    print(f"  in single solves          {ratio:8.0f}     (aim: at most {MOST_SOLVES})")
-    print(f"  its spans in bundles      {1e3 * median(warms):8.2f} ms")
-    print(
-        f"predict, forty boxes        {1e3 * median(forties):8.1f} ms  (aim: under {MOST_MS_40:g})"
-    )
-    for count in (10, 100, 1000, 10_000):
-        spent = median(seconds(ladder(count), max(1, 2000 // count)) for _ in range(5))
-        print(f"one solve, {count:6} nodes     {1e6 * spent / count:8.3f} us a node")
+    parent, ohms, watts, feed = numbers_of(six_boxes())
+    work: dict[str, Callable[[], object]] = {
+        "solve": lambda: solve(parent, ohms, watts, feed),
+        "six": lambda: predict(six),
+        "warm": lambda: predict(warm),
+        "forty": lambda: predict(forty),
+    }
+    turns = clock.in_turns(rounds, work, {"solve": REPEATS, "six": 5})
+    beside = f"{turns.ms('six'):.2f} ms; its spans in bundles {turns.ms('warm'):.2f} ms"
+    return [
+        row("six", turns.times("six", "solve"), beside),
+        row("forty", turns.ms("forty")),
+        linear(rounds),
+        process(min(rounds, PROCESSES)),
+    ]
+
+
+def linear(rounds: int) -> Row:
+    """How one solve grows with its nodes."""
+    many = {str(count): max(1, 2000 // count) for count in NODES}
+    turns = clock.in_turns(rounds, {str(count): ladder(count) for count in NODES}, many)
+    each = {count: 1e3 * turns.ms(str(count)) / count for count in NODES}
+    beside = ", ".join(f"{count:,} nodes {us:.2f} us each" for count, us in each.items())
+    return rows_of("predict")("linear", turns.times("10000", "100") / 100, beside)
+
+
+def process(rounds: int) -> Row:
+    """A fresh process that predicts, and what of it is start and imports."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "job.json"
         path.write_text(json.dumps(six_boxes()))
-        print(f"python -c pass              {process_ms(['-c', 'pass']):8.0f} ms")
-        print(f"import engine.__main__      {process_ms(['-c', 'import engine.__main__']):8.0f} ms")
-        print(
-            f"engine predict, a process   {process_ms(['-m', 'engine', 'predict', str(path)]):8.0f} ms"
-        )
+        commands = {
+            "nothing": ("-c", "pass"),
+            "imports": ("-c", "import engine.__main__"),
+            "predict": ("-m", "engine", "predict", str(path)),
+        }
+        work = {name: lambda each=each: command(*each) for name, each in commands.items()}
+        turns = clock.in_turns(rounds, work, clock=clock.commands)
+    beside = ", ".join(f"{name} {turns.ms(name):.0f} ms" for name in commands)
+    return rows_of("predict")("process", turns.times("imports", "predict"), beside)
+
+
+def command(*arguments: str) -> None:
+    """A fresh process."""
+    subprocess.run([sys.executable, *arguments], check=True, capture_output=True, cwd=ROOT)
+
+
+def main() -> int:
+    """Print the table."""
+    options = clock.options(__doc__, rounds=15)
+    options.add_argument("--profile", action="store_true", help="where a prediction goes")
+    given = options.parse_args()
+    out = told(rows(given.rounds))
     if given.profile:
+        six = read_job(six_boxes()).plan
         profile = cProfile.Profile()
         profile.runcall(lambda: [predict(six) for _ in range(100)])
         pstats.Stats(profile).sort_stats("cumulative").print_stats(25)
+    return out
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -9,31 +9,29 @@ Run: ``python tests/bench/sent.py [--rounds N]``.
 
 from __future__ import annotations
 
-import argparse
 import sys
 import time
 from collections.abc import Awaitable, Callable
-from pathlib import Path
+from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+import clock
+import flet as ft
+import flet.canvas as cv
+import headless
+import msgpack
+import shots
+from flet.controls.base_control import BaseControl
+from flet.messaging.protocol import configure_encode_object_for_msgpack
+from headless import CountedWorld, Phone, drive
+from promises import rows_of
+from rows import Row, told
 
-import flet as ft  # noqa: E402
-import flet.canvas as cv  # noqa: E402
-import headless  # noqa: E402
-import msgpack  # noqa: E402
-import shots  # noqa: E402
-from flet.controls.base_control import BaseControl  # noqa: E402
-from flet.messaging.protocol import configure_encode_object_for_msgpack  # noqa: E402
-from headless import CountedWorld, Phone, drive  # noqa: E402
-
-import fieldapp.app as app  # noqa: E402
+import fieldapp.app as app
 
 JOB = "/j/POSTS-40"
-PAD_TIMES, KEEP_TIMES = 1.5, 2.0
-"""what is aimed at in a browser, where drawing takes most of the time: ``echo.py`` measures it"""
+RUN, PAD, KEEP = "Run of 40 boxes opened", "a key of the pad", "Keep, until the verdict"
 
 
 @ft.component
@@ -98,10 +96,23 @@ async def measured(sent: Sent, rounds: int, act: Act, back: Act) -> tuple[int, i
     return *of_one, median(times)
 
 
-async def table(rounds: int) -> None:
-    """Print a row an act."""
-    flet = await counted(4 * rounds)
-    print(f"{'Flet, one counter':34} {flet:26.1f} ms")
+@dataclass(frozen=True)
+class Told:
+    """What one act sends, and how long that takes beside Flet's own page. [ms] [times]"""
+
+    shapes: int
+    bytes: int
+    messages: int
+    ms: float
+    times: float
+
+
+async def acts(rounds: int, whole: bool) -> tuple[dict[str, Told], int, int]:
+    """Each act by its name; how many rows Steps has, and parts that tell when it is scrolled.
+
+    ``whole`` has the acts on the steps too, which take longest.
+    """
+    flet, out = await counted(4 * rounds), {}
     world = CountedWorld()
     phone = await Phone.start(world=world, docs=(headless.warned(shots.forty()),))
     sent = Sent(phone)
@@ -120,8 +131,7 @@ async def table(rounds: int) -> None:
         await act()
         drawn = shapes(phone)
         await back()
-        print(f"{name:34} {drawn:5} shapes {size:8,} bytes in {messages} {ms:6.1f} ms"
-              f" {ms / flet:6.1f} times", flush=True)  # fmt: skip
+        out[name] = Told(drawn, size, messages, ms, ms / flet)
 
     async def keep() -> None:
         await phone.tap("keep")
@@ -134,28 +144,45 @@ async def table(rounds: int) -> None:
         await phone.tap(next(k for k in phone.keys if k.startswith("tick-")))
 
     run, pad, steps = f"{JOB}/run?at={other}", f"{JOB}/read/{point}/volts", f"{JOB}/steps"
-    await row("Run of 40 boxes opened", go(run), go("/settings"), go("/settings"))
+    await row(RUN, go(run), go("/settings"), go("/settings"))
     await row("another box chosen on it", go(f"{JOB}/run?at={point}"), go(run), go(run))
-    await row("a key of the pad", tap("key-4"), tap("key-rub"), go(pad))
-    await row("Keep, until the verdict", keep, typed, typed)
-    await row("Steps opened", go(steps), go("/settings"), go("/settings"))
-    rows = sum(key.startswith("tick-") for key in phone.keys)
-    await row(f"one step of {rows or 'all'} ticked", tick, tick, go(steps))
+    await row(PAD, tap("key-4"), tap("key-rub"), go(pad))
+    await row(KEEP, keep, typed, typed)
+    if whole:
+        await row("Steps opened", go(steps), go("/settings"), go("/settings"))
+        await row("one step ticked", tick, tick, go(steps))
     await phone.go(steps)
     scrolls = [c for c in phone.controls() if getattr(c, "on_scroll", None) is not None]
-    whole = [c for c in phone.controls() if isinstance(c, ft.ListView)]
-    print(f"Steps: {len(whole)} list, {len(whole[0].controls)} rows in it; "
-          f"{len(scrolls)} of it tell when it is scrolled")  # fmt: skip
+    (listed,) = [c for c in phone.controls() if isinstance(c, ft.ListView)]
     phone.stop()
+    return out, len(listed.controls), len(scrolls)
 
 
-def main() -> None:
+def rows(rounds: int = 5, show: bool = False) -> list[Row]:
+    """What is promised and told of presses; with ``show`` every act is printed."""
+    row, found = rows_of("sent"), []
+
+    async def all_acts() -> None:
+        found.append(await acts(rounds, show))
+
+    drive(all_acts)
+    ((each, listed, scrolls),) = found
+    for name, of in each.items() if show else ():
+        print(f"{name:34} {of.shapes:5} shapes {of.bytes:8,} bytes in {of.messages}"
+              f" {of.ms:6.1f} ms {of.times:6.1f} times", flush=True)  # fmt: skip
+    return [
+        row("scroll", scrolls, f"one list of {listed} rows"),
+        row("shapes", each[RUN].shapes),
+        row("bytes", each[RUN].bytes, f"in {each[RUN].messages} message"),
+        row("key", each[PAD].times, f"{each[PAD].ms:.1f} ms, {each[PAD].bytes:,} bytes"),
+        row("keep", each[KEEP].times, f"{each[KEEP].ms:.1f} ms, {each[KEEP].bytes:,} bytes"),
+    ]
+
+
+def main() -> int:
     """Print the table."""
-    options = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    options.add_argument("--rounds", type=int, default=5)
-    rounds = options.parse_args().rounds
-    drive(lambda: table(rounds))
+    return told(rows(clock.options(__doc__, rounds=5).parse_args().rounds, show=True))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

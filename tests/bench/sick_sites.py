@@ -14,18 +14,12 @@ table of causes itself says the readings do not part, at the same place and with
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 from attrs import evolve
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
-
 from jobs import (
     Bare,
     active,

@@ -8,7 +8,6 @@ measured in its parts beside ``json.loads`` of the same job file.
 
 from __future__ import annotations
 
-import argparse
 import asyncio
 import json
 import os
@@ -17,14 +16,13 @@ import tempfile
 from collections.abc import Callable
 from itertools import count, pairwise
 from pathlib import Path
-from statistics import median, quantiles
 from time import perf_counter, process_time
 from typing import Any
 
-sys.path.insert(0, str(Path(__file__).resolve().parent))
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
-
-from log import SAMPLES, rows
+import clock
+from log import log_of, orchard
+from promises import rows_of
+from rows import Row, told
 
 from engine.jobfile import read_job
 from engine.judge import judge
@@ -40,6 +38,7 @@ LENGTHS = (0, 5_000, 50_000)
 """entries in the journals that are appended to"""
 OPENED = 5_000
 """entries in the job that is opened; more than a technician keeps on one site"""
+BARE = "bare write and fsync"
 DRAFT = {
     "what": "reading",
     "at": "R1.in",
@@ -57,26 +56,15 @@ def started(folder: Path) -> Keeper:
 
 def created(store: Keeper, length: int, repeats: bool = False) -> Any:
     """A journal of a job with so long a log."""
-    doc = json.loads((SAMPLES / "orchard-gate.json").read_text(encoding="utf-8"))
+    doc = orchard()
     doc.pop("log", None)
     job = f"LONG-{length}-{int(repeats)}"
-    entries = tuple(rows(length, 0, repeats))
+    entries = tuple(log_of(length, 0, repeats))
     return asyncio.run(store.create(job, {**doc, "id": job}, entries=entries))
 
 
-def in_turns(rounds: int, calls: dict[str, Callable[[], Any]]) -> dict[str, list[float]]:
-    """What each call takes, one after the other, so many times. [ms]"""
-    taken: dict[str, list[float]] = {name: [] for name in calls}
-    for _ in range(rounds):
-        for name, call in calls.items():
-            start = perf_counter()
-            call()
-            taken[name].append((perf_counter() - start) * 1e3)
-    return taken
-
-
-def appends(folder: Path, rounds: int) -> None:
-    """Print what one more entry costs, against a bare write and fsync of the same bytes."""
+def appends(folder: Path, rounds: int) -> clock.Turns:
+    """What one more entry costs, beside a bare write and fsync of the same bytes."""
     store = started(folder)
     shelf, numbers = Shelf(store, World()), count()
     fd = os.open(folder / "bare", os.O_WRONLY | os.O_CREAT)
@@ -89,75 +77,85 @@ def appends(folder: Path, rounds: int) -> None:
     def appender(journal: Any) -> Callable[[], None]:
         return lambda: journal.append({"id": f"new{next(numbers)}", "n": 1, **DRAFT})
 
-    calls: dict[str, Callable[[], Any]] = {"bare write and fsync": bare}
+    calls: dict[str, Callable[[], Any]] = {BARE: bare}
     journals = {length: created(store, length) for length in LENGTHS}
     for length, journal in journals.items():
         calls[f"append behind {length}"] = appender(journal)
         calls[f"keep behind {length}"] = lambda journal=journal: shelf.keep(journal, (DRAFT,))
-    taken = in_turns(rounds, calls)
+    turns = clock.in_turns(rounds, calls, clock=perf_counter)
     os.close(fd)
     store.close()
-    least = median(taken["bare write and fsync"])
-    print(f"{f'ms, {rounds} rounds':32}{'median':>9}{'p95':>9}{'x bare':>9}")
-    for name, values in taken.items():
-        middle = median(values)
-        print(f"{name:32}{middle:9.3f}{quantiles(values, n=20)[-1]:9.3f}{middle / least:9.2f}")
-    flat = [median(taken[f"append behind {length}"]) for length in (LENGTHS[-1], LENGTHS[0])]
-    print(
-        f"an append behind {LENGTHS[-1]} against one behind {LENGTHS[0]}: {flat[0] / flat[1]:.2f}"
-    )
+    return turns
 
 
-def openings(folder: Path) -> None:
-    """Print what opening a job costs: from the folder to what the screens are drawn from.
+def opened(folder: Path, length: int, repeats: bool) -> tuple[list[float], float]:
+    """What opening a job costs in its parts, to what the screens are drawn from; ``json.loads`` of
+    the same file. [ms]
 
-    Processor time, so that another program on the machine counts for less.
+    Processor time, the least of five.
     """
-    print(
-        f"\n{'ms of processor, least of 5':32}{'store':>9}{'read':>9}{'fold':>9}{'judge':>9}{'all':>9}{'x json':>9}"
-    )
-    for length, repeats in ((OPENED, True), (OPENED, False), (LENGTHS[-1], True)):
+    store = started(folder / "open")
+    journal = created(store, length, repeats)
+    text, name = json.dumps(document(journal.records)), journal.job
+    journal.close()
+    store.close()
+    best: list[float] = []
+    for _ in range(5):
         store = started(folder / "open")
-        journal = created(store, length, repeats)
-        text = json.dumps(document(journal.records))
-        name = journal.job
-        journal.close()
+        times = [process_time()]
+        journal = asyncio.run(store.open(name))
+        times.append(process_time())
+        file = read_job(document(journal.records))
+        times.append(process_time())
+        state = fold(file)
+        times.append(process_time())
+        judge(file)  # which folds again
+        times.append(process_time())
+        assert len(state.entries) == length
         store.close()
-        best: list[float] = []
-        for _ in range(5):
-            store = started(folder / "open")
-            times = [process_time()]
-            journal = asyncio.run(store.open(name))
-            times.append(process_time())
-            file = read_job(document(journal.records))
-            times.append(process_time())
-            state = fold(file)
-            times.append(process_time())
-            judge(file)  # which folds again
-            times.append(process_time())
-            assert len(state.entries) == length
-            store.close()
-            parts = [(b - a) * 1e3 for a, b in pairwise(times)]
-            parts[3] -= parts[2]
-            best = min(best or parts, parts, key=sum)
-        start = process_time()
-        json.loads(text)
-        plain = (process_time() - start) * 1e3
-        said = f"{length}, {'most replaced' if repeats else 'all current'}"
-        cells = "".join(f"{value:9.0f}" for value in (*best, sum(best)))
-        print(f"{said:32}{cells}{sum(best) / plain:9.1f}")
+        parts = [(b - a) * 1e3 for a, b in pairwise(times)]
+        parts[3] -= parts[2]
+        best = min(best or parts, parts, key=sum)
+    return best, 1e3 * clock.seconds(lambda: json.loads(text))
 
 
-def main() -> None:
+def rows(rounds: int = 300, folder: Path | None = None, show: bool = False) -> list[Row]:
+    """The promised figures; with ``show`` all that was timed is printed."""
+    row, out = rows_of("store"), []
+    with tempfile.TemporaryDirectory(dir=folder) as made:
+        turns = appends(Path(made), rounds)
+        last, first = (f"append behind {length}" for length in (LENGTHS[-1], LENGTHS[0]))
+        beside = f"{turns.ms(first):.2f} ms, one in twenty over {turns.late(first):.2f} ms"
+        out.append(row("append", turns.times(first, BARE), beside))
+        out.append(row("flat", turns.times(last, first), f"{turns.ms(last):.2f} ms"))
+        if show:
+            print(f"{f'ms, {rounds} rounds':32}{'median':>9}{'p95':>9}{'x bare':>9}")
+            for name in turns.each:
+                print(f"{name:32}{turns.ms(name):9.3f}{turns.late(name):9.3f}"
+                      f"{turns.times(name, BARE):9.2f}")  # fmt: skip
+        for key, repeats in (("replaced", True), ("current", False)):
+            parts, plain = opened(Path(made), OPENED, repeats)
+            out.append(row(key, sum(parts), in_parts(parts, plain)))
+        if show:
+            parts, plain = opened(Path(made), LENGTHS[-1], True)
+            print(f"{LENGTHS[-1]} entries: {sum(parts):.0f} ms; {in_parts(parts, plain)}")
+    return out
+
+
+def in_parts(parts: list[float], plain: float) -> str:
+    """What an opening is made of."""
+    names = ("store", "read", "fold", "judge")
+    each = ", ".join(f"{name} {ms:.0f}" for name, ms in zip(names, parts, strict=True))
+    return f"{each} ms; {sum(parts) / plain:.1f} times json"
+
+
+def main() -> int:
     """Print both tables."""
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--rounds", type=int, default=300)
+    parser = clock.options(__doc__, rounds=300)
     parser.add_argument("--folder", type=Path, help="where to write; default: a temporary folder")
-    options = parser.parse_args()
-    with tempfile.TemporaryDirectory(dir=options.folder) as folder:
-        appends(Path(folder), options.rounds)
-        openings(Path(folder))
+    given = parser.parse_args()
+    return told(rows(given.rounds, given.folder, show=True))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())
