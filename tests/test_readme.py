@@ -24,6 +24,7 @@ from pages_told import (
     as_command,
     blocks,
     commands,
+    files,
     is_there,
     on_screen,
     require_farend,
@@ -287,6 +288,21 @@ def test_what_stands_in_backticks_is_there(page, span):
     else:
         missing = [word for word in words_of(span) if word not in source_words()]
         assert not missing, f"{span}: {missing}"
+
+
+PLACED = tuple(
+    (page, *found)
+    for page in PAGES
+    for found in re.findall(r"`(\w+)` (?:in|of) `([\w/]+\.\w+)`", PAGES[page])
+)
+"""a name, and the file that the page says it stands in"""
+
+
+@pytest.mark.parametrize(("page", "name", "file"), PLACED)
+def test_a_name_stands_in_the_file_that_is_told(page, name, file):
+    """``NAME`` in ``FILE``: so that who looks there finds it."""
+    places = [ROOT / one for one in files() if one == file or one.endswith(f"/{file}")]
+    assert any(re.search(rf"\b{name}\b", path.read_text(encoding="utf-8")) for path in places)
 
 
 def stands_in(name: str) -> bool:
