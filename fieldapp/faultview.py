@@ -160,8 +160,10 @@ def find_more(model: Model) -> str:
         return words.still_weighing()
     likely = [one for one in account.faults if one.probability >= LEAST_ROW]
     likely = [one for one in likely if one.cause not in (NONE, OTHER)]
-    if not account.fits or not likely:
+    if not account.fits:
         return words.none_fits()
+    if not likely:
+        return words.none_stands_out()
     test = reading_of_test(account)
     sure = state_of(account) == SETTLED
     return words.find_more(len(likely), test is not None and len(test.parts) > 1, sure)

@@ -162,6 +162,15 @@ def test_what_is_not_as_it_was_is_looked_for_before_the_steps_go_on():
     drive(journey)
 
 
+def test_where_no_cause_is_likely_nothing_is_said_to_explain_none_of_them(monkeypatch):
+    found = account(judge(read_job(left_jobs.came_back({"C.in": -2.0}))))
+    alone = evolve(found, faults=(found.best,), fits=True)
+    monkeypatch.setattr(view, "account_of", lambda model: alone)
+    assert found.best.cause == NONE and view.find_more(None) == words.none_stands_out()
+    monkeypatch.setattr(view, "account_of", lambda model: evolve(alone, fits=False))
+    assert view.find_more(None) == words.none_fits()
+
+
 def test_with_no_reading_no_odds_are_told():
     async def journey() -> None:
         phone = await opened("none")

@@ -178,6 +178,11 @@ def find_more(causes: int, parts: bool, sure: bool) -> str:
     return f"{count(causes)} {'cause fits' if causes == 1 else 'causes fit'}"
 
 
+def none_stands_out() -> str:
+    """Under it where many causes fit a little and none of them well: too little was read."""
+    return "no cause stands out yet"
+
+
 def none_fits() -> str:
     """Under it where no cause explains the readings."""
     return "no single cause explains these"

@@ -180,6 +180,11 @@ def find_more(causes: int, parts: bool, sure: bool) -> str:
     return "eine Ursache passt" if causes == 1 else f"{count(causes)} Ursachen passen"
 
 
+def none_stands_out() -> str:
+    """Under it where many causes fit a little and none of them well: too little was read."""
+    return "noch hebt sich keine Ursache ab"
+
+
 def none_fits() -> str:
     """Under it where no cause explains the readings."""
     return "keine Ursache allein erklärt das"
