@@ -201,8 +201,23 @@ def load_of(standing: Standing) -> str:
 def route_to(model: Model, test: Test) -> str:
     """Where a test is taken: on the pad; one that wants more first, where that is seen to."""
     asked = {"at": test.at, "kind": test.kind, "load": load_of(test.standing)}
-    screen = "test" if test.dead else "read"
-    return route_of(Place(screen, model.open_job.id, **asked))
+    if test.dead:
+        return route_of(Place("test", model.open_job.id, **asked))
+    return route_of(Place("read", model.open_job.id, again=_repeated(model, test), **asked))
+
+
+def _repeated(model: Model, test: Test) -> str:
+    """The reading that a test asks for once more: it stays beside the new one, or a test would
+    tell no more however often it is taken."""
+    seen = (one for one in model.open_job.judgement.verdicts if one.current)
+    alike = (
+        one.id
+        for one in seen
+        if (one.reading.at, one.reading.kind) == (test.at, test.kind)
+        and one.reading.standing.key == test.standing.key
+        and test.kind in POINT_KINDS
+    )
+    return next(alike, "")
 
 
 def slab_words(model: Model, test: Test) -> tuple[str, str]:
@@ -211,6 +226,8 @@ def slab_words(model: Model, test: Test) -> tuple[str, str]:
     more = [words.with_stand_in(*one) for one in stands_in(test.standing)]
     if test.dead:
         more.append(words.first_off())
+    elif _repeated(model, test):
+        more.append(words.both_used())
     if test.way == HERE:
         return words.measure_at(test.at, test.kind), ", ".join(more)
     metres = between(job, test.here, test.stop)

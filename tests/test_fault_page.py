@@ -15,7 +15,7 @@ from test_screens import LOOKS, Phone, drive, entries, look_over, warned
 
 import fieldapp.finding as finding
 from engine.diagnose.account import Account, account
-from engine.diagnose.asking import asked_for
+from engine.diagnose.asking import HERE, asked_for
 from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import NextTest
 from engine.faults import NONE, PAIR
@@ -332,6 +332,28 @@ def test_the_gauge_has_a_sleeve_for_each_cause_that_the_test_parts():
     assert rows[0].high == pytest.approx(own.mean + 2 * own.sd, abs=0.001)
     assert rows[0].name == "S", "the cause on top goes by its place"
     assert len({row.name for row in rows}) == len(rows)
+
+
+def test_a_test_that_reads_once_more_stays_beside_the_reading_it_repeats(monkeypatch):
+    """It would tell no more than before, however often, if each struck the one before it."""
+    found = account_of("walk")
+    test = evolve(found.next_test, at="L2.in", kind="volts", stop=found.next_test.here, way=HERE)
+
+    def weighed_up(*_args: Any, **_more: Any):
+        yield 0.5
+        return evolve(found, next_test=test)
+
+    monkeypatch.setattr(finding, "accounting", weighed_up)
+    (first,) = judged(fault_jobs.walk()).verdicts
+
+    async def journey() -> None:
+        phone = await opened("walk")
+        assert phone.shows(words.both_used())
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/read/L2.in/volts?again={first.id}"
+        phone.stop()
+
+    drive(journey)
 
 
 def test_one_walks_to_the_test_and_the_pad_is_the_right_one():
