@@ -94,9 +94,6 @@ class Installer:
 
     def goes_on(self) -> None:
         """One thing of the work: whatever the screen offers."""
-        if "/read/" in self.hand.route:  # the same box asks for more
-            self._types()
-            return
         known = (
             {words.understood(), words.no_lead(), words.lights_are_up(), words.take_photo()}
             | {COPY, words.start_timer(900), FIXED.see_leave, words.on_to_now()}
@@ -109,6 +106,9 @@ class Installer:
         found: list[tuple[set[str], Step | None]] = []
 
         def offers() -> bool:
+            if "/read/" in self.hand.route:  # the same box asks for more
+                found[:] = [(set(), None)]
+                return True
             # the last press may only now be kept, so what comes next is asked at each look
             count = len(self.held().records)
             if count not in seen:
@@ -120,7 +120,11 @@ class Installer:
             return bool(found)
 
         self.hand.wait_until(offers, 15, "something to do")
-        self._does(*found[0])
+        here, step = found[0]
+        if here:
+            self._does(here, step)
+        else:
+            self._types()
 
     def _does(self, here: set[str], step: Step | None) -> None:
         on = {name for name in here if name.startswith(words.go_on_to(""))}
