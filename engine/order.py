@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from itertools import accumulate
 from operator import or_
-from typing import Any
 
 from attrs import define, evolve, field, frozen
 
@@ -250,7 +249,7 @@ class Sight:
 
 def twice_counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     """Entries whose phone had used their count before, as one set back to a backup does."""
-    used: set[tuple[Any, int]] = set()
+    used: set[tuple[str, int]] = set()
     out = []
     for entry in entries:
         key = (entry.device, entry.n)

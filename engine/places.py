@@ -62,7 +62,7 @@ def is_there(job: Job, at: str) -> bool:
 def touched(job: Job, path: tuple[str, ...]) -> frozenset[str]:
     """The boxes, spans and earths that a plan edit at a path alters; with a sheet, its users."""
     group, *names = path or ("",)
-    things: Mapping[str, Mapping[str, Any]] = {
+    things: Mapping[str, Mapping[str, object]] = {
         "boxes": job.boxes,
         "spans": job.spans,
         "earths": job.earths,

@@ -7,12 +7,12 @@ of them leaves a job that can be read, so that a log holding them folds as it st
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from engine.defaults import DEFAULTS
 from engine.edits import GONE, BadEdit, edited, ids_of, value_at
 from engine.entries import Entry
-from engine.job import BoxSheet, CableSheet, Job, MeterSheet, Point, Span
+from engine.job import AnySheet, BoxSheet, CableSheet, Job, MeterSheet, Point, Span
 from engine.jobfile import BadFile, read_job
 from engine.network import build
 from engine.rules.wiring import wrong_facing
@@ -43,7 +43,12 @@ STEMS = {
 }
 BY_THE_END_M = 5.0
 """a box nearer than this to an end of its span stands at that end's stop (ours)"""
-GROUPS = {"boxes": BoxSheet, "spans": CableSheet, "meters": MeterSheet}
+GROUPS: Mapping[str, type[AnySheet]] = {
+    "boxes": BoxSheet,
+    "spans": CableSheet,
+    "meters": MeterSheet,
+}
+Sort = TypeVar("Sort", bound=AnySheet)
 
 
 class BadPlan(Exception):
@@ -103,7 +108,7 @@ def put_in(
     """
     job = job_of(doc)
     cut = _thing(job.spans, span)
-    facts = _sheet(doc, job, sheet, BoxSheet)
+    facts = _sheet(job, sheet, BoxSheet)
     if facts.kind not in PASSES:
         raise BadPlan(say("plan-no-way-through", sheet=sheet, kind=facts.kind))
     if not (isinstance(share, int | float) and 0 < share < 1):
@@ -221,7 +226,7 @@ def with_sheet(
         known = getattr(job, group)
         name = next((one for one in known if one.lower() == thing.lower()), None)
         if name is not None:
-            _sheet(doc, job, sheet, sort)
+            _sheet(job, sheet, sort)
             key = "cable" if group == "spans" else "sheet"
             edit = _set_at(doc, (group, name, key), sheet, as_)
             return _held(doc, (*_sheet_edits(doc, sheet, as_), edit))
@@ -296,7 +301,7 @@ def _thing(known: Mapping[str, Any], name: str) -> Any:
     raise BadPlan(say("plan-absent", thing=name))
 
 
-def _sheet(doc: Mapping[str, Any], job: Job, name: str, sort: type) -> Any:
+def _sheet(job: Job, name: str, sort: type[Sort]) -> Sort:
     found = job.sheets.get(name) or STARTER.get(name)
     if not isinstance(found, sort):
         raise BadPlan(say("plan-sheet", sheet=name))

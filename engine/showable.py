@@ -8,7 +8,7 @@ Letters of every script stay as they are.
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import Any, TextIO
 
 _STEERING = re.compile(
     "["
@@ -50,13 +50,12 @@ def _as_escape(found: re.Match[str]) -> str:
 class Shown:
     """A stream of text that shows only what is showable; in all else the stream behind it."""
 
-    def __init__(self, stream: Any) -> None:
+    def __init__(self, stream: TextIO) -> None:
         self._stream = stream
 
     def write(self, text: str) -> int:
         """Pass a text on, made showable."""
-        count: int = self._stream.write(showable(text))
-        return count
+        return self._stream.write(showable(text))
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)

@@ -27,7 +27,6 @@ reading of this stay from before such a change is still one, and says that it wa
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
 
 from attrs import evolve, frozen
 
@@ -40,10 +39,6 @@ from engine.stays import Return, came_back
 from engine.unchanged import Difference, Learned, Unchanged, meter_key
 from engine.verdict import planned_readings, z_out
 from engine.weigh import Judged, Turn, run_order
-
-if TYPE_CHECKING:
-    from engine.judge import Judgement
-
 
 STEADY, UNSURE, DRIFTED = "steady", "unsure", "drifted"
 COUNTED = frozenset({"mbps", "error_count"})
@@ -90,13 +85,8 @@ class Pair:
     altered: bool = False
 
 
-def since(judgement: Judgement) -> tuple[Drift, ...]:
-    """What was read again in this stay, beside what it was; in run order. () on a first stay."""
-    return judgement.drifts
-
-
 def drifts(state: State, judged: Judged) -> tuple[Drift, ...]:
-    """The same for a judgement that is being made."""
+    """What was read again in this stay, beside what it was; in run order. () on a first stay."""
     back = came_back(state)
     if back is None:
         return ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from typing import Any, TypeVar
+from typing import TypeVar
 
 Result = TypeVar("Result")
 Share = TypeVar("Share")
@@ -35,7 +35,7 @@ def at(work: Steps[Result], share: Share) -> Generator[Share, None, Result]:
         yield share
 
 
-def finish(work: Generator[Any, None, Result]) -> Result:
+def finish(work: Generator[object, None, Result]) -> Result:
     """Run long work to its end without looking at its progress."""
     while True:
         try:

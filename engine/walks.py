@@ -5,10 +5,8 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from itertools import pairwise
 
 from engine.job import Job
-from engine.step import Step
 
 PACE_M_PER_MIN = 50.0
 """walking pace (job format, section 5)"""
@@ -84,11 +82,3 @@ def _ways(beside: Mapping[str, list[tuple[str, float]]], start: str) -> Mapping[
             if there not in out:
                 heapq.heappush(waiting, (metres + more, there))
     return out
-
-
-def walk_m(job: Job, steps: Iterable[Step]) -> float:
-    """Metres between successive steps."""
-    stops = [step.stop for step in steps]
-    listed = {stop: i for i, stop in enumerate(dict.fromkeys(stops))}
-    table = metres_between(job, listed)
-    return sum(table[listed[a]][listed[b]] for a, b in pairwise(stops))

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from random import Random
 
@@ -16,6 +18,7 @@ from engine.judge import judge
 from engine.route import Work
 from engine.say import say
 from engine.step import PARTS, Step
+from engine.walks import between
 
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
@@ -45,6 +48,11 @@ def spread(doc: dict, seed: int, share: float = 0.6) -> dict:
         if box["id"].startswith("A"):
             box["bond"] = {"to": f"EB{box['stop']}", "lead_m": 0.4}
     return {**doc, "stops": stops, "earths": earths, "boxes": boxes}
+
+
+def walk_m(job: Job, steps: Iterable[Step]) -> float:
+    """Metres between successive steps, one after the other."""
+    return sum(between(job, a.stop, b.stop) for a, b in pairwise(steps))
 
 
 def work_of(doc: dict) -> tuple[Job, list[Step]]:

@@ -29,12 +29,12 @@ from engine.diagnose.asking import BACK, HERE, ON, asked_for
 from engine.diagnose.evidence import Hearing, _chain
 from engine.diagnose.lining import flag
 from engine.diagnose.nexttest import SURE, Foretold, NextTest
-from engine.diagnose.remedies import REMEDIES, UNSEEN
+from engine.diagnose.remedies import REMEDIES
 from engine.diagnose.sizing import CLAD, HOT, LONG, THIN, kinds_of
 from engine.diagnose.trial import Trial
 from engine.diagnose_json import diagnosis_json
 from engine.diagnose_text import diagnosis_text
-from engine.faults import FAULTS, NONE, OTHER, PAIR, SILENT, SLIPS
+from engine.faults import FAULTS, NONE, OTHER, PAIR, SLIPS
 from engine.faults.sizes import rate
 from engine.jobfile import read_job
 from engine.judge import judge
@@ -96,7 +96,6 @@ def test_misread_figures_too_unlikely_to_name_are_in_other():
 def test_every_cause_has_what_is_said_of_it():
     causes = {*FAULTS, *SLIPS, NONE, OTHER, PAIR}
     assert set(REMEDIES) == causes == set(NAMES)
-    assert set(UNSEEN) == set(SILENT)
     silent_only = {NONE, OTHER, PAIR}
     for cause in causes - silent_only:
         row = REMEDIES[cause]

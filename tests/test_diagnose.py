@@ -17,9 +17,10 @@ from sick_sites import plan
 
 from engine.diagnose import Diagnosis, diagnosing
 from engine.diagnose.fit import begin, fit
+from engine.diagnose.remedies import UNSEEN
 from engine.diagnose.scene import Scene
 from engine.diagnose.trial import Loose, Trial
-from engine.faults import FAULTS, SILENT
+from engine.faults import FAULTS
 from engine.faults.bends import AS_PLANNED
 from engine.faults.sizes import RATES, rate
 from engine.jobfile import read_job
@@ -224,7 +225,7 @@ def test_what_lies_between_two_states_is_as_likely_anywhere() -> None:
 
 
 def test_every_cause_that_practice_can_hide_is_known_here() -> None:
-    known = set(FAULTS) | set(SILENT) | {"reading.typed", "reading.unit", "reading.place"}
+    known = set(FAULTS) | set(UNSEEN) | {"reading.typed", "reading.unit", "reading.place"}
     assert set(CAUSES) <= known | {"reading.ac"}
     for cause in FAULTS:
         assert f"{cause} first" in RATES

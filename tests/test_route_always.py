@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 from jobs import large_tree, random_job
-from route_jobs import PACE, along, cases, derived, made_up, names, spread, step, work_of
+from route_jobs import PACE, along, cases, derived, made_up, names, spread, step, walk_m, work_of
 
 from engine import route, route_search
 from engine.job import Job
@@ -15,7 +15,6 @@ from engine.route_clock import Clock
 from engine.route_search import Search, Start
 from engine.route_tasks import footed, tasks_of
 from engine.step import Step
-from engine.walks import walk_m
 
 
 def metres_from(job: Job, a: str) -> dict[str, float]:

@@ -6,7 +6,8 @@ import pytest
 from test_leave import altered, found, judged, reading, sample
 
 from engine.causes import COUNTS_AS, KNOWN
-from engine.faults import FAULTS, SILENT, SLIPS
+from engine.diagnose.remedies import UNSEEN
+from engine.faults import FAULTS, SLIPS
 from engine.faults.priors import WEIGHED, Tally
 from engine.practice import MADE_UP_KEY
 from engine.settled import Stay, stays, weighed_as
@@ -110,12 +111,12 @@ def test_the_places_are_those_of_the_plan_and_the_readings_those_of_the_stay():
 
 
 def test_every_cause_counts_for_one_with_a_rate_or_is_silent():
-    assert {*FAULTS, *SLIPS, *SILENT} <= set(KNOWN)
-    assert set(COUNTS_AS) | {"none"} | set(WEIGHED) | set(SILENT) == set(KNOWN)
+    assert {*FAULTS, *SLIPS, *UNSEEN} <= set(KNOWN)
+    assert set(COUNTS_AS) | {"none"} | set(WEIGHED) | set(UNSEEN) == set(KNOWN)
     assert set(COUNTS_AS.values()) <= set(WEIGHED)
     assert weighed_as("cable.clad") == "span.high"
     assert weighed_as("moths in the box") == "other"
-    assert {cause for cause in KNOWN if not weighed_as(cause)} == {"none", *SILENT} - set(WEIGHED)
+    assert {cause for cause in KNOWN if not weighed_as(cause)} == {"none", *UNSEEN} - set(WEIGHED)
 
 
 def test_what_no_reading_shows_neither_counts_nor_settles():

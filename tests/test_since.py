@@ -18,7 +18,7 @@ from engine.__main__ import main
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.leave import DRIFT
-from engine.since import DRIFTED, STEADY, UNSURE, Drift, not_alike, since
+from engine.since import DRIFTED, STEADY, UNSURE, Drift, not_alike
 from engine.stays import left_at
 from engine.unchanged import SWINGS
 
@@ -71,7 +71,7 @@ def told(doc: dict[str, Any], *bodies: dict[str, Any]) -> Judgement:
 
 
 def one(judgement: Judgement, kind: str = "volts", at: str = "E1.in") -> Drift:
-    (found,) = (drift for drift in since(judgement) if (drift.at, drift.kind) == (at, kind))
+    (found,) = (drift for drift in judgement.drifts if (drift.at, drift.kind) == (at, kind))
     return found
 
 
@@ -281,7 +281,7 @@ def test_nothing_on_a_first_stay():
     rows = [read("E1.in", "volts", 51.0), read("E1.in", "volts", 50.0)]
     for more in ([], [LEAVE], [VISIT], [LEAVE, read("E1.in", "volts", 49.0)]):
         judged = told(still(), *rows, *more)
-        assert since(judged) == () and left_at(judged.state) is None
+        assert judged.drifts == () and left_at(judged.state) is None
 
 
 def test_the_last_of_each_stay_counts():
@@ -317,8 +317,8 @@ def test_what_was_taken_back_never_counts():
         {"what": "void", "of": "x"},
     ]
     assert one(told(still(), *rows)).before == 51.0
-    assert since(told(still(), *rows, {"what": "void", "of": "y"})) == ()
-    assert since(told(still(), *rows, {"what": "void", "of": "l"})) == ()
+    assert told(still(), *rows, {"what": "void", "of": "y"}).drifts == ()
+    assert told(still(), *rows, {"what": "void", "of": "l"}).drifts == ()
 
 
 CHANGE = {"what": "change", "where": "C1", "did": "new plug"}
@@ -328,10 +328,10 @@ def test_what_was_altered_in_between_is_not_the_same_run():
     before, now = read("E1.in", "volts", 51.0), read("E1.in", "volts", 51.0)
     for rows in ([before, LEAVE, VISIT, CHANGE, now], [before, LEAVE, CHANGE, VISIT, now]):
         judged = told(still(), *rows)
-        assert since(judged) == ()
+        assert judged.drifts == ()
         assert not_alike(judged.state) == (("E1.in", "volts"),)
     judged = told(still(), before, CHANGE, LEAVE, VISIT, now)
-    assert since(judged) == () == not_alike(judged.state)
+    assert judged.drifts == () == not_alike(judged.state)
     taken_back = {"what": "void", "of": "c"}
     judged = told(still(), before, LEAVE, VISIT, CHANGE | {"id": "c"}, now, taken_back)
     assert one(judged).verdict == STEADY
@@ -340,7 +340,7 @@ def test_what_was_altered_in_between_is_not_the_same_run():
 def test_a_plan_that_was_changed_in_between_is_another_run_and_one_put_right_is_not():
     before, now = read("E1.in", "volts", 51.0), read("E1.in", "volts", 50.9)
     edit = {"what": "set", "path": ["spans", "C1", "length_m"], "value": exact(220)}
-    assert since(told(still(), before, LEAVE, VISIT, {**edit, "as": "change"}, now)) == ()
+    assert told(still(), before, LEAVE, VISIT, {**edit, "as": "change"}, now).drifts == ()
     judged = told(still(), before, LEAVE, VISIT, {**edit, "as": "correction"}, now)
     assert one(judged).expected == pytest.approx(0, abs=1e-9)
 
@@ -360,7 +360,7 @@ def test_only_the_same_things_standing_there_compare():
         (read("E1.in", "volts", 51.0, **{"with": {"E1": {"watts": 12}}}), 0),
         (before, 1),
     ):
-        assert len(since(told(still(), before, LEAVE, VISIT, now))) == count
+        assert len(told(still(), before, LEAVE, VISIT, now).drifts) == count
 
 
 def test_a_known_load_does_not_swing():
@@ -374,7 +374,7 @@ def test_a_known_load_does_not_swing():
 def test_lengths_and_the_weather_do_not_drift():
     rows = [read("C1", "metres", 200.0), read("post", "celsius", 5.0)]
     later = [read("C1", "metres", 150.0), read("post", "celsius", 25.0)]
-    assert since(told(still(), *rows, LEAVE, VISIT, *later)) == ()
+    assert told(still(), *rows, LEAVE, VISIT, *later).drifts == ()
 
 
 # ---------------------------------------------------------------- leaving
@@ -408,7 +408,7 @@ def words(name: str, seed: int, **how: Any) -> Judgement:
 def unchanged(count: int) -> int:
     """On how many sites, of so many of each plan, something is said to have drifted."""
     return sum(
-        any(drift.verdict == DRIFTED for drift in since(words(name, seed)))
+        any(drift.verdict == DRIFTED for drift in words(name, seed).drifts)
         for name in PLANS
         for seed in range(count)
     )
@@ -430,7 +430,7 @@ def grown(count: int) -> tuple[int, int]:
         if worse(site, wet).truth.size >= 3:
             again = met_again(doc, site, 10_000 + seed, grown=wet, kinds=AMPS_TOO)
             there += 1
-            seen += any(one.verdict == DRIFTED for one in since(judge(read_job(again))))
+            seen += any(one.verdict == DRIFTED for one in judge(read_job(again)).drifts)
     return there, seen
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from jobs import random_job
+from route_jobs import walk_m
 from strategies import any_job
 
 from engine.jobfile import read_job
@@ -23,7 +24,6 @@ from engine.report_text import steps_text
 from engine.step import AGAIN, NEEDS, Step
 from engine.steps import RULES, measured_points
 from engine.steps.coming import LOOK_OVER
-from engine.walks import walk_m
 from engine.worked import worked
 
 pytestmark = pytest.mark.pure

@@ -151,7 +151,7 @@ def _sheet(ground: Ground, name: str) -> Mapping[str, Any]:
 
 def _lengths(ground: Ground) -> Limits:
     """Of each cable from one stop to another."""
-    for run in cable_runs(ground.job, lambda span: True):
+    for run in cable_runs(ground.job):
         spans = [ground.job.spans[name] for name in run.spans]
         longest = max(spans, key=lambda one: one.length_m.expected)
         stops = {ground.job.boxes[end.box].stop for end in (longest.a, longest.b)}

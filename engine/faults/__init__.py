@@ -1,7 +1,7 @@
 """What can be wrong on a site: one table, a row a cause.
 
 A row says where the cause can be and what it changes; how often it is met, how large it is and
-what lights show of it stand in ``sizes``. Causes that no reading shows are a list of their own:
+what lights show of it stand in ``sizes``. Causes that no reading shows are in ``diagnose.remedies``:
 they are told, never weighed.
 
 Ids and traces: our table of causes (electrical columns follow from the circuit; what lights,
@@ -17,7 +17,7 @@ from engine.faults.bends import Bend, Bends, Maker
 from engine.faults.places import Ground, Places
 from engine.faults.sizes import rate
 
-__all__ = ["FAULTS", "NONE", "OTHER", "PAIR", "SILENT", "SLIPS", "Bend", "Fault", "Ground", "rate"]
+__all__ = ["FAULTS", "NONE", "OTHER", "PAIR", "SLIPS", "Bend", "Fault", "Ground", "rate"]
 
 NONE, OTHER, PAIR = "none", "other", "pair"
 """nothing that readings show; nothing that this table holds; two at once"""
@@ -86,7 +86,3 @@ FAULTS: dict[str, Fault] = {
 
 SLIPS = ("reading.typed", "reading.unit", "reading.place", "reading.ac")
 """causes of one figure alone: what stands in the log is not what the meter showed"""
-
-SILENT = ("arrestor.reversed", "earth.open", "earth.high", "joint.wet", "port.class", "feed.twice")
-"""causes that may leave no trace in volts, amps and lights: they want an eye, a photo, an earth
-reading, an insulation test by qualified people, the endpoint at full work"""

@@ -79,7 +79,7 @@ class CableRun:
     spans: tuple[str, ...]
 
 
-def cable_runs(job: Job, wanted: Callable[[Span], bool]) -> Iterator[CableRun]:
+def cable_runs(job: Job, wanted: Callable[[Span], bool] = lambda _: True) -> Iterator[CableRun]:
     """Every stretch of cable with a span of this sort in it."""
     told: set[str] = set()
     for span in job.spans.values():
@@ -116,7 +116,7 @@ def _arrestor_missing(prediction: Prediction) -> Broken:
 def _separate_buildings(prediction: Prediction) -> Broken:
     """Also where the way is indoors: two buildings may have two earths."""
     job = prediction.job
-    for run in cable_runs(job, lambda span: True):
+    for run in cable_runs(job):
         stops = (job.stops[job.boxes[end.box].stop] for end in run.ends)
         buildings = {stop.building for stop in stops if stop.building is not None}
         if len(buildings) == 2:
