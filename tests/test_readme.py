@@ -6,6 +6,7 @@ from __future__ import annotations
 import io
 import re
 import shutil
+import sys
 import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import chdir, redirect_stderr, redirect_stdout
@@ -41,6 +42,9 @@ from fieldapp.__main__ import main
 from fieldapp.exchange.limits import LIMITS
 from fieldapp.jpeg import MOST_BYTES
 from fieldapp.window import WIDE_FROM
+
+sys.path.insert(0, str(ROOT / "tests" / "bench"))
+from promises import ALL as PROMISES
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 MARKS = {mark.partition(":")[0] for mark in PROJECT["tool"]["pytest"]["ini_options"]["markers"]}
@@ -255,6 +259,18 @@ def test_numbers_in_its_sentences_are_those_of_the_tables():
     ):
         assert says.format(number) in README, says
     assert f"worth {WORTH:.0f} jobs" in DEVELOPERS
+
+
+def test_what_is_aimed_at_is_what_is_promised():
+    """The aims beside what was measured are those of the table of promises."""
+    limit = {(one.bench, one.key): one.limit for one in PROMISES}
+    named = [limit["diagnose", f"all, right {tests}"] for tests in (0, 1, 2)]
+    assert ", ".join(f"{share:.2f}" for share in named) in README
+    assert f"| {limit['diagnose', 'calibration, as met']:g} |" in README
+    assert f"| {limit['diagnose', 'thumbs']:g} times |" in README
+    false = {limit["diagnose", "healthy"], *(limit["sites", f"false {n}, 10"] for n in (7, 13))}
+    assert {round(share, 6) for share in false} == {round(1 - SITE_RATE, 6)}
+    assert README.count("| aim 3 % |") == 2
 
 
 # ---------------------------------------------------------------- files, names, words
