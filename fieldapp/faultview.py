@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.diagnose.account import AGAINST, Account, Fault
 from engine.diagnose.asking import BACK, HERE, Test
@@ -12,6 +12,7 @@ from engine.entries import POINT_KINDS
 from engine.faults import NONE, OTHER, PAIR
 from engine.job import Job, Point
 from engine.judge import Judgement
+from engine.logged import Reading
 from engine.network import Standing
 from engine.walks import between
 from fieldapp import words
@@ -200,24 +201,42 @@ def load_of(standing: Standing) -> str:
 
 def route_to(model: Model, test: Test) -> str:
     """Where a test is taken: on the pad; one that wants more first, where that is seen to."""
-    asked = {"at": test.at, "kind": test.kind, "load": load_of(test.standing)}
     if test.dead:
-        return route_of(Place("test", model.open_job.id, **asked))
-    return route_of(Place("read", model.open_job.id, again=_repeated(model, test), **asked))
+        place = Place("test", model.open_job.id, at=test.at, kind=test.kind)
+        return route_of(replace(place, load=load_of(test.standing)))
+    first = _repeated(model, test)
+    if _amps_first(model, test, first):
+        place = Place("read", model.open_job.id, at=test.at, kind="milliamps", beside=first.id)
+    else:
+        again = first.id if first is not None else ""
+        place = Place("read", model.open_job.id, at=test.at, kind=test.kind, again=again)
+    return route_of(replace(place, load=load_of(test.standing)))
 
 
-def _repeated(model: Model, test: Test) -> str:
+def _repeated(model: Model, test: Test) -> Reading | None:
     """The reading that a test asks for once more: it stays beside the new one, or a test would
     tell no more however often it is taken."""
-    seen = (one for one in model.open_job.judgement.verdicts if one.current)
-    alike = (
-        one.id
-        for one in seen
-        if (one.reading.at, one.reading.kind) == (test.at, test.kind)
-        and one.reading.standing.key == test.standing.key
-        and test.kind in POINT_KINDS
-    )
-    return next(alike, "")
+    return next(iter(_alike(model, test, test.kind)), None)
+
+
+def _amps_first(model: Model, test: Test, first: Reading | None) -> bool:
+    """Whether a test of volts that stand there already wants the amps of that moment: they are
+    read in one go, and tell the load from the cable."""
+    if first is None or test.kind != "volts" or test.way != HERE:
+        return False
+    return not any(one.moment == first.moment for one in _alike(model, test, "milliamps"))
+
+
+def _alike(model: Model, test: Test, kind: str) -> list[Reading]:
+    """Current readings of a kind where a test is taken, with the same things standing there."""
+    current = (one.reading for one in model.open_job.judgement.verdicts if one.current)
+    return [
+        one
+        for one in current
+        if (one.at, one.kind) == (test.at, kind)
+        and one.standing.key == test.standing.key
+        and kind in POINT_KINDS
+    ]
 
 
 def slab_words(model: Model, test: Test) -> tuple[str, str]:
@@ -226,7 +245,10 @@ def slab_words(model: Model, test: Test) -> tuple[str, str]:
     more = [words.with_stand_in(*one) for one in stands_in(test.standing)]
     if test.dead:
         more.append(words.first_off())
-    elif _repeated(model, test):
+    first = _repeated(model, test)
+    if not test.dead and first is not None:
+        if _amps_first(model, test, first):
+            return words.measure_at(test.at, "milliamps"), words.amps_why()
         more.append(words.both_used())
     if test.way == HERE:
         return words.measure_at(test.at, test.kind), ", ".join(more)

@@ -348,9 +348,37 @@ def test_a_test_that_reads_once_more_stays_beside_the_reading_it_repeats(monkeyp
 
     async def journey() -> None:
         phone = await opened("walk")
+        assert phone.shows(words.amps_why()), "volts stand there: the amps of that moment first"
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/read/L2.in/milliamps?beside={first.id}"
+        await phone.digits("0")
+        await phone.tap("keep")
+        await phone.go(f"{JOB}/fault")
+        await weighed(phone)
         assert phone.shows(words.both_used())
         await phone.tap("slab")
         assert phone.route == f"{JOB}/read/L2.in/volts?again={first.id}"
+        phone.stop()
+
+    drive(journey)
+
+
+def test_a_test_that_is_inside_leads_back_to_what_the_readings_point_to():
+    """One is in the middle of looking: the steps can wait, and are one quiet press away."""
+
+    async def journey() -> None:
+        phone = await opened("walk", "read/S.out/volts")
+        await phone.digits("54.1")
+        await phone.tap("keep")
+        await phone.tap("no-lead")
+        assert phone.route == f"{JOB}/fault"
+        await phone.back()
+        await phone.go(f"{JOB}/read/EB1/earth_ohms")
+        await phone.digits("5")
+        await phone.tap("keep")
+        assert phone.shows(words.find_fault()) and phone.has("go-on")
+        await phone.tap("slab")
+        assert phone.route == f"{JOB}/fault"
         phone.stop()
 
     drive(journey)

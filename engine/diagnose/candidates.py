@@ -3,6 +3,7 @@ elsewhere (``nexttest``)."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 
 from attrs import frozen
@@ -32,6 +33,9 @@ REMAKE = "remake"
 """the kind of test that makes one plug anew and looks whether that was it"""
 Walk = Callable[[str], float]
 """metres to a stop from where one stands"""
+MOST_TAKEN = 2
+"""times that the same is read at a place before another test is looked for (a choice: a load that
+moves within minutes is drawn anew each time, and standing still costs no walk)"""
 
 
 @frozen
@@ -49,7 +53,15 @@ class Candidate:
 
 
 def possible(scene: Scene, walk: Walk) -> Iterator[Candidate]:
-    """Tests that are possible here: (design: looks, loads, ohms, metres, lights)."""
+    """Tests that are possible here: (design: looks, loads, ohms, metres, lights). What was read
+    twice as it is asked for is asked for no more: chance alone would bring one to another word."""
+    taken = Counter((one.at, one.kind, one.standing.key) for one in scene.readings)
+    for one in _all(scene, walk):
+        if taken[one.at, one.kind, one.standing.key] < MOST_TAKEN:
+            yield one
+
+
+def _all(scene: Scene, walk: Walk) -> Iterator[Candidate]:
     job, network = scene.job, scene.network
     ends = [box for box in job.boxes.values() if box.kind == "endpoint"]
     for point in network.where:

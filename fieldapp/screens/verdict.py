@@ -271,15 +271,35 @@ def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft
             pair(look, other, back),
         ]
     if found.verdict == INSIDE and wants_amps:
-        step = next_step(job)
-        onward = _onward(model, found, step) if step else route_of(Place("now", job.id))
+        fault = route_of(Place("fault", job.id))
+        onward = fault if _is_looked_for(model) else _steps_on(model, found)
         on = button("no-lead", words.no_lead(), Go(onward))
         return [
             slab(look, fixed.and_milliamps, words.amps_why(), Send(send, amps)),
             pair(look, on, back),
         ]
+    if _is_looked_for(model):
+        find = Send(send, Go(route_of(Place("fault", job.id))))
+        on = button("go-on", words.reel_go_on(), Go(_steps_on(model, found)))
+        return [slab(look, words.find_fault(), find_more(model), find), pair(look, on, back)]
     again = button("again", fixed.measure_again, pad(reading.kind))
     return [_go_on(model, found, send, look), pair(look, again, back)]
+
+
+def _is_looked_for(model: Model) -> bool:
+    """Whether a reading elsewhere is outside and nobody answers for it: this one was its test."""
+    judgement = model.open_job.judgement
+    holding = {hold.reading for hold in judgement.blockers if hold.reading}
+    return any(
+        one.current and one.verdict == OUTSIDE and one.id in holding for one in judgement.verdicts
+    )
+
+
+def _steps_on(model: Model, found: Verdict) -> str:
+    """Where the steps go on, or Now where none is left."""
+    step = next_step(model.open_job)
+    now = route_of(Place("now", model.open_job.id))
+    return _onward(model, found, step) if step is not None else now
 
 
 def _point_of(model: Model, at: str) -> str:
