@@ -13,8 +13,8 @@ from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import messages as m
 from fieldapp.keeping import Result
 from fieldapp.model import Model, Running
-from fieldapp.runline import span_states
 from fieldapp.settings import Settings
+from fieldapp.spanstates import span_states
 
 LETTERS: Mapping[str, float] = MappingProxyType({"phone": 1.0, "larger": 1.3, "largest": 1.6})
 """by choice: so many times as large as the phone has them, ours"""

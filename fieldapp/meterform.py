@@ -18,15 +18,8 @@ from fieldapp.keeping import Result
 from fieldapp.meters import DAY_DIGITS, KEPT_AS, NOBODYS, OwnMeter, day_of, form_of, meters_from
 from fieldapp.model import Model
 from fieldapp.moving import METER_KEPT, go
+from fieldapp.ownsheet import DAY, LAST, TITLE_LETTERS, body_of, final_body, order
 from fieldapp.routes import SETTINGS
-from fieldapp.sheeting import (
-    DAY,
-    LAST,
-    TITLE_LETTERS,
-    body_of,
-    final_body,
-    order,
-)
 from fieldapp.sheetquestions import reads
 
 if TYPE_CHECKING:

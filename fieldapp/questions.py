@@ -20,7 +20,8 @@ from engine.verdict import OUTSIDE
 from engine.voids import voided
 from fieldapp.halfdone import PlanEdit
 from fieldapp.model import Model, OpenJob
-from fieldapp.runline import ordered_points, span_states
+from fieldapp.runline import ordered_points
+from fieldapp.spanstates import span_states
 
 POWER = "power"
 """the part of the work in which one powers up"""

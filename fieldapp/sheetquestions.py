@@ -156,9 +156,9 @@ def answer_kind(sheet: str, ask: Ask) -> Kind:
 
 
 def kind_at(kind: Kind, path: Path) -> Kind:
-    """What the format takes at a place below one of its kinds."""
+    """What the format takes at a place below one of its kinds; things of a list by their id."""
     for name in path:
-        if isinstance(kind, MapOf):
+        if isinstance(kind, MapOf | ListOf):
             kind = kind.item
         else:
             assert isinstance(kind, Record)

@@ -12,12 +12,9 @@ from typing import Any
 
 from attrs import evolve
 
-from engine.copied import HANDED
-from engine.entries import Entry, read_entry
-from engine.fitted import FITTED, TAKEN_BACK, tells
+from engine.entries import read_entry
 from engine.jobfile import JobFile
 from engine.judge import judge
-from engine.say import Say, say
 from engine.timers import WAIT
 from fieldapp import messages as m
 from fieldapp import words
@@ -71,6 +68,7 @@ from fieldapp.sideways import HANDLERS as SIDEWAYS
 from fieldapp.signing import HANDLERS as SIGNING
 from fieldapp.staying import HANDLERS as STAYING
 from fieldapp.staying import with_phone
+from fieldapp.strips import STRIPS, goes_along, is_told
 from fieldapp.tabling import HANDLERS as TABLING
 from fieldapp.trial import HANDLERS as TRYING
 
@@ -303,7 +301,7 @@ def _typed_off(model: Model) -> Model:
 def _followed(model: Model, message: m.Kept, job: OpenJob) -> Result:
     """What follows from what was kept, with the job as it is then."""
     entries = tuple(read_entry(entry) for entry in message.entries)
-    first = next((e for e in entries if e.what == "reading" or _is_told(e)), entries[0])
+    first = next((e for e in entries if e.what == "reading" or is_told(e)), entries[0])
     # before a dead test one says what is off elsewhere, and stays where one stands
     stop = here(model) if model.place.screen == "test" else stop_of_entry(job, first)
     struck = len(_counting(model.open_job) - _counting(job))
@@ -315,10 +313,10 @@ def _followed(model: Model, message: m.Kept, job: OpenJob) -> Result:
     if first.what == "sign":
         model = replace(model, signing=None)
     effects: m.Effects = ()
-    if _is_told(first):
+    if is_told(first):
         count = model.strip.count + 1 if model.strip else 1
         statement = STRIPS[first.what](job, first, struck)
-        found = tuple(entry.id for entry in entries if entry is not first and _goes_along(entry))
+        found = tuple(entry.id for entry in entries if entry is not first and goes_along(entry))
         model = replace(model, strip=Strip(first.id, statement, count, found))
         if first.what != "change":  # what a repair struck stays told until something new is read
             effects = (m.Later(STRIP_SECONDS, m.StripGone(count)),)
@@ -332,64 +330,6 @@ def _followed(model: Model, message: m.Kept, job: OpenJob) -> Result:
 def _counting(job: OpenJob) -> set[str]:
     """The readings that count, by their ids."""
     return {verdict.id for verdict in job.judgement.verdicts if verdict.current}
-
-
-def _is_told(entry: Entry) -> bool:
-    """Whether the strip speaks of an entry; of notes only where something was put in or out, or
-    handed over."""
-    is_said = entry.what != "note" or tells(entry.body) or HANDED in entry.body
-    return entry.what in STRIPS and is_said
-
-
-def _goes_along(entry: Entry) -> bool:
-    """Whether an entry is taken back with the one it was kept with."""
-    return entry.what == "found" or HANDED in entry.body
-
-
-def _note_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    if HANDED in entry.body:
-        return say("strip-handed", what=tuple(entry.body[HANDED]["what"]))
-    out = entry.body.get(TAKEN_BACK)
-    code, what = ("strip-out", out) if out else ("strip-in", entry.body[FITTED])
-    return say(code, what=what, at=entry.body["at"])
-
-
-def _step_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    steps = {step.id: step for step in job.judgement.steps}
-    step = steps.get(entry.body["step"])
-    return say("strip-step", state=entry.body["state"], step=step.say if step else None)
-
-
-def _change_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    return say("strip-change", where=entry.body["where"], did=entry.body["did"], struck=struck)
-
-
-def _photo_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    return say("strip-photo", of=entry.body["of"])
-
-
-def _sign_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    return say("strip-signed", by=entry.by)
-
-
-def _export_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    return say("strip-export")
-
-
-def _visit_say(job: OpenJob, entry: Entry, struck: int) -> Say:
-    return say("strip-visit", reason=entry.body.get("reason", ""), people=entry.body["people"])
-
-
-STRIPS: dict[str, Callable[[OpenJob, Entry, int], Say]] = {
-    "step": _step_say,
-    "change": _change_say,
-    "photo": _photo_say,
-    "export": _export_say,
-    "sign": _sign_say,
-    "visit": _visit_say,
-    "note": _note_say,
-}
-"""what the strip says of a kind of entry, and of how many readings it struck"""
 
 
 def _not_kept(model: Model, message: m.NotKept) -> Result:

@@ -29,9 +29,9 @@ from fieldapp.runline import (
     run_line,
     sides,
     span_between,
-    span_states,
     verdict_of,
 )
+from fieldapp.spanstates import span_states
 
 Doc = dict[str, Any]
 

@@ -26,12 +26,12 @@ from engine.sheets import AS_TYPED
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.model import Model
+from fieldapp.ownsheet import answer_of, ask_at, body_of, final_body, is_unchanged, own_of
 from fieldapp.paint import look_for
 from fieldapp.questions import TOGETHER, last_edits
 from fieldapp.routes import place_of
 from fieldapp.screens.newsheet import newsheet
 from fieldapp.settings import Settings
-from fieldapp.sheeting import answer_of, ask_at, body_of, final_body, is_unchanged, own_of
 from fieldapp.sheetquestions import (
     TABLE,
     answer_kind,

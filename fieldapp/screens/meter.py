@@ -27,6 +27,7 @@ from fieldapp.messages import (
 from fieldapp.meterform import day_stands, is_as_kept, reads_something
 from fieldapp.meters import DAY_DIGITS, day_of
 from fieldapp.model import Model
+from fieldapp.ownsheet import BEGIN, DAY, ask_at, body_of, order, own_of
 from fieldapp.paint import Look
 from fieldapp.parts import MARGIN, Send, SendText, frame, padded, quiet, slab, text, told
 from fieldapp.pressing import spoken
@@ -37,7 +38,6 @@ from fieldapp.screens.newsheet import LOW, LOWER, head_of, line_of, question_pag
 from fieldapp.screens.settings import day_words
 from fieldapp.screens.shared import SendAny
 from fieldapp.screens.sheets import figures_of
-from fieldapp.sheeting import BEGIN, DAY, ask_at, body_of, order, own_of
 
 
 def meter(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

@@ -27,6 +27,21 @@ from fieldapp.messages import (
 )
 from fieldapp.meters import NOBODYS
 from fieldapp.model import Model
+from fieldapp.ownsheet import (
+    BEGIN,
+    answer_of,
+    ask_at,
+    body_of,
+    changed_users,
+    is_unchanged,
+    lacking,
+    missing_part,
+    order,
+    own_of,
+    part_at,
+    template_of,
+    typed_at,
+)
 from fieldapp.paint import Look
 from fieldapp.parts import (
     MARGIN,
@@ -48,21 +63,6 @@ from fieldapp.screens.fields import field
 from fieldapp.screens.keypad import keys
 from fieldapp.screens.shared import SendAny
 from fieldapp.screens.sheets import figures_of
-from fieldapp.sheeting import (
-    BEGIN,
-    answer_of,
-    ask_at,
-    body_of,
-    changed_users,
-    is_unchanged,
-    lacking,
-    missing_part,
-    order,
-    own_of,
-    part_at,
-    template_of,
-    typed_at,
-)
 from fieldapp.sheetquestions import (
     Ask,
     answer_kind,
