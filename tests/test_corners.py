@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from jobs import chain, endpoint, run, source
 
 from engine import copied, fitted
@@ -15,11 +16,12 @@ from engine.jobfile import BadFile, JobFile, read_job
 from engine.judge import judge
 from engine.log import State, fold
 from engine.merge import NotOneJob, merged, news, twins
+from engine.network import Standing
 from engine.pairs import in_parallel, shares
 from engine.say import say
 from engine.spans_csv import outline
 from engine.standards.ethernet import errors_allowed
-from engine.verdict import Verdict
+from engine.verdict import Verdict, confirmed
 
 pytestmark = pytest.mark.pure
 
@@ -64,6 +66,34 @@ def test_damaged_frames_are_outside_from_one_more_than_allowed_on(seconds):
         one = judged(reading(value=count, kind="error_count", seconds=seconds))
         assert (one.verdict, one.by) == (word, "design")
     assert one.say == say("verdict-errors", at="E.in", count=most + 1, most=most)
+
+
+def test_only_a_later_repeat_that_is_inside_confirms_what_is_unclear():
+    """Later of the same place, kind and load; both of them current; the last such repeat counts."""
+    plain = judged(reading())
+
+    def one(word: str, place: int, current: bool = True, **keys: object) -> Verdict:
+        told = evolve(plain.reading, id=f"{word} {place}", place=place, **keys)
+        return evolve(plain, reading=told, verdict=word, current=current)
+
+    unclear = one("unclear", 3)
+    for others, found in (
+        ([one("inside", 4)], True),
+        ([one("inside", 2), one("inside", 4)], True),
+        ([one("inside", 4), one("inside", 2)], True),
+        ([one("inside", 4), one("unclear", 6)], True),
+        ([], False),
+        ([one("inside", 2)], False),
+        ([one("inside", 4, current=False)], False),
+        ([one("outside", 4)], False),
+        ([one("unclear", 4)], False),
+        ([one("inside", 4, at="R1.in")], False),
+        ([one("inside", 4, kind="milliamps")], False),
+        ([one("inside", 4, standing=Standing(known={"E": 5.0}))], False),
+    ):
+        assert confirmed([unclear, *others]) == ({"unclear 3"} if found else set()), others
+    assert confirmed([one("unclear", 3, current=False), one("inside", 4)]) == set()
+    assert confirmed([one("unclear", 0)]) == set()
 
 
 # ---------------------------------------------------------------- files that are too much
