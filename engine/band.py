@@ -7,6 +7,7 @@ from typing import Literal
 from attrs import frozen
 
 Corner = Literal["low", "expected", "high"]
+CORNERS: tuple[Corner, ...] = ("low", "expected", "high")
 
 
 @frozen

@@ -8,7 +8,7 @@ from itertools import takewhile
 
 from attrs import frozen
 
-from engine.entries import Entry
+from engine.entries import OF_THE_PLAN, Entry
 from engine.log import State
 
 ABOUT_LEAVING = frozenset({"visit", "leave", "export", "sign"})
@@ -20,8 +20,6 @@ PASSING_KEYS = frozenset({"x_caution", "x_timer", HANDED})
 that was sent"""
 OF_THE_COPY = ("copy.", "sign.")
 """steps that are about the copy itself"""
-OF_THE_PLAN = frozenset({"set", "add", "remove", "resolve"})
-"""kinds that move the plan, which is all that labels show"""
 
 Counts = Callable[[Entry], bool]
 
@@ -107,6 +105,7 @@ def is_recorded(entry: Entry) -> bool:
 
 
 def moves_plan(state: State) -> Counts:
-    """For a log: whether an entry moves its plan, or takes one back that did."""
+    """For a log: whether an entry moves its plan, which is all that labels show, or takes one back
+    that did."""
     edits = {entry.id for entry in state.entries if entry.what in OF_THE_PLAN}
     return lambda entry: entry.id in edits or (entry.what == "void" and entry.body["of"] in edits)

@@ -14,13 +14,11 @@ from functools import cached_property
 
 from attrs import frozen
 
-from engine.entries import Entry
+from engine.entries import EDITS, Entry
 from engine.fields import Problem
 from engine.jobfile import BadFile, JobFile
 from engine.log import fold
 from engine.weigh import MOST_WEIGHED
-
-EDITS = frozenset({"set", "add", "remove"})
 
 
 @frozen

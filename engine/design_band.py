@@ -11,14 +11,14 @@ from statistics import median_low
 
 from attrs import evolve, field, frozen
 
-from engine.band import Band, Corner
+from engine.band import CORNERS, Band, Corner
 from engine.circuit import ambient_celsius, wire_ohms
 from engine.job import Accuracy, Point
 from engine.links import Link
 from engine.log import Reading, State
 from engine.network import Network, Standing
 from engine.operating import Conditions, Operating
-from engine.predict import CORNERS, ranges
+from engine.predict import ranges
 from engine.say import Say, say
 from engine.standards.dc import DC
 from engine.standards.ethernet import errors_allowed

@@ -49,6 +49,9 @@ READING_KINDS = (
 POINT_KINDS = frozenset({"volts", "watts", "milliamps", "mbps", "error_count"})
 """kinds that are taken at a point; the others belong to a span, an earth or a stop"""
 
+COUNTED = frozenset({"mbps", "error_count"})
+"""kinds that are counted, not measured: no meter's limits, no deviations"""
+
 BY_METHOD = frozenset({"earth_ohms"})
 """kinds of which a record says by which method they were taken (IEC 62305-3 E.7, quoted)"""
 
@@ -74,7 +77,11 @@ _STAND_IN = OneOf(
 _PLACE = Word(re.compile(r"\*|[A-Za-z0-9][A-Za-z0-9-]*"), "a box, or *")
 _PAIRS = MapOf(SheetIdent, Number(0, 1e6), least=1)
 _WORDS = Text(2000, lines=True)
-OWN_KEYS = frozenset({"note", "set", "add", "remove"})
+EDITS = frozenset({"set", "add", "remove"})
+"""kinds that edit the plan"""
+OF_THE_PLAN = EDITS | {"resolve"}
+"""the same, and the word on which of two edits stands"""
+OWN_KEYS = EDITS | {"note"}
 """kinds that keep keys of somebody's own: what a remark is about, which edits were one press"""
 TWINS = "x_twins"
 """the key under which an entry keeps what else was written under its id"""

@@ -13,7 +13,7 @@ from typing import Any
 
 from attrs import field, frozen
 
-from engine.band import Band
+from engine.band import CORNERS, Band
 from engine.defaults import DEFAULTS, Default
 from engine.sliced import Steps, finish
 from engine.whereabouts import MISSING, At, join, nearest, place, show
@@ -227,7 +227,7 @@ class Quantity(Kind):
 
     @property
     def _band(self) -> Record:
-        return Record({name: required(self._parts) for name in _BAND_KEYS})
+        return Record({name: required(self._parts) for name in CORNERS})
 
     def read(self, reader: Reader, value: Any, at: At) -> Any:
         if not isinstance(value, dict):
@@ -239,7 +239,7 @@ class Quantity(Kind):
         parts = self._band.read(reader, value, at)
         if parts is BAD:
             return BAD
-        numbers = [parts[key] for key in _BAND_KEYS]
+        numbers = [parts[key] for key in CORNERS]
         if not numbers[0] <= numbers[1] <= numbers[2]:
             return reader.bad(at, " / ".join(f"{n:g}" for n in numbers), "low ≤ expected ≤ high")
         return Band(*numbers)
@@ -408,7 +408,6 @@ def optional(kind: Kind) -> Key:
     return Key(kind)
 
 
-_BAND_KEYS = ("low", "expected", "high")
 Ident = Word(ID, "letters, digits and -")
 SheetIdent = Word(SHEET_ID, "letters, digits, - and .")
 PointIdent = Word(POINT, "a point, BOX.port")

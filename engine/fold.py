@@ -24,7 +24,7 @@ from engine.edits import (
     spot_of,
     value_at,
 )
-from engine.entries import Entry
+from engine.entries import EDITS, Entry
 from engine.grown import Grown
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
@@ -36,7 +36,6 @@ from engine.say import say
 from engine.stays import Stays
 from engine.whereabouts import nearest
 
-EDITS = frozenset({"set", "add", "remove"})
 ROOTED = EDITS | {"resolve", "visit"}
 """kinds whose taking back alters what later entries meant: all are folded again"""
 

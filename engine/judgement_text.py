@@ -11,6 +11,7 @@ from math import log10
 from engine.design_band import apart
 from engine.diagnose.account import account
 from engine.diagnose_text import diagnosis_text
+from engine.entries import COUNTED
 from engine.figures import FLOW_KINDS
 from engine.judge import Judgement
 from engine.layout import MANY, WIDTH, table, titled, wrapped
@@ -115,7 +116,7 @@ def _readings(
 def _decimals(state: State, reading: Reading) -> int:
     """As fine as the meter shows."""
     accuracy = state.job.accuracy(reading.meter, reading.kind)
-    if reading.kind in ("mbps", "error_count"):
+    if reading.kind in COUNTED:
         return 0
     if accuracy is None or accuracy.resolution <= 0:
         return PLAIN_DECIMALS

@@ -12,7 +12,7 @@ from operator import or_
 
 from attrs import define, evolve, field, frozen
 
-from engine.entries import Entry, numbered
+from engine.entries import OF_THE_PLAN, Entry, numbered
 from engine.sliced import Steps, finish
 
 Bits = int
@@ -21,7 +21,6 @@ Tie = tuple[int, str, str]
 """what decides between entries that have not seen each other"""
 A_SLICE = 200
 """entries between two yields"""
-NUMBERED = frozenset({"set", "add", "remove", "resolve"})
 
 
 @frozen
@@ -203,7 +202,7 @@ class Sight:
 
     @cached_property
     def _numbers(self) -> dict[str, int]:
-        numbered = (entry for entry in self._entries if entry.what in NUMBERED)
+        numbered = (entry for entry in self._entries if entry.what in OF_THE_PLAN)
         return {entry.id: number for number, entry in enumerate(numbered)}
 
     @cached_property
@@ -211,7 +210,7 @@ class Sight:
         """Of each device the counts of its edits, and at each all up to there."""
         own: dict[str, list[tuple[int, int]]] = {}
         for entry in self._entries:
-            if entry.what in NUMBERED:
+            if entry.what in OF_THE_PLAN:
                 own.setdefault(entry.device, []).append((entry.n, self._numbers[entry.id]))
         out = {}
         for device, line in own.items():

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any, TypeVar
 
+from engine.band import CORNERS
 from engine.defaults import DEFAULTS
 from engine.edits import GONE, BadEdit, edited, ids_of, value_at
 from engine.entries import Entry
@@ -349,7 +350,7 @@ def _added(one: Any, other: Any) -> Any:
     if not isinstance(one, Mapping) and not isinstance(other, Mapping):
         return one + other
     one, other = (x if isinstance(x, Mapping) else _with_tolerance(x) for x in (one, other))
-    return {key: one[key] + other[key] for key in ("low", "expected", "high")}
+    return {key: one[key] + other[key] for key in CORNERS}
 
 
 def _with_tolerance(metres: float) -> dict[str, float]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from attrs import evolve
 
 from engine import rules
-from engine.band import Corner
+from engine.band import CORNERS
 from engine.circuit import Circuit, ambient_celsius, edge_ohms, span_ohms, wire
 from engine.headroom import first_to_starve, load_share, watts_to_spare
 from engine.job import Job, Point, Span
@@ -29,7 +29,6 @@ from engine.study import (
     Study,
 )
 
-CORNERS: tuple[Corner, ...] = ("low", "expected", "high")
 Three = tuple[Operating, Operating, Operating]
 """the low, expected and high corner"""
 

@@ -31,6 +31,7 @@ from collections.abc import Iterator, Mapping
 from attrs import evolve, frozen
 
 from engine.bands import REACH
+from engine.entries import COUNTED
 from engine.figures import FLOW_KINDS, Asked
 from engine.job import Point
 from engine.logged import Reading, Slot, State
@@ -41,8 +42,6 @@ from engine.verdict import planned_readings, z_out
 from engine.weigh import Judged, Turn, run_order
 
 STEADY, UNSURE, DRIFTED = "steady", "unsure", "drifted"
-COUNTED = frozenset({"mbps", "error_count"})
-"""kinds that are held beside each other as they are"""
 NEVER_DRIFTS = frozenset({"metres", "celsius"})
 """a length stays; the weather is no drift of the run, but tells what to expect of it"""
 FLOWS_FIRST = ("milliamps", "watts", "volts")

@@ -8,12 +8,10 @@ from typing import Any
 from engine.judge import Judgement
 from engine.layout import table, wrapped
 from engine.phrases import READINGS, UNITS
+from engine.phrases.book import WHOLE
 from engine.since import Drift, not_alike
 from engine.stays import left_at
 from engine.unchanged import SWINGS
-
-WHOLE = frozenset({"milliamps", "mbps", "error_count"})
-"""kinds that are told without decimals"""
 
 
 def since_text(judgement: Judgement) -> list[str]:

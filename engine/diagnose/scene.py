@@ -10,6 +10,7 @@ from functools import cached_property
 from attrs import evolve, frozen
 
 from engine.bands import JUDGED_TODAY, Columns
+from engine.entries import COUNTED
 from engine.figures import Asked, Figures
 from engine.job import Job, Point
 from engine.limits import FeedLimit
@@ -25,8 +26,6 @@ OPEN_OHMS = 1e5
 MOST_ALIKE, MOST_THERE = 4, 12
 """of readings at one point and of one kind so many count with the same things standing there, and
 so many in all (our choice; judging learns from as many alike)"""
-COUNTED = ("mbps", "error_count")
-"""kinds that are weighed as a chance, not as a figure"""
 
 
 @frozen

@@ -79,6 +79,8 @@ UNITS = {
     "celsius": "°C",
     "error_count": "damaged frames",
 }
+WHOLE = frozenset({"milliamps", "mbps", "error_count"})
+"""kinds that are told in whole numbers"""
 DOUBTS = {
     "length": "longer than 100 m",
     "loss": "too much insertion loss",

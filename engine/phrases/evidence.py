@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from engine.diagnose.candidates import REMAKE
-from engine.phrases.book import UNITS, Phrase, phrase
+from engine.phrases.book import UNITS, WHOLE, Phrase, phrase
 from engine.phrases.causes import cause_name
 from engine.phrases.judging import OPEN_OHMS, amount, figure
 
@@ -56,10 +56,6 @@ def between(ends: Ends, kind: str) -> str:
     first, last = (_round(end, high - low, kind) for end in (low, high))
     both = first if first == last else f"{first} to {last}"
     return f"{both} {UNITS[kind]}"
-
-
-WHOLE = frozenset({"milliamps", "mbps", "error_count"})
-"""kinds that are told in whole numbers"""
 
 
 def _round(value: float, apart: float, kind: str) -> str:

@@ -12,8 +12,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from engine.entries import Entry
-from engine.fold import EDITS
+from engine.entries import EDITS, Entry
 from engine.job import Point
 from engine.jobfile import JobFile
 from engine.log import State, stop_of
