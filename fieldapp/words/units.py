@@ -70,6 +70,7 @@ def kept(value: float, kind: str, stands: float | None = None) -> float:
 
 def kept_figure(digits: str, kind: str, stands: float | None = None) -> float | None:
     """What is typed on a pad, in the unit it is kept in; None while it is no figure."""
+    typed: float | None
     if kind == WIRE and in_gauges():
         typed = gauge_typed(digits)
     else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any, TypeAlias
 
 from fieldapp.words import units
 from fieldapp.words.english.causes import cause_name
@@ -23,15 +24,21 @@ PAIRS_BY: Mapping[str, str] = {
 _OPEN = 1e5
 
 
-def _ends(ends: tuple[float | None, float | None], kind: str) -> str:
+_Ends: TypeAlias = tuple[float | None, float | None]
+"""what is foretold of a figure: its low and its high end, None where there is no telling"""
+_Stood: TypeAlias = tuple[tuple[str, float], ...]
+"""what stood behind a reading's place: a box, or ``*`` for all, and its watts"""
+
+
+def _ends(ends: _Ends, kind: str) -> str:
     """``40.6 to 41.5 V``: two ends of what is foretold."""
     low, high = ends
-    if low is None and high is None:
-        return "nothing steady"
     if low is None or high is None:
         side, end = ("up to", high) if low is None else ("from", low)
+        if end is None:
+            return "nothing steady"
         return f"{side} {_figure(end, 1.0, kind)}{NBSP}{unit_of(kind)}"
-    first, last = (_figure(end, high - low, kind) for end in ends)
+    first, last = (_figure(end, high - low, kind) for end in (low, high))
     return f"{first if first == last else f'{first} to {last}'}{NBSP}{unit_of(kind)}"
 
 
@@ -45,7 +52,7 @@ def _figure(value: float, apart: float, kind: str) -> str:
     return f"{value:.{decimals}f}"
 
 
-def _seen(at: str, kind: str, value: float, stood: tuple) -> str:
+def _seen(at: str, kind: str, value: float, stood: _Stood) -> str:
     told = [
         "nothing beyond" if box == "*" else f"{watts:g}{NBSP}W" if watts else f"{box} off"
         for box, watts in stood
@@ -60,7 +67,7 @@ def _said(seen: str, so: str, sound: str) -> str:
 
 @says("because-figure")
 def _because_figure(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     seen = _seen(at, kind, value, stood)
     if speaks == "either":
@@ -70,7 +77,7 @@ def _because_figure(
 
 @says("because-moves")
 def _because_moves(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     seen = _seen(at, kind, value, stood)
     return _said(seen, f"it swings, {_ends(foretold, kind)}", _ends(sound, kind))
@@ -78,28 +85,28 @@ def _because_moves(
 
 @says("because-nothing")
 def _because_nothing(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     return _said(_seen(at, kind, value, stood), "nothing", _ends(sound, kind))
 
 
 @says("because-search")
 def _because_search(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     return _said(_seen(at, kind, value, stood), "it only looks for a box", _ends(sound, kind))
 
 
 @says("because-light")
 def _because_light(
-    at: str, kind: str, value: float, stood: tuple, planned: int, shows: str, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, planned: int, shows: str, speaks: str
 ) -> str:
     return _said(_seen(at, kind, value, stood), SHOWN_BY[shows], speed(planned))
 
 
 @says("because-frames")
 def _because_frames(
-    at: str, kind: str, value: float, stood: tuple, many: bool, bad: bool, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, many: bool, bad: bool, speaks: str
 ) -> str:
     usual = "too many" if many else "no more than usual"
     seen = f"**{spot(at)} {value:.0f} bad frames**, {usual}"
@@ -108,7 +115,7 @@ def _because_frames(
 
 @says("because-most")
 def _because_most(
-    at: str, kind: str, value: float, stood: tuple, most: float | None, bad: bool, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, most: float | None, bad: bool, speaks: str
 ) -> str:
     limit = f"{with_unit(most, kind)} at most" if most is not None else "no more"
     return _said(_seen(at, kind, value, stood), "more" if bad else limit, limit)
@@ -116,7 +123,13 @@ def _because_most(
 
 @says("because-pairs")
 def _because_pairs(
-    at: str, kind: str, value: float, stood: tuple, ohms: tuple, come_out: str, speaks: str
+    at: str,
+    kind: str,
+    value: float,
+    stood: _Stood,
+    ohms: tuple[float, ...],
+    come_out: str,
+    speaks: str,
 ) -> str:
     each = ", ".join(f"{one:.3g}{NBSP}Ω" if one < _OPEN else "open" for one in ohms)
     return _said(f"**{at}, pairs {each}**", PAIRS_BY[come_out], PAIRS_BY["alike"])
@@ -124,7 +137,7 @@ def _because_pairs(
 
 @says("because-plan")
 def _because_plan(
-    at: str, kind: str, value: float, stood: tuple, sound: tuple, word: str, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, sound: _Ends, word: str, speaks: str
 ) -> str:
     seen = _seen(at, kind, value, stood)
     if word == "no-band":
@@ -137,7 +150,7 @@ def _because_plan(
 
 @says("because-slip")
 def _because_slip(
-    at: str, kind: str, value: float, stood: tuple, sound: tuple, word: str, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, sound: _Ends, word: str, speaks: str
 ) -> str:
     return f"{_seen(at, kind, value, stood)}: all else says {_ends(sound, kind)}."
 
@@ -192,7 +205,7 @@ def _test_metres(
 
 
 @says("why-test-parts")
-def _why_parts(kind: str, foretold: tuple) -> str:
+def _why_parts(kind: str, foretold: tuple[tuple[Any, ...], ...]) -> str:
     first, second, *others = (_cause(cause, at) for cause, at, *_ in foretold)
     more = f", and {len(others)} more" if others else ""
     return f"It parts {first} from {second}{more}."

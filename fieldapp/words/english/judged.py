@@ -82,7 +82,7 @@ def _over(at: str, kind: str, value: float, most: float) -> str:
 
 
 @says("pairs-apart")
-def _pairs_apart(at: str, pairs: tuple, ohms: tuple, others: float) -> str:
+def _pairs_apart(at: str, pairs: tuple[str, ...], ohms: tuple[float, ...], others: float) -> str:
     names = ", ".join(pairs)
     seen = ", ".join(figure(one, "loop_ohms") for one in ohms)
     return (

@@ -199,10 +199,8 @@ def record_band(low: float | None, expected: float | None, high: float | None, k
     """What a reading should be."""
     if kind == "mbps" and expected is not None:
         return with_unit(expected, kind)
-    if low is None and high is None:
-        return "no band"
     if low is None:
-        return f"up to {with_unit(high, kind)}"
+        return "no band" if high is None else f"up to {with_unit(high, kind)}"
     if high is None:
         return f"{with_unit(low, kind)} or more"
     return f"{figure(low, kind)} to {figure(high, kind)}{NBSP}{unit_of(kind)}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from engine.say import Say
 from fieldapp.words import units
 from fieldapp.words.english.figures import (
@@ -108,11 +110,11 @@ def _other(span: str, low: bool) -> str:
     return f"No wire for {span} shows so {'little' if low else 'much'}. Measure once more."
 
 
-LENGTHS = {
+LENGTHS: dict[str, Callable[..., str]] = {
     "reel-short": lambda span, by_m: f"is **{metres(max(by_m, 1))} short of {span}**",
     "reel-long-enough": lambda **_: "is long enough",
 }
-WIRES = {
+WIRES: dict[str, Callable[..., str]] = {
     "reel-not-measured": lambda **_: ". Now **one pair** of it",
     "reel-as-sheet": lambda metal, **_: f"**its wire is {METALS.get(metal, metal)}**",
     "reel-unclear": lambda **_: "**its wire is unclear**",

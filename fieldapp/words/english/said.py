@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from engine.say import Say
+from fieldapp.words import codes
 from fieldapp.words.english.figures import (
     NBSP,
     capital,
@@ -20,15 +21,7 @@ from fieldapp.words.english.figures import (
 
 SAYS: dict[str, Callable[..., str]] = {}
 
-
-def says(code: str):
-    """Register the sentence of a code."""
-
-    def keep(function: Callable[..., str]) -> Callable[..., str]:
-        SAYS[code] = function
-        return function
-
-    return keep
+says = codes.entered_in(SAYS)
 
 
 def sentence(said: Say) -> str:
@@ -95,7 +88,7 @@ def _arrestor_missing(at: str, span: str) -> str:
 
 
 @says("separate-buildings")
-def _separate_buildings(spans: tuple, buildings: tuple) -> str:
+def _separate_buildings(spans: tuple[str, ...], buildings: tuple[str, str]) -> str:
     first, second = buildings
     return (
         f"**The run {', '.join(spans)} joins two buildings**, {first} and {second}. "
@@ -120,7 +113,7 @@ def _cable_material(span: str, material: str, factor: float) -> str:
 
 
 @says("speed-mismatch")
-def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
+def _mismatch(at: str, mbps: tuple[int, ...], far: str, far_mbps: tuple[int, ...]) -> str:
     return (
         f"**{spot(at)} and {spot(far)} share no speed**: {speeds(mbps)} against {speeds(far_mbps)}. "
         "Power, lights, no data."
@@ -128,7 +121,7 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
 
 
 @says("speed-unfit")
-def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
+def _unfit(at: str, far: str, mbps: tuple[int, ...], pairs: int, boxes: tuple[str, ...]) -> str:
     way = f"through {', '.join(boxes)}" if boxes else f"over {pairs} pairs here"
     return f"**{spot(at)} and {spot(far)} get no link**: {speeds(mbps)} cannot run {way}."
 

@@ -377,10 +377,8 @@ def predicted(low: float | None, high: float | None, state: str = "on") -> str:
     """What a point should show; where the worst case holds nothing there is no low end."""
     if state in _DARK:
         return _DARK[state]
-    if low is None and high is None:
-        return no_predicted()
     if low is None:
-        return f"should show up to {with_unit(high)}"
+        return no_predicted() if high is None else f"should show up to {with_unit(high)}"
     if high is None:
         return f"should show {with_unit(low)} or more"
     return f"should show {figure(low)} to {with_unit(high)}"

@@ -13,8 +13,11 @@ _PARTED = re.compile(r"(?<=\d) (?=(?:W|V|AWG|%)(?!\w))")
 class Named(Protocol):
     """Whatever has an id, and perhaps a title."""
 
-    id: str
-    title: str | None
+    @property
+    def id(self) -> str: ...
+
+    @property
+    def title(self) -> str | None: ...
 
 
 def held_together(title: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from engine.say import Say
+from fieldapp.words import codes
 from fieldapp.words.english.figures import NBSP, metres, point, side_of, spot, wire
 from fieldapp.words.english.sheetnames import held_together
 
@@ -32,15 +33,7 @@ TURNED = {
     "splitter": "nothing beyond it runs.",
 }
 
-
-def step_words(code: str):
-    """Register the words of a step's code."""
-
-    def keep(function: Callable[..., StepWords]) -> Callable[..., StepWords]:
-        STEPS[code] = function
-        return function
-
-    return keep
+step_words = codes.entered_in(STEPS)
 
 
 def step(said: Say) -> StepWords:
@@ -182,7 +175,7 @@ def _earth(earth: str, target: float | None) -> StepWords:
 
 
 @step_words("step-fit")
-def _fit(box: str, kind: str, ports: tuple) -> StepWords:
+def _fit(box: str, kind: str, ports: tuple[tuple[str, str, str, str], ...]) -> StepWords:
     if not ports:
         return StepWords(
             f"Fit **{box}**.", "The plan joins nothing to it yet.", f"{box} is up", f"Fit {box}"

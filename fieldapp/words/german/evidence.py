@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
-from fieldapp.words.english.evidence import _OPEN, _figure
+from fieldapp.words.english.evidence import _OPEN, _Ends, _figure, _Stood
 from fieldapp.words.german.causes import cause_name
 from fieldapp.words.german.figures import (
     NBSP,
@@ -31,19 +32,19 @@ PAIRS_BY: Mapping[str, str] = {
 }
 
 
-def _ends(ends: tuple[float | None, float | None], kind: str) -> str:
+def _ends(ends: _Ends, kind: str) -> str:
     """``40,6 bis 41,5 V``: two ends of what is foretold."""
     low, high = ends
-    if low is None and high is None:
-        return "nichts Stetiges"
     if low is None or high is None:
         side, end = ("bis zu", high) if low is None else ("ab", low)
+        if end is None:
+            return "nichts Stetiges"
         return f"{side} {comma(_figure(end, 1.0, kind))}{NBSP}{unit_of(kind)}"
-    first, last = (comma(_figure(end, high - low, kind)) for end in ends)
+    first, last = (comma(_figure(end, high - low, kind)) for end in (low, high))
     return f"{first if first == last else f'{first} bis {last}'}{NBSP}{unit_of(kind)}"
 
 
-def _seen(at: str, kind: str, value: float, stood: tuple) -> str:
+def _seen(at: str, kind: str, value: float, stood: _Stood) -> str:
     told = [
         "nichts dahinter"
         if box == "*"
@@ -62,7 +63,7 @@ def _said(seen: str, so: str, sound: str) -> str:
 
 @says("because-figure")
 def _because_figure(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     seen = _seen(at, kind, value, stood)
     if speaks == "either":
@@ -72,7 +73,7 @@ def _because_figure(
 
 @says("because-moves")
 def _because_moves(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     swings = f"schwankend, {_ends(foretold, kind)}"
     return _said(_seen(at, kind, value, stood), swings, _ends(sound, kind))
@@ -80,28 +81,28 @@ def _because_moves(
 
 @says("because-nothing")
 def _because_nothing(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     return _said(_seen(at, kind, value, stood), "nichts", _ends(sound, kind))
 
 
 @says("because-search")
 def _because_search(
-    at: str, kind: str, value: float, stood: tuple, foretold: tuple, sound: tuple, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, foretold: _Ends, sound: _Ends, speaks: str
 ) -> str:
     return _said(_seen(at, kind, value, stood), "nur Suche nach einer Box", _ends(sound, kind))
 
 
 @says("because-light")
 def _because_light(
-    at: str, kind: str, value: float, stood: tuple, planned: int, shows: str, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, planned: int, shows: str, speaks: str
 ) -> str:
     return _said(_seen(at, kind, value, stood), SHOWN_BY[shows], speed(planned))
 
 
 @says("because-frames")
 def _because_frames(
-    at: str, kind: str, value: float, stood: tuple, many: bool, bad: bool, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, many: bool, bad: bool, speaks: str
 ) -> str:
     usual = "zu viele" if many else "nicht mehr als üblich"
     number = f"{value:.0f} {'defekter Frame' if round(value) == 1 else 'defekte Frames'}"
@@ -112,7 +113,7 @@ def _because_frames(
 
 @says("because-most")
 def _because_most(
-    at: str, kind: str, value: float, stood: tuple, most: float | None, bad: bool, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, most: float | None, bad: bool, speaks: str
 ) -> str:
     limit = f"höchstens {with_unit(most, kind)}" if most is not None else "nicht mehr"
     return _said(_seen(at, kind, value, stood), "mehr" if bad else limit, limit)
@@ -120,7 +121,13 @@ def _because_most(
 
 @says("because-pairs")
 def _because_pairs(
-    at: str, kind: str, value: float, stood: tuple, ohms: tuple, come_out: str, speaks: str
+    at: str,
+    kind: str,
+    value: float,
+    stood: _Stood,
+    ohms: tuple[float, ...],
+    come_out: str,
+    speaks: str,
 ) -> str:
     each = "; ".join(comma(f"{one:.3g}{NBSP}Ω") if one < _OPEN else "offen" for one in ohms)
     return _said(f"**{at}, Paare {each}**", PAIRS_BY[come_out], PAIRS_BY["alike"])
@@ -128,7 +135,7 @@ def _because_pairs(
 
 @says("because-plan")
 def _because_plan(
-    at: str, kind: str, value: float, stood: tuple, sound: tuple, word: str, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, sound: _Ends, word: str, speaks: str
 ) -> str:
     seen = _seen(at, kind, value, stood)
     if word == "no-band":
@@ -141,7 +148,7 @@ def _because_plan(
 
 @says("because-slip")
 def _because_slip(
-    at: str, kind: str, value: float, stood: tuple, sound: tuple, word: str, speaks: str
+    at: str, kind: str, value: float, stood: _Stood, sound: _Ends, word: str, speaks: str
 ) -> str:
     return f"{_seen(at, kind, value, stood)}: Alles andere spricht für {_ends(sound, kind)}."
 
@@ -200,7 +207,7 @@ def _test_metres(
 
 
 @says("why-test-parts")
-def _why_parts(kind: str, foretold: tuple) -> str:
+def _why_parts(kind: str, foretold: tuple[tuple[Any, ...], ...]) -> str:
     first, second, *others = (_cause(cause, at) for cause, at, *_ in foretold)
     if not others:
         return f"Das trennt zwei Ursachen: {first} oder {second}."

@@ -281,5 +281,7 @@ def _no_short(at: str, near: str, far: str) -> str:
 
 @says("no-cause-fits")
 def _no_cause_fits(at: str | None, kind: str | None, value: float | None) -> str:
-    doubtful = f" Am fraglichsten: {with_unit(value, kind)} an {spot(at)}." if at else ""
+    doubtful = ""
+    if at is not None and kind is not None and value is not None:
+        doubtful = f" Am fraglichsten: {with_unit(value, kind)} an {spot(at)}."
     return f"**Keine Ursache allein erklärt das.**{doubtful}"

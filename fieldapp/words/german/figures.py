@@ -7,7 +7,11 @@ import re
 from fieldapp.drawing.gaugeparts import Scale
 from fieldapp.words import units
 from fieldapp.words.english import figures as english
-from fieldapp.words.english.figures import DIGITS, MOST, NBSP, capital, plain  # noqa: F401
+from fieldapp.words.english.figures import DIGITS as DIGITS
+from fieldapp.words.english.figures import MOST as MOST
+from fieldapp.words.english.figures import NBSP as NBSP
+from fieldapp.words.english.figures import capital as capital
+from fieldapp.words.english.figures import plain as plain
 
 UNITS = {**english.UNITS, "error_count": "Frames"}
 KINDS = {
@@ -142,8 +146,19 @@ def speeds(mbps: tuple[int, ...]) -> str:
 
 def count(number: int) -> str:
     """Small numbers as words; one is that of a man or a thing, others say ``several``."""
-    names = ("keine", "ein", "zwei", "drei", "vier", "fünf", "sechs")
-    names += ("sieben", "acht", "neun", "zehn")
+    names = [
+        "keine",
+        "ein",
+        "zwei",
+        "drei",
+        "vier",
+        "fünf",
+        "sechs",
+        "sieben",
+        "acht",
+        "neun",
+        "zehn",
+    ]
     return names[number] if number < len(names) else str(number)
 
 

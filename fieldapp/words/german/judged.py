@@ -89,7 +89,7 @@ def _over(at: str, kind: str, value: float, most: float) -> str:
 
 
 @says("pairs-apart")
-def _pairs_apart(at: str, pairs: tuple, ohms: tuple, others: float) -> str:
+def _pairs_apart(at: str, pairs: tuple[str, ...], ohms: tuple[float, ...], others: float) -> str:
     many = len(pairs) > 1
     who = (
         f"Paare {', '.join(pairs)} von {at} weichen" if many else f"Paar {pairs[0]} von {at} weicht"

@@ -201,10 +201,8 @@ def record_band(low: float | None, expected: float | None, high: float | None, k
     """What a reading should be."""
     if kind == "mbps" and expected is not None:
         return with_unit(expected, kind)
-    if low is None and high is None:
-        return "kein Band"
     if low is None:
-        return f"bis {with_unit(high, kind)}"
+        return "kein Band" if high is None else f"bis {with_unit(high, kind)}"
     if high is None:
         return f"mindestens {with_unit(low, kind)}"
     return f"{figure(low, kind)} bis {figure(high, kind)}{NBSP}{unit_of(kind)}"

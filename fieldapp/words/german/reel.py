@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from engine.say import Say
 from fieldapp.words import units
 from fieldapp.words.english.reel import (  # noqa: F401
@@ -121,11 +123,11 @@ def _other(span: str, low: bool) -> str:
     return f"Kein Kabel für {span} zeigt so {'wenig' if low else 'viel'}. Noch einmal messen."
 
 
-LENGTHS = {
+LENGTHS: dict[str, Callable[..., str]] = {
     "reel-short": lambda span, by_m: f"ist **{metres(max(by_m, 1))} zu kurz für {span}**",
     "reel-long-enough": lambda **_: "ist lang genug",
 }
-WIRES = {
+WIRES: dict[str, Callable[..., str]] = {
     "reel-not-measured": lambda **_: ". Jetzt **ein Paar** davon",
     "reel-as-sheet": lambda metal, **_: f"**die Adern sind {_of_metal(metal)}**",
     "reel-unclear": lambda **_: "**die Adern bleiben unklar**",

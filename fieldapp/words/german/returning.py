@@ -3,6 +3,7 @@ was."""
 
 from __future__ import annotations
 
+from fieldapp.words.english import figures as english_figures
 from fieldapp.words.english import returning as english
 from fieldapp.words.english.returning import visit_answered  # noqa: F401
 from fieldapp.words.german.figures import (
@@ -149,7 +150,7 @@ def drift_by(before: float, now: float, kind: str, day: str) -> str:
     if kind in ("mbps", "error_count"):
         return f"{_counted(now, kind)}, {was_line(before, kind, day)}"
     by = abs(now - before)
-    if not float(english.figure(by, kind)):
+    if not float(english_figures.figure(by, kind)):
         return f"wie {then(day)}"
     return f"{with_unit(by, kind)} {'niedriger' if now < before else 'höher'} als {then(day)}"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from engine.say import Say
+from fieldapp.words import codes
 from fieldapp.words.german.figures import (
     NBSP,
     SIDES,
@@ -22,15 +23,7 @@ from fieldapp.words.german.figures import (
 
 SAYS: dict[str, Callable[..., str]] = {}
 
-
-def says(code: str):
-    """Register the sentence of a code."""
-
-    def keep(function: Callable[..., str]) -> Callable[..., str]:
-        SAYS[code] = function
-        return function
-
-    return keep
+says = codes.entered_in(SAYS)
 
 
 def sentence(said: Say) -> str:
@@ -104,7 +97,7 @@ def _arrestor_missing(at: str, span: str) -> str:
 
 
 @says("separate-buildings")
-def _separate_buildings(spans: tuple, buildings: tuple) -> str:
+def _separate_buildings(spans: tuple[str, ...], buildings: tuple[str, str]) -> str:
     first, second = buildings
     return (
         f"**Linie {', '.join(spans)} verbindet zwei Gebäude**, {first} und {second}. "
@@ -129,7 +122,7 @@ def _cable_material(span: str, material: str, factor: float) -> str:
 
 
 @says("speed-mismatch")
-def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
+def _mismatch(at: str, mbps: tuple[int, ...], far: str, far_mbps: tuple[int, ...]) -> str:
     return (
         f"**{spot(at)} und {spot(far)} haben kein gemeinsames Tempo**: {speeds(mbps)} gegen "
         f"{speeds(far_mbps)}. Strom, LEDs, keine Daten."
@@ -137,7 +130,7 @@ def _mismatch(at: str, mbps: tuple, far: str, far_mbps: tuple) -> str:
 
 
 @says("speed-unfit")
-def _unfit(at: str, far: str, mbps: tuple, pairs: int, boxes: tuple) -> str:
+def _unfit(at: str, far: str, mbps: tuple[int, ...], pairs: int, boxes: tuple[str, ...]) -> str:
     over = "das eine Paar" if pairs == 1 else f"die {pairs} Paare"
     way = f"durch {', '.join(boxes)}" if boxes else f"über {over} hier"
     return f"**{spot(at)} und {spot(far)} ohne Verbindung**: {speeds(mbps)} läuft nicht {way}."

@@ -376,10 +376,8 @@ def predicted(low: float | None, high: float | None, state: str = "on") -> str:
     """What a point should show; where the worst case holds nothing there is no low end."""
     if state in _DARK:
         return _DARK[state]
-    if low is None and high is None:
-        return no_predicted()
     if low is None:
-        return f"soll bis {with_unit(high)} zeigen"
+        return no_predicted() if high is None else f"soll bis {with_unit(high)} zeigen"
     if high is None:
         return f"soll mindestens {with_unit(low)} zeigen"
     return f"soll {figure(low)} bis {with_unit(high)} zeigen"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from fieldapp.words.english.steps import StepWords
 from fieldapp.words.german.figures import NBSP, _hundred, decimal, metres, point, spot, with_unit
-from fieldapp.words.german.steps import StepWords, step_words
+from fieldapp.words.german.steps import step_words
 
 _metres = metres
 """where a part has the same name"""

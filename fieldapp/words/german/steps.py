@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from engine.say import Say
+from fieldapp.words import codes
 from fieldapp.words.english.steps import StepWords
 from fieldapp.words.german.figures import NBSP, metres, point, side_of, spot, wire
 from fieldapp.words.german.said import _printed
@@ -19,15 +20,7 @@ TURNED = {
     "splitter": "dahinter läuft nichts.",
 }
 
-
-def step_words(code: str):
-    """Register the words of a step's code."""
-
-    def keep(function: Callable[..., StepWords]) -> Callable[..., StepWords]:
-        STEPS[code] = function
-        return function
-
-    return keep
+step_words = codes.entered_in(STEPS)
 
 
 def step(said: Say) -> StepWords:
@@ -175,7 +168,7 @@ def _earth(earth: str, target: float | None) -> StepWords:
 
 
 @step_words("step-fit")
-def _fit(box: str, kind: str, ports: tuple) -> StepWords:
+def _fit(box: str, kind: str, ports: tuple[tuple[str, str, str, str], ...]) -> StepWords:
     if not ports:
         return StepWords(
             f"**{box}** setzen.",
