@@ -49,6 +49,8 @@ class Pad:
     """the reading whose moment this one shares"""
     again: str = ""
     """the reading that this one repeats"""
+    job: str = ""
+    """the job whose point this is: the next one has a point of this name too"""
     taken: Taken | None = None
 
     @property

@@ -33,7 +33,10 @@ def arrive(model: Model, route: str) -> Result:
     if route != model.opened_at:
         model = replace(model, opened_at="", people=0)
     if place.screen in PADS:
-        model = replace(model, pad=PADS[place.screen](model, place))
+        of_another = model.pad is not None and model.pad.job != place.job
+        model = replace(model, pad=None) if of_another else model
+        pad = PADS[place.screen](model, place)
+        model = replace(model, pad=replace(pad, job=place.job))
     if place.screen != "settings":
         is_told = model.told is not None and model.told.code == METER_KEPT
         model = replace(model, meter_away=None, told=None if is_told else model.told)

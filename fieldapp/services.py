@@ -188,8 +188,9 @@ class Services:
         """The model to start with, and the route where one was."""
         store = self.shelf.store
         place = await store.load_place() or {}
-        pad, signing = _pad_of(place.get("pad")), signing_from(place.get("signing"))
         route = str(place.get("route") or "/")
+        pad = _pad_of(place.get("pad"), place_of(route).job)
+        signing = signing_from(place.get("signing"))
         if self._is_old(place.get("saved")):
             route, pad, signing, place = _from_the_start(route), None, None, {**place, "half": None}
         model = Model(
@@ -365,7 +366,7 @@ def _from_the_start(route: str) -> str:
     return route_of(Place("now", place.job)) if place.job else route
 
 
-def _pad_of(record: Any) -> Pad | None:
+def _pad_of(record: Any, job: str) -> Pad | None:
     """The half-typed digits as they were stored."""
     if not isinstance(record, Mapping):
         return None
@@ -374,6 +375,7 @@ def _pad_of(record: Any) -> Pad | None:
     watts = record.get("watts")
     return Pad(
         **known,
+        job=job,
         standing=str(record.get("standing") or "loaded"),
         watts=float(watts) if isinstance(watts, int | float) else None,
         restored=True,

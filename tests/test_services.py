@@ -370,7 +370,7 @@ async def test_where_one_was_comes_back_with_the_digits(bench: Bench):
     model, route = await bench.services.first_model()
     assert route == place["route"] and model.last_job == "A" and model.stop == "hide"
     assert (model.pad.digits, model.pad.standing, model.pad.since) == ("41.", "open", "14:31")
-    assert model.pad.restored
+    assert model.pad.restored and model.pad.job == "A"
     assert (model.settings.look, model.settings.name) == ("dark", "Orla")
     assert len(model.samples) == 3
 

@@ -218,6 +218,17 @@ def test_a_pad_goes_with_its_digits_only_to_another_point():
     assert (other.pad.kind, other.pad.digits) == ("milliamps", "")
 
 
+@pytest.mark.parametrize("way", ["read/L2.in/volts", "plan/C2/length", "reel/C2/ohms"])
+def test_what_was_typed_for_one_job_stands_on_no_pad_of_another(way):
+    typed_here, _ = after(model_at(f"{R}/{way}"), m.KeyPressed("4"))
+    assert typed_here.pad.digits == "4"
+    document = {**sample("reedbed-hide"), "id": "NEXT-ONE"}
+    file = read_job(document)
+    there = OpenJob(file.plan.id, file, judge(file))
+    other, _ = update(replace(typed_here, job=there), m.Go(f"/j/NEXT-ONE/{way}"))
+    assert (other.pad.digits, other.pad.job) == ("", "NEXT-ONE")
+
+
 def test_a_key_without_a_pad_does_nothing():
     model = Model()
     for message in (m.KeyPressed("4"), m.KeyTimed("14:31"), m.KeepPressed()):
