@@ -21,7 +21,7 @@ from engine.pairs import in_parallel, shares
 from engine.say import say
 from engine.spans_csv import outline
 from engine.standards.ethernet import errors_allowed
-from engine.verdict import Verdict, confirmed
+from engine.verdict import Verdict, confirmed, planned_readings
 
 pytestmark = pytest.mark.pure
 
@@ -94,6 +94,14 @@ def test_only_a_later_repeat_that_is_inside_confirms_what_is_unclear():
         assert confirmed([unclear, *others]) == ({"unclear 3"} if found else set()), others
     assert confirmed([one("unclear", 3, current=False), one("inside", 4)]) == set()
     assert confirmed([one("unclear", 0)]) == set()
+
+
+@pytest.mark.parametrize(
+    ("name", "ports"), [("orchard-gate", 4), ("reedbed-hide", 6), ("tide-mill", 10)]
+)
+def test_asked_for_are_volts_and_amps_at_each_port_of_what_is_no_mere_passage(name, ports):
+    """And the watts at the source. The reedbed's arrestors and its joint are mere passages."""
+    assert planned_readings(read_job(sample(name)).plan) == 2 * ports + 1
 
 
 # ---------------------------------------------------------------- files that are too much
