@@ -210,7 +210,8 @@ def rows(rounds: int = 12) -> list[Row]:
             hand.pause(SETTLE_MS)
             taps = act(hand)
             next(taps), next(taps)
-            pairs = [(next(echo) / 1e3, next(taps) / 1e3) for _ in range(rounds)]
+            there_and_back = rounds + rounds % 2  # what is put in is taken out again
+            pairs = [(next(echo) / 1e3, next(taps) / 1e3) for _ in range(there_and_back)]
             turns = Turns(dict(zip(("flet", "ours"), zip(*pairs, strict=True), strict=True)))
             beside = f"{turns.ms('ours'):.0f} ms, Flet's own echo {turns.ms('flet'):.0f} ms"
             out.append(row(name, turns.times("ours", "flet"), beside))

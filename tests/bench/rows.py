@@ -8,7 +8,7 @@ from math import sqrt
 from typing import Any
 
 UNITS: Mapping[str, str] = {
-    "times": "{:,.2f} times",
+    "times": "{:,.3f} times",
     "solves": "{:,.0f} solves",
     "ms": "{:,.1f} ms",
     "s": "{:,.2f} s",

@@ -81,6 +81,8 @@ BENCHES: tuple[Bench, ...] = (
 
 ASIDE: Mapping[str, str] = {
     "clock": "what all of them share",
+    "covered": "of the tests, not of the app: which branches they take",
+    "mutate": "of the tests, not of the app: which changes they notice",
     "page_asked": "a proof of page_proofs",
     "page_kills": "a proof of page_proofs",
     "page_kit": "what the proofs of the page work with",
