@@ -17,7 +17,7 @@ from fieldapp.bar import bar
 from fieldapp.messages import Go, OutAgain, PutIn, StepPressed
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, frame, padded, quiet, slab, text, told
+from fieldapp.parts import LARGE, MARGIN, Send, frame, padded, quiet, slab, text, told
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import caution
 from fieldapp.screens.putin import in_here
@@ -43,14 +43,17 @@ def testing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     boxes = tuple(dict.fromkeys(_feeds(judgement, place.at)))
     for box in boxes:
         body.append(padded(_off(box, marks.get(box), send, look)))
-    if place.kind == SHORTED and place.at in judgement.state.job.spans:
-        body.append(padded(_short(model, place.at, send, look)))
+    waits = [box for box in boxes if box not in marks]
+    puts_in = place.kind == SHORTED and place.at in judgement.state.job.spans
+    fast = puts_in and not waits and look.scale < LARGE  # nobody is to measure past it
+    short = [_short(model, place.at, send, look)] if puts_in else []
+    body += [] if fast else map(padded, short)
     body.append(padded(text(look, words.test_hold(), 18, "soft", "TI", cap=1.8), bottom=8))
     pad = Go(route_of(Place("read", model.open_job.id, place.at, place.kind, load=place.load)))
-    waits = [box for box in boxes if box not in marks]
     press = Send(send, pad) if not waits else None
     more = words.waits_for_off(waits) if waits else ""
-    actions = [slab(look, words.measure_at(place.at, place.kind), more, press)]
+    main = slab(look, words.measure_at(place.at, place.kind), more, press)
+    actions = [*short, main] if fast else [main]
     top = [ribbon_of(model, send, look), *told(look, model)]
     foot = bar(look, model, send)
     return frame(look, top=top, body=body, actions=[*strip(model, send, look), *actions], foot=foot)
