@@ -14,6 +14,7 @@ from engine.job import Job, Point
 from engine.judge import Judgement
 from engine.logged import Reading
 from engine.network import Standing
+from engine.stays import came_back
 from engine.walks import between
 from fieldapp import words
 from fieldapp.drafts import reading_of
@@ -36,17 +37,8 @@ APART = 2.0
 """deviations from the middle of a sleeve to its ends (screens: sleeve = prediction ± 2 s)"""
 READING = "reading."
 
-SEARCHING, GAVE_UP, AGREES, MISFIT, SETTLED, PARTED, STUCK = (
-    "searching",
-    "gave-up",
-    "agrees",
-    "misfit",
-    "settled",
-    "parted",
-    "stuck",
-)
-"""states of the page: looked for; not worked out; nothing wrong; no cause fits; one is sure; a test
-parts them; none does"""
+AGREES, MISFIT, SETTLED, PARTED, STUCK = "agrees", "misfit", "settled", "parted", "stuck"
+"""what an account comes to: nothing wrong; no cause fits; one is sure; a test parts them; none does"""
 
 
 def state_of(account: Account) -> str:
@@ -205,7 +197,7 @@ def route_to(model: Model, test: Test) -> str:
         place = Place("test", model.open_job.id, at=test.at, kind=test.kind)
         return route_of(replace(place, load=load_of(test.standing)))
     first = _repeated(model, test)
-    if _amps_first(model, test, first):
+    if first is not None and _amps_first(model, test, first):
         place = Place("read", model.open_job.id, at=test.at, kind="milliamps", beside=first.id)
     else:
         again = first.id if first is not None else ""
@@ -219,21 +211,25 @@ def _repeated(model: Model, test: Test) -> Reading | None:
     return next(iter(_alike(model, test, test.kind)), None)
 
 
-def _amps_first(model: Model, test: Test, first: Reading | None) -> bool:
+def _amps_first(model: Model, test: Test, first: Reading) -> bool:
     """Whether a test of volts that stand there already wants the amps of that moment: they are
     read in one go, and tell the load from the cable."""
-    if first is None or test.kind != "volts" or test.way != HERE:
+    if test.kind != "volts" or test.way != HERE:
         return False
     return not any(one.moment == first.moment for one in _alike(model, test, "milliamps"))
 
 
 def _alike(model: Model, test: Test, kind: str) -> list[Reading]:
-    """Current readings of a kind where a test is taken, with the same things standing there."""
-    current = (one.reading for one in model.open_job.judgement.verdicts if one.current)
+    """Current readings of the present stay where a test is taken, of a kind, with the same things
+    standing there."""
+    judgement = model.open_job.judgement
+    back = came_back(judgement.state)
+    began = back.place if back is not None else -1
     return [
         one
-        for one in current
-        if (one.at, one.kind) == (test.at, kind)
+        for one in (verdict.reading for verdict in judgement.verdicts if verdict.current)
+        if one.place > began
+        and (one.at, one.kind) == (test.at, kind)
         and one.standing.key == test.standing.key
         and kind in POINT_KINDS
     ]
