@@ -21,7 +21,7 @@ from engine.pairs import in_parallel, shares
 from engine.say import say
 from engine.spans_csv import outline
 from engine.standards.ethernet import errors_allowed
-from engine.verdict import Verdict, confirmed, planned_readings
+from engine.verdict import Verdict, confirmed, planned_readings, z_out
 
 pytestmark = pytest.mark.pure
 
@@ -94,6 +94,19 @@ def test_only_a_later_repeat_that_is_inside_confirms_what_is_unclear():
         assert confirmed([unclear, *others]) == ({"unclear 3"} if found else set()), others
     assert confirmed([one("unclear", 3, current=False), one("inside", 4)]) == set()
     assert confirmed([one("unclear", 0)]) == set()
+
+
+def test_the_smallest_ohms_are_those_whose_drop_reaches_the_limit():
+    """Times the volts that an ohm costs at this current they are the limit of the site.
+
+    A constant load draws more where the volts are fewer: an ohm costs a little more than the
+    amps at the point, which the plan says to be 0.32 A within a tenth.
+    """
+    two = [judged(reading("R1.in", value)) for value in (50.8, 50.9)]
+    total = 0.1 / (two[1].z - two[0].z)
+    per_ohm = z_out(9) * total / two[0].smallest_ohms
+    assert 0.32 * 0.9 < per_ohm < 0.32 * 1.2
+    assert judged(reading("S.out", 53.5)).smallest_ohms is None, "nothing in front of it"
 
 
 @pytest.mark.parametrize(
