@@ -43,7 +43,7 @@ from fieldapp.screens.fields import field
 from fieldapp.screens.hand import news_line
 from fieldapp.screens.photo import photo_button, photo_row, photo_slab
 from fieldapp.screens.power import power
-from fieldapp.screens.putin import put_in_button, still_in
+from fieldapp.screens.putin import put_in_button, still_anywhere, still_in
 from fieldapp.screens.shared import (
     SendAny,
     act_of,
@@ -160,7 +160,9 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     else:
         below = []
     body.append(padded(ft.Row([takes, *side], spacing=GAP)))
-    body += map(padded, still_in(model, step.box, step.span, look))
+    switches = step.kind == "energise"
+    there = still_anywhere(model, look) if switches else still_in(model, step.box, step.span, look)
+    body += map(padded, there)
     body += below
     small = said.caution or (words.sentence(step.caution) if step.caution is not None else "")
     if small:

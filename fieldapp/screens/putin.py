@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import flet as ft
 
 from engine.fitted import AT_A_PORT, KINDS, Fitted, fitted, near, put_in_by
@@ -28,9 +30,18 @@ def in_here(model: Model, box: str | None, span: str | None = None) -> tuple[Fit
 
 def still_in(model: Model, box: str | None, span: str | None, look: Look) -> list[ft.Control]:
     """One line for each thing that is in: what, who, when."""
+    return _lines(in_here(model, box, span), look)
+
+
+def still_anywhere(model: Model, look: Look) -> list[ft.Control]:
+    """The same of the whole run: before it is switched on nothing may be in unknown."""
+    return _lines(fitted(model.open_job.judgement.state), look)
+
+
+def _lines(there: Iterable[Fitted], look: Look) -> list[ft.Control]:
     return [
         text(look, words.is_still_in(one.what, one.at, one.by, clock_of(one.t)), 18, face="TM")
-        for one in in_here(model, box, span)
+        for one in there
     ]
 
 
