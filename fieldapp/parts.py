@@ -28,9 +28,9 @@ ARROW = 58.0
 MOST_LINES = 2
 """of what stands under a slab's title"""
 QUIET = 60.0
-HEADER, HEADER_BUTTON, IN_TWO = 56.0, 76.0, 1.7
-"""how high a screen's head is; about what a button in it takes with its gap [dp]; what two lines
-hold of words that break where they may [lines]"""
+HEADER_BUTTON, IN_TWO = 76.0, 1.7
+"""about what a button in a screen's head takes with its gap [dp]; what two lines hold of words that
+break where they may [lines]"""
 LARGE = 1.3
 """from this text scale on nothing with words has a fixed height"""
 

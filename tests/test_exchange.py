@@ -19,9 +19,10 @@ from test_merge import random_history, reading, with_log
 from engine.jobfile import LARGEST_BYTES, BadFile, parse_json, read_job, write
 from engine.log import fold
 from engine.merge import TWINS, NotOneJob, merged, twins
+from engine.sliced import finish
 from fieldapp.exchange import LIMITS, bring, document, pack, unpack
 from fieldapp.exchange.archive import shown_name
-from fieldapp.exchange.packing import job_text
+from fieldapp.exchange.packing import job_texting
 from fieldapp.exchange.perform import bring_to
 from fieldapp.exchange.records import additions
 from fieldapp.jpeg import without_place
@@ -98,9 +99,9 @@ def test_letters_that_no_utf_8_has_go_out_and_come_in():
 
 
 def test_a_log_that_would_be_too_large_indented_goes_out_in_one_line(monkeypatch):
-    text = job_text(NUMBERED)
+    text = finish(job_texting(NUMBERED))
     monkeypatch.setattr("fieldapp.exchange.packing.LARGEST_BYTES", len(text) - 1)
-    short = job_text(NUMBERED)
+    short = finish(job_texting(NUMBERED))
     assert b"\n" not in short and parse_json(short) == parse_json(text)
     assert LIMITS.job_bytes == LARGEST_BYTES
 

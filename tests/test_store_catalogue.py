@@ -122,18 +122,6 @@ def cards_without_opened(bench: Bench, store: Keeper | None = None) -> dict[str,
     return {job: (c.title, c.kept, c.source, c.entries, c.trouble) for job, c in found.items()}
 
 
-def test_rebuilding_by_hand_changes_nothing(bench: Bench) -> None:
-    """What the catalogue says of jobs is what the journals say."""
-    store = bench.open()
-    create(store, source="heron.json").append(entry(1))
-    bench.restart()
-    before = asyncio.run(bench.store.list_jobs())
-
-    asyncio.run(bench.store.rebuild())
-
-    assert asyncio.run(bench.store.list_jobs()) == before
-
-
 def test_the_list_shows_each_job_as_it_stands(bench: Bench) -> None:
     """Open or closed, after a crash too; the latest first."""
     store = bench.open()

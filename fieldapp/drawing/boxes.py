@@ -157,11 +157,6 @@ def break_marks(
     )
 
 
-def break_reach(h: float) -> float:
-    """How far break marks of this height stand out to each side of their centre. [dp]"""
-    return 0.27 * h / 2 + 0.13 * h + max(2.0, 0.1 * h)
-
-
 def sign_shapes(
     kind: str,
     x: float,

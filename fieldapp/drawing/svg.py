@@ -50,14 +50,6 @@ def to_svg(
     )
 
 
-def font_faces(folder_url: str) -> str:
-    """CSS that fetches the app's own font files from under this address."""
-    return "\n".join(
-        f"@font-face{{font-family:'{face.family}';src:url('{folder_url}/{face.file}')}}"
-        for face in FACES.values()
-    )
-
-
 def element(shape: Shape, tokens: Mapping[str, str], fitted: bool) -> str:
     """One shape as SVG; ``fitted`` as for ``to_svg``."""
     if isinstance(shape, Label):

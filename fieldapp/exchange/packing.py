@@ -65,13 +65,8 @@ def beside(name: str, data: bytes, job: str, others: Mapping[str, bytes]) -> byt
     return out.getvalue()
 
 
-def job_text(doc: Mapping[str, Any]) -> bytes:
-    """The job file, in one line where it would else be more than a job file may be."""
-    return finish(job_texting(doc))
-
-
 def job_texting(doc: Mapping[str, Any]) -> Steps[bytes]:
-    """The same in steps."""
+    """The job file in steps, in one line where it would else be more than a job file may be."""
     whole = yield from merging((doc,))
     data = (yield from writing(whole)).encode("utf-8")
     if len(data) <= LARGEST_BYTES:

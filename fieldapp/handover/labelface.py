@@ -13,7 +13,7 @@ from fieldapp.drawing.boxes import box_shapes, earth_tail
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.shapes import Anchor, Circle, Label, Line, Path, Rect, Shape
 from fieldapp.faces import text_width
-from fieldapp.handover.codes import QUIET, Square
+from fieldapp.handover.codes import Square
 from fieldapp.handover.labels import BOND, BOX, SOURCE, LabelFacts, LabelPort
 
 CAPITAL_EM = 0.69
@@ -218,8 +218,3 @@ def _code_words(facts: LabelFacts, size: Size) -> Label:
     letters = min(SMALL, SMALL * room / text_width("PM", SMALL, facts.code))
     y = size.height - size.margin - LINE / 2
     return Label(size.width - size.margin, y, facts.code, "PM", letters, anchor="end")
-
-
-def blank_rim(code: PlacedCode) -> float:
-    """How wide the blank rim of a code is. [mm]"""
-    return QUIET * code.module

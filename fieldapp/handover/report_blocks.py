@@ -26,7 +26,6 @@ TITLE, LEAD, HEAD, TEXT, SMALL = 22.0, 14.5, 13.0, 9.5, 8.0
 """sizes of letters"""
 LEADING = 1.34
 """from line to line. [size of the letters]"""
-SOFT = "#3F4A4F"
 TABLE = Style("P", "PM", 9.0, 11.6, 2.4, 8.0)
 BETWEEN = 6 * MM
 """two photos"""

@@ -18,8 +18,6 @@ from fieldapp.phone.errors import BundleError
 
 VERSION = "1.0.5"
 """the release of flet-web whose files are known here"""
-PYTHON = (3, 14)
-"""the language of the browser's Python; the lock of the same release says 3.14.2"""
 
 SUMS = MappingProxyType(
     {

@@ -170,10 +170,6 @@ class Keeper:
         await keeper._read_journals(keeper._rows)
         return keeper
 
-    async def rebuild(self) -> None:
-        """Make the list of jobs again from the journals, trusting nothing in the catalogue."""
-        await self._read_journals({})
-
     def next_n(self, above: int = 0) -> int:
         with self.lock:
             self._require_open()
