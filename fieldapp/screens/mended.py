@@ -5,6 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from engine.cautions import of_mending
+from engine.diagnose.account import Fault
 from engine.faults import NONE, OTHER, PAIR
 from fieldapp import faultview as view
 from fieldapp import words
@@ -29,20 +30,7 @@ def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if fault is None:
         return [padded(text(look, words.gone(), 24), top=16)]
     title = words.sentence(fault.do) if fault.do is not None else words.sentence(fault.say)
-    answers = (
-        ("that", words.it_was_that(), TruthSaid(*told_apart(fault))),
-        ("else", words.it_was_else(), TruthAsked()),
-        ("unseen", words.it_was_unseen(), TruthSaid()),
-    )
-    chosen = {told_apart(fault): "that", ("", ""): "unseen"}.get(mending.truth, "")
-    chosen = "else" if mending.asks or (mending.truth and not chosen) else chosen
-    halves = [
-        half(look, name, "", Send(send, said), chosen=key == chosen, key=f"was-{key}", face="TM")
-        for key, name, said in answers
-    ]
-    asked: ft.Control = ft.Row(halves, spacing=0)
-    if look.scale >= LARGE:
-        asked = ft.Column([ft.Row([one]) for one in halves], spacing=0)
+    asked = _asked(fault, model, send, look) if look.scale >= LARGE else []
     body = [
         padded(text(look, title, 27, cap=1.4), top=12),
         *(
@@ -50,11 +38,35 @@ def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
             for one in of_mending(model.open_job.judgement.state, fault.do)
         ),
         *parts.how_to(fault, look),
-        padded(text(look, words.was_it_that(), 22, face="TB", cap=1.4), top=8),
-        padded(asked),
+        *map(padded, asked),
         padded(text(look, words.for_next_time(), 17, "soft", "TI", cap=1.8)),
     ]
-    return [*body, *(_list(model, send, look) if chosen == "else" else ())]
+    return [*body, *(_list(model, send, look) if _chosen(fault, model) == "else" else ())]
+
+
+def _chosen(fault: Fault, model: Model) -> str:
+    """Which answer is chosen; nothing while none is."""
+    mending = model.mending
+    chosen = {told_apart(fault): "that", ("", ""): "unseen"}.get(mending.truth, "")
+    return "else" if mending.asks or (mending.truth and not chosen) else chosen
+
+
+def _asked(fault: Fault, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+    """Was it that? With the answers, one press each."""
+    answers = (
+        ("that", words.it_was_that(), TruthSaid(*told_apart(fault))),
+        ("else", words.it_was_else(), TruthAsked()),
+        ("unseen", words.it_was_unseen(), TruthSaid()),
+    )
+    chosen = _chosen(fault, model)
+    halves = [
+        half(look, name, "", Send(send, said), chosen=key == chosen, key=f"was-{key}", face="TM")
+        for key, name, said in answers
+    ]
+    row: ft.Control = ft.Row(halves, spacing=0)
+    if look.scale >= LARGE:
+        row = ft.Column([ft.Row([one]) for one in halves], spacing=0)
+    return [text(look, words.was_it_that(), 22, face="TB", cap=1.4), row]
 
 
 def _list(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -100,7 +112,10 @@ def mended_actions(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     more = words.mended_asks() if ready else words.was_it_missing()
     wide = look.width - 2 * MARGIN
     closes = Send(send, MendingClosed())
+    fault = fault_of(model, model.mending.cause, model.mending.where)
+    fast = fault is not None and look.scale < LARGE  # the slab waits for it: never out of sight
     return [
+        *(_asked(fault, model, send, look) if fast else ()),
         slab(look, words.mended_slab(), more, press, key="mended-slab"),
         quiet(look, words.FIXED.not_now, closes, key="mending-close", width=wide),
     ]
