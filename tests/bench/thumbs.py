@@ -319,7 +319,7 @@ def signatures(name: str) -> tuple[Signature, ...]:
             size = row.size_of(kind)
             for where in row.places(one):
                 for share in GRID if size else (0.5,):
-                    much = on_triangle(size.low, size.value, size.high, share) if size else 0.0
+                    much = on_triangle(size.band, share) if size else 0.0
                     struck = row.act(one, Drawn(row.id, where, kind, much))
                     penalty = -2 * log(row.rate / (len(GRID) if size else 1))
                     out.append(_signature(struck, (row.id, where), penalty))
