@@ -75,6 +75,13 @@ def test_the_first_sentence_is_of_the_gravest_thing(bodies, state, number):
     assert first == Paragraph(words.record_verdict(state, number), leads=True)
 
 
+def test_what_was_unclear_and_then_inside_is_not_to_be_taken_again():
+    first, again = ({**reading("S.out", "volts", 54.0), "moment": moment} for moment in "ab")
+    held = judged({**sample(), "log": []}, first, again)
+    assert [one.verdict for one in held.verdicts] == ["unclear", "inside"]
+    assert verdict_sentence(held) == words.record_verdict("open", len(held.blockers))
+
+
 def test_a_plan_that_breaks_a_stop_rule_says_so_until_somebody_answers_for_all():
     stops = {hold.id for hold in judged(bare()).blockers if hold.id.startswith("finding.")}
     assert len(stops) > 1

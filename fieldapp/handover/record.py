@@ -23,7 +23,7 @@ from engine.practice.after import is_made_up
 from engine.say import Say
 from engine.sliced import Progress, finish
 from engine.step import PHOTO
-from engine.verdict import NO_BAND, OUTSIDE, UNCLEAR, Verdict
+from engine.verdict import NO_BAND, OUTSIDE, UNCLEAR, Verdict, confirmed
 from fieldapp import words
 from fieldapp.drawing.falling import falling_line
 from fieldapp.handover.assumed import assumed
@@ -161,7 +161,8 @@ def _built(source: Source) -> Parts:
 
 def verdict_sentence(judgement: Judgement) -> str:
     """What the job comes to, in one sentence: the gravest thing first."""
-    seen = [one.verdict for one in judgement.verdicts if one.current]
+    settled = confirmed(judgement.verdicts)
+    seen = [v.verdict for v in judgement.verdicts if v.current and v.id not in settled]
     judged = [one for one in seen if one != NO_BAND]
     stops = sum(1 for hold in judgement.blockers if _is_stop_finding(hold))
     rows = (
