@@ -53,7 +53,8 @@ from fieldapp.screens.plan_pad import plan_typing
 from fieldapp.screens.power import power
 from fieldapp.screens.practice import marked, practice, practised
 from fieldapp.screens.reading import reading
-from fieldapp.screens.reel import reel, reel_typing
+from fieldapp.screens.reel import reel
+from fieldapp.screens.reel_pad import reel_typing
 from fieldapp.screens.run import run
 from fieldapp.screens.settings import settings
 from fieldapp.screens.shapes import shapes

@@ -15,6 +15,7 @@ from fieldapp.words.english.exchange import *  # noqa: F403
 from fieldapp.words.english.faults import *  # noqa: F403
 from fieldapp.words.english.figures import *  # noqa: F403
 from fieldapp.words.english.finding import *  # noqa: F403
+from fieldapp.words.english.fixed import *  # noqa: F403
 from fieldapp.words.english.found import *  # noqa: F403
 from fieldapp.words.english.handing import *  # noqa: F403
 from fieldapp.words.english.judged import *  # noqa: F403
@@ -28,6 +29,7 @@ from fieldapp.words.english.plans import *  # noqa: F403
 from fieldapp.words.english.practice import *  # noqa: F403
 from fieldapp.words.english.record import *  # noqa: F403
 from fieldapp.words.english.reel import *  # noqa: F403
+from fieldapp.words.english.reelfound import *  # noqa: F403
 from fieldapp.words.english.remedies import *  # noqa: F403
 from fieldapp.words.english.returning import *  # noqa: F403
 from fieldapp.words.english.said import *  # noqa: F403

@@ -14,8 +14,8 @@ from fieldapp.words.english.figures import (
     spoken_length,
     with_unit,
 )
+from fieldapp.words.english.fixed import FIXED
 from fieldapp.words.english.plans import kind_word
-from fieldapp.words.english.screens import FIXED
 
 
 def grid_volts(value: float) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fieldapp.words.english.figures import (
     KINDS,
     MOST,
@@ -18,92 +16,7 @@ from fieldapp.words.english.figures import (
     typed_with_unit,
     with_unit,
 )
-
-
-@dataclass(frozen=True)
-class Fixed:
-    """Words that stand by themselves."""
-
-    title: str = "Farend: power and data over long cables"
-    jobs: str = "Jobs"
-    new: str = "New"
-    settings: str = "Settings"
-    no_jobs: str = "No jobs yet."
-    plan_a_run: str = "Plan a run"
-    open_file: str = "Open a file"
-    back: str = "Back"
-    point: str = "Point"
-    now: str = "Now"
-    run: str = "Run"
-    why: str = "Why"
-    turned: str = "Turned round:"
-    before: str = "Before you do"
-    cannot: str = "Cannot, because"
-    cannot_question: str = "Why can it not be done?"
-    all_done: str = "Nothing more to do here."
-    see_leave: str = "See if you may leave"
-    mend_plan: str = "The plan"
-    first_mend: str = "the plan breaks a rule"
-    type_it: str = "Type the meter's figure"
-    loaded: str = "loaded"
-    loaded_means: str = "all running"
-    open: str = "open"
-    open_means: str = "bare end"
-    known: str = "known load"
-    known_means: str = "set it"
-    no_meter: str = "any meter"
-    no_reach: str = "no sheet"
-    measure_again: str = "Measure again"
-    take_back: str = "Take it back"
-    see_run: str = "See it on the run"
-    and_milliamps: str = "And the milliamps"
-    milliamps_too: str = "Milliamps too"
-    kept_as_is: str = "the value is kept"
-    waive: str = "Waive"
-    who_answers: str = "Who answers?"
-    waive_it: str = "Waive it"
-    measure_it: str = "Measure it"
-    do_it: str = "Do it"
-    see_it: str = "See it"
-    free: str = "**Nothing** holds you here."
-    leave_site: str = "Leave the site"
-    leave_site_more: str = "your name and the time are kept"
-    reasons_title: str = "Why may it stay so?"
-    name_label: str = "Name of who answers"
-    own_name_label: str = "Your name"
-    role_label: str = "What they are"
-    own_words: str = "Own words"
-    something_else: str = "Something else"
-    keep_reason: str = "Keep this reason"
-    undo: str = "Undo"
-    not_now: str = "Not now"
-    all: str = "all"
-    here: str = "here"
-    open_only: str = "open"
-    done: str = "done"
-    reading_key_rub: str = "Rub out"
-    reading_key_point: str = "Decimal point"
-    plan: str = "Plan"
-    pick_sample: str = "Which sample?"
-    pick_sample_more: str = "It is copied. You change names and lengths."
-    plan_a_run_more: str = "from one distance"
-    try_sample: str = "Begin with a sample"
-    title_label: str = "Name of the job"
-    keep_change: str = "Keep the change"
-    no_finding: str = "Nothing breaks."
-    name: str = "Name"
-    name_more: str = "It stands beside what you keep."
-    waiting: str = "Reading the job"
-    went_wrong: str = "This screen could not be drawn."
-    went_wrong_more: str = "What was kept is on this phone. Go back and try another way."
-    to_jobs: str = "To the jobs"
-    open_holds: str = "Leave"
-    design: str = "design"
-    today: str = "today"
-    no_data: str = "power, no data"
-
-
-FIXED = Fixed()
+from fieldapp.words.english.fixed import FIXED
 
 CANNOT = ("not here", "no part", "not allowed")
 """ready reasons why a step cannot be done"""

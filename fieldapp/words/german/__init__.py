@@ -15,6 +15,7 @@ from fieldapp.words.german.exchange import *  # noqa: F403
 from fieldapp.words.german.faults import *  # noqa: F403
 from fieldapp.words.german.figures import *  # noqa: F403
 from fieldapp.words.german.finding import *  # noqa: F403
+from fieldapp.words.german.fixed import *  # noqa: F403
 from fieldapp.words.german.found import *  # noqa: F403
 from fieldapp.words.german.handing import *  # noqa: F403
 from fieldapp.words.german.judged import *  # noqa: F403
@@ -28,6 +29,7 @@ from fieldapp.words.german.plans import *  # noqa: F403
 from fieldapp.words.german.practice import *  # noqa: F403
 from fieldapp.words.german.record import *  # noqa: F403
 from fieldapp.words.german.reel import *  # noqa: F403
+from fieldapp.words.german.reelfound import *  # noqa: F403
 from fieldapp.words.german.remedies import *  # noqa: F403
 from fieldapp.words.german.returning import *  # noqa: F403
 from fieldapp.words.german.said import *  # noqa: F403

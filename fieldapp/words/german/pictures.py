@@ -20,9 +20,9 @@ from fieldapp.words.german.figures import (
     spoken_length,
     with_unit,
 )
+from fieldapp.words.german.fixed import FIXED
 from fieldapp.words.german.plans import kind_word
 from fieldapp.words.german.said import _printed
-from fieldapp.words.german.screens import FIXED
 
 
 def grid_volts(value: float) -> str:

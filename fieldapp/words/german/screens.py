@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fieldapp.words.english.screens import one_after_the_other, version  # noqa: F401
 from fieldapp.words.german.figures import (
     _SHORT_KINDS,
@@ -21,94 +19,7 @@ from fieldapp.words.german.figures import (
     typed_with_unit,
     with_unit,
 )
-
-
-@dataclass(frozen=True)
-class Fixed:
-    """Words that stand by themselves."""
-
-    title: str = "Farend: Strom und Daten über lange Kabel"
-    jobs: str = "Aufträge"
-    new: str = "Neu"
-    settings: str = "Optionen"
-    no_jobs: str = "Noch keine Aufträge."
-    plan_a_run: str = "Linie planen"
-    open_file: str = "Datei öffnen"
-    back: str = "Zurück"
-    point: str = "Punkt"
-    now: str = "Jetzt"
-    run: str = "Linie"
-    why: str = "Warum"
-    turned: str = "Verkehrt herum:"
-    before: str = "Bevor du anfängst"
-    cannot: str = "Geht nicht, weil"
-    cannot_question: str = "Warum geht es nicht?"
-    all_done: str = "Hier ist nichts mehr zu tun."
-    see_leave: str = "Kannst du gehen?"
-    mend_plan: str = "Zum Plan"
-    first_mend: str = "der Plan verletzt eine Regel"
-    type_it: str = "Wert vom Messgerät tippen"
-    loaded: str = "mit Last"
-    loaded_means: str = "alles läuft"
-    open: str = "offen"
-    open_means: str = "blank"
-    known: str = "bek. Last"
-    known_means: str = "einstellen"
-    no_meter: str = "ungenannt"
-    no_reach: str = "kein Datenblatt"
-    measure_again: str = "Neu messen"
-    take_back: str = "Zurücknehmen"
-    see_run: str = "Auf der Linie ansehen"
-    and_milliamps: str = "Und die Milliampere"
-    milliamps_too: str = "Auch Milliampere"
-    kept_as_is: str = "der Wert ist behalten"
-    waive: str = "Hinnehmen"
-    who_answers: str = "Wer steht ein?"
-    waive_it: str = "Hinnehmen"
-    measure_it: str = "Messen"
-    do_it: str = "Machen"
-    see_it: str = "Ansehen"
-    free: str = "**Nichts** hält dich hier auf."
-    leave_site: str = "Den Ort verlassen"
-    leave_site_more: str = "Name und Uhrzeit werden behalten"
-    reasons_title: str = "Warum darf es so bleiben?"
-    name_label: str = "Name der Person"
-    own_name_label: str = "Dein Name"
-    role_label: str = "Rolle"
-    own_words: str = "Eigene Worte"
-    something_else: str = "Etwas anderes"
-    keep_reason: str = "Grund behalten"
-    undo: str = "Rückgängig"
-    not_now: str = "Nicht jetzt"
-    all: str = "alle"
-    here: str = "hier"
-    open_only: str = "offen"
-    done: str = "erledigt"
-    reading_key_rub: str = "Ziffer weg"
-    reading_key_point: str = "Dezimalkomma"
-    plan: str = "Plan"
-    pick_sample: str = "Welches Beispiel?"
-    pick_sample_more: str = "Es wird kopiert. Namen und Längen änderst du."
-    plan_a_run_more: str = "aus einer Entfernung"
-    try_sample: str = "Mit Beispiel beginnen"
-    title_label: str = "Name des Auftrags"
-    keep_change: str = "Änderung behalten"
-    no_finding: str = "Kein Mangel."
-    name: str = "Name"
-    name_more: str = "Er steht bei allem, was du behältst."
-    waiting: str = "Auftrag wird gelesen"
-    went_wrong: str = "Diese Ansicht ließ sich nicht zeichnen."
-    went_wrong_more: str = (
-        "Was behalten ist, liegt auf diesem Handy. Geh zurück und versuch es anders."
-    )
-    to_jobs: str = "Zu den Aufträgen"
-    open_holds: str = "Gehen"
-    design: str = "Plan"
-    today: str = "heute"
-    no_data: str = "Strom, keine Daten"
-
-
-FIXED = Fixed()
+from fieldapp.words.german.fixed import FIXED
 
 CANNOT = ("nicht hier", "Teil fehlt", "nicht erlaubt")
 """ready reasons why a step cannot be done"""
