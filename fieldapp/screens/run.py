@@ -74,7 +74,7 @@ CONFLICT = 64.0
 
 def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The falling line, and the chosen point's reading or prediction."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     at = chosen_point(model)
     top = [*told(look, model), *_not_here(model, look), *conflict_lines(model, send, look)]
     if look.shape == WIDE:  # head and line stand at the left all the time
@@ -105,7 +105,7 @@ def run(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def chosen_point(model: Model) -> Point | None:
     """The point asked for, else the last one read, else the feed."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     points = ordered_points(judgement.prediction)
     asked = point_named(judgement, model.place.at)
     if asked is not None:
@@ -119,7 +119,7 @@ def chosen_point(model: Model) -> Point | None:
 def _is_lost(model: Model) -> bool:
     """Whether one came for a thing that the plan does not have now."""
     asked = model.place.at
-    return bool(asked) and point_named(model.job.judgement, asked) is None
+    return bool(asked) and point_named(model.open_job.judgement, asked) is None
 
 
 def _not_here(model: Model, look: Look) -> list[ft.Control]:
@@ -130,7 +130,7 @@ def _not_here(model: Model, look: Look) -> list[ft.Control]:
 
 def run_head(model: Model, send: SendAny, look: Look) -> ft.Control:
     """The job's name, its length and when it was last kept, between the ways out."""
-    fixed, job = words.FIXED, model.job
+    fixed, job = words.FIXED, model.open_job
     plan = Send(send, Go(route_of(Place("plan", job.id))))
     return header(
         look,
@@ -143,11 +143,11 @@ def run_head(model: Model, send: SendAny, look: Look) -> ft.Control:
 
 def _around(model: Model, at: Point | None, look: Look) -> float:
     """What stands above and below the line [dp]."""
-    conflicts = CONFLICT * (len(model.job.judgement.state.conflicts) + _is_lost(model))
+    conflicts = CONFLICT * (len(model.open_job.judgement.state.conflicts) + _is_lost(model))
     if look.shape == TURNED:
         return HEAD + conflicts
     around = AROUND + conflicts
-    around += TEST * bool(at and _ends_beyond(model.job.judgement, at.box))
+    around += TEST * bool(at and _ends_beyond(model.open_job.judgement, at.box))
     return around + TEST + STILL_IN * (len(in_here(model, at.box)) if at else 0)
 
 
@@ -164,10 +164,10 @@ def line_of(
 
     ``mark``: what is chosen has a bar under it, as its words stand somewhere else.
     """
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     floor = floor_of(judgement.prediction)
     points = fall_points(judgement, today=True)
-    suspect = suspects(model, model.job.id, judgement)
+    suspect = suspects(model, model.open_job.id, judgement)
     # the branch that is walked is the thick line
     line = run_line(judgement, here(model), towards=chosen or "", suspects=suspect)
     picture = falling_line(
@@ -186,7 +186,7 @@ def line_of(
 
     def press(key: str) -> Send:
         target = point_named(judgement, key)
-        return Send(send, Go(route_of(Place("run", model.job.id, str(target)))))
+        return Send(send, Go(route_of(Place("run", model.open_job.id, str(target)))))
 
     told_volts = [
         (name, p.reading if p.reading is not None else p.expected, p.verdict or "")
@@ -202,7 +202,7 @@ def _detail(
 ) -> ft.Control:
     if at is None:
         return ft.Container()
-    points = ordered_points(model.job.judgement.prediction)
+    points = ordered_points(model.open_job.judgement.prediction)
     i, number = points.index(at), len(points)
     ways = [("left", points[i - 1]), ("right", points[(i + 1) % number])]
     if number <= 2:  # the other one, if there is one, is on one side alone
@@ -244,7 +244,7 @@ def _detail(
 
 def _was(model: Model, verdict: Verdict) -> str:
     """On a return, what was read here before the site was left."""
-    drift = drift_of(model.job.judgement, verdict.id)
+    drift = drift_of(model.open_job.judgement, verdict.id)
     return words.was_short(drift.before, drift.kind) if drift else ""
 
 
@@ -256,7 +256,7 @@ def _stepper(way: str, to: Point, model: Model, send: SendAny, look: Look) -> ft
             exclude_semantics=True,
             content=canvas(look, stepper(way)),
         ),
-        on_click=Send(send, Go(route_of(Place("run", model.job.id, str(to))))),
+        on_click=Send(send, Go(route_of(Place("run", model.open_job.id, str(to))))),
         style=ft.ButtonStyle(
             bgcolor=look.tokens["ground"],
             elevation=0,
@@ -275,12 +275,12 @@ def _slab(
     if at is None:
         return padded(text(look, words.no_predicted(), 18))
     if verdict is not None and verdict.verdict == OUTSIDE:
-        find = Send(send, Go(route_of(Place("fault", model.job.id))))
+        find = Send(send, Go(route_of(Place("fault", model.open_job.id))))
         return slab(look, words.find_fault(), find_more(model), find)
-    press = Go(route_of(Place("read", model.job.id, str(at), "volts")))
+    press = Go(route_of(Place("read", model.open_job.id, str(at), "volts")))
     title = words.log_here() if verdict is None else fixed.measure_again
     if verdict is not None and verdict.verdict != UNCLEAR:
-        press = Go(route_of(Place("verdict", model.job.id, verdict.id)))
+        press = Go(route_of(Place("verdict", model.open_job.id, verdict.id)))
         title = words.see_verdict()
     return slab(look, title, words.point(str(at)), Send(send, press))
 
@@ -294,12 +294,15 @@ def _ends_beyond(judgement: Judgement, box: str) -> tuple[str, ...]:
 
 def _ways(model: Model, at: Point, send: SendAny, look: Look) -> list[ft.Control]:
     """At a fork, which way is meant."""
-    judgement = model.job.judgement
+    judgement = model.open_job.judgement
     buttons = [
         quiet(
             look,
             words.way_to(end),
-            Send(send, Go(route_of(Place("run", model.job.id, str(point_named(judgement, end)))))),
+            Send(
+                send,
+                Go(route_of(Place("run", model.open_job.id, str(point_named(judgement, end))))),
+            ),
             key=f"way-{end}",
             expand=True,
         )

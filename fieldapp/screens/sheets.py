@@ -6,9 +6,9 @@ from itertools import groupby
 
 import flet as ft
 
-from engine.choices import AnySheet, Choice, choices, kind_of, sheet_of, users_of
+from engine.choices import Choice, choices, kind_of, sheet_of, users_of
 from engine.circuit import conductor_ohms
-from engine.job import BoxSheet, CableSheet, Job
+from engine.job import AnySheet, BoxSheet, CableSheet, Job
 from fieldapp import words
 from fieldapp.messages import Go, SheetPicked
 from fieldapp.model import Model
@@ -32,7 +32,7 @@ ALWAYS = "always"
 
 def sheets(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """All that fit, in groups; what each would do to the far end comes in as it is worked out."""
-    job, thing = model.job, model.place.at
+    job, thing = model.open_job, model.place.at
     plan, doc = job.judgement.state.job, job.judgement.state.doc
     there = route_of(Place("plan", job.id, thing))
     back = quiet(look, words.FIXED.back, Send(send, Go(there)), key="back", height=56)
@@ -84,7 +84,7 @@ def _row(
         lines.append(ft.Row(parts, spacing=14, run_spacing=0, wrap=True))
     if one.group != "own":
         lines.append(text(look, words.sheet_generic(), 15, "soft", "TI", cap=1.8))
-    act = Go(route_of(Place("plan", model.job.id, thing))) if chosen else None
+    act = Go(route_of(Place("plan", model.open_job.id, thing))) if chosen else None
     press = Send(send, act or SheetPicked(thing, sheet.id))
     inside = ft.Container(
         ft.Column(lines, spacing=2, tight=True), padding=ft.Padding.symmetric(vertical=12)
@@ -98,7 +98,7 @@ def _row(
 
 def _outcome(model: Model, sheet: str) -> tuple[str, str]:
     """What the plan comes to with it, and in which ink: volts are a prediction's."""
-    thing, plan = model.place.at, model.job.judgement.state.job
+    thing, plan = model.place.at, model.open_job.judgement.state.job
     if thing not in plan.boxes and thing not in plan.spans:
         return "", "ink"
     found = model.outcomes.found if model.outcomes is not None else {}
