@@ -7,16 +7,20 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
-from jobs import chain, endpoint, run, source
+from jobs import chain, endpoint, regenerating, run, source
 
 from engine import copied, fitted
+from engine.circuit import Circuit, wire
 from engine.crowds import Most, crowd_of
 from engine.fields import MOST_PROBLEMS
+from engine.job import Point
 from engine.jobfile import BadFile, JobFile, read_job
 from engine.judge import judge
 from engine.log import State, fold
 from engine.merge import NotOneJob, merged, news, twins
-from engine.network import Standing
+from engine.network import Standing, build
+from engine.operating import Conditions, holds
+from engine.operating import run as run_circuit
 from engine.pairs import in_parallel, shares
 from engine.say import say
 from engine.spans_csv import outline
@@ -115,6 +119,46 @@ def test_the_smallest_ohms_are_those_whose_drop_reaches_the_limit():
 def test_asked_for_are_volts_and_amps_at_each_port_of_what_is_no_mere_passage(name, ports):
     """And the watts at the source. The reedbed's arrestors and its joint are mere passages."""
     assert planned_readings(read_job(sample(name)).plan) == 2 * ports + 1
+
+
+# ---------------------------------------------------------------- operating points
+
+
+def wired(doc: dict) -> Circuit:
+    """A document's circuit at its expected figures."""
+    job = read_job(doc).plan
+    return wire(job, build(job), "expected")
+
+
+def test_what_has_no_power_cannot_fail():
+    """A tree too heavy to be held holds nobody up where its port let go or its box is not there."""
+    heavy = [run(1000), endpoint(60)]
+    front = wired(chain(source(50), *heavy))
+    behind = wired(chain(source(50), run(100), regenerating(2, 54, 0.8), *heavy))
+    assert not holds(front, Conditions()) and not holds(behind, Conditions())
+    assert holds(front, Conditions(cut=frozenset({Point("S1", "out")})))
+    for given in (
+        Conditions(cut=frozenset({Point("R1", "out")})),
+        Conditions(idle=frozenset({"R1"})),
+        Conditions(standing=Standing(off=frozenset({"R1"}))),
+        Conditions(standing=Standing(known={"R1": 5.0})),
+    ):
+        assert holds(behind, given), given
+
+
+def test_watts_on_top_are_as_if_the_box_drew_them():
+    here = wired(chain(source(), run(200), endpoint(10)))
+    heavier = wired(chain(source(), run(200), endpoint(13)))
+    on_top = run_circuit(here, Conditions(extra_watts={"E1": 3.0}))
+    assert on_top.flows == run_circuit(heavier, Conditions()).flows
+
+
+def test_a_bundle_that_does_not_settle_is_taken_for_a_collapse_in_it(monkeypatch):
+    doc = chain(source(), run(50, bundle=37), endpoint(30))
+    assert not run_circuit(wired(doc), Conditions()).failed
+    monkeypatch.setattr("engine.operating.MOST_ROUNDS", 1)
+    ((tree, collapsed),) = run_circuit(wired(doc), Conditions()).failed
+    assert (str(tree.nodes[collapsed.node].point), collapsed.volts_needed) == ("E1.in", 0.0)
 
 
 # ---------------------------------------------------------------- files that are too much
