@@ -67,7 +67,7 @@ class Diary:
         parts = [one for one in place.split("/") if one]
         if not parts or parts[0] != "j":
             return " ".join(parts) or "jobs"
-        name, more = parts[2], parts[3:]
+        name, more = {"practice": "practised"}.get(parts[2], parts[2]), parts[3:]
         if self.hand.has(words.understood()):
             return "caution"
         if name in ("now", "wires", "reel") and len(more) < 2:
@@ -75,7 +75,7 @@ class Diary:
         if name == "verdict":
             said = [one for one in words.VERDICTS.values() if self.hand.has(one)]
             return f"verdict: {said[0]}" if said else name
-        shown = more[-1] if name in ("read", "reel") else "".join(more[:1] and [""])
+        shown = more[-1] if name in ("read", "reel") else ""
         return f"{name} {shown}".strip() + (" again" if "again=" in asks else "")
 
     def here(self) -> Visit:
