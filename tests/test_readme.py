@@ -350,7 +350,7 @@ SOURCES = tuple(path for name in ("engine", "fieldapp") for path in (ROOT / name
 OPTIONS = (
     *(ROOT / "engine").glob("__main__.py"),
     *(ROOT / "fieldapp").rglob("*.py"),
-    *(ROOT / "tests/bench").glob("*.py"),
+    *(ROOT / "tests").glob("*/*.py"),
 )
 
 
@@ -381,8 +381,8 @@ def test_what_it_points_to_is_there(page):
 def test_pictures_are_small():
     """They come with every copy of the sources."""
     pictures = list((ROOT / "tests/pictures").iterdir())
-    assert pictures and all(path.stat().st_size < 100_000 for path in pictures)
-    assert {path.name for path in pictures} == {Path(one).name for one in PICTURES}
+    assert pictures and all(path.stat().st_size < 250_000 for path in pictures)
+    assert PICTURES and {Path(one).name for one in PICTURES} <= {path.name for path in pictures}
 
 
 PICTURES = tuple(re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README + DEVELOPERS))
