@@ -88,14 +88,15 @@ class Fit:
 
     def spread(self, row: Row) -> float:
         """Deviation of a new figure whose row this is, its own scatter left out."""
-        return sqrt(max(self.covariance(row, row), 0.0))
+        return sqrt(max(self.covariances([row])[0][0], 0.0))
 
-    def covariance(self, a: Row, b: Row) -> float:
-        """Covariance of two new figures, after all readings."""
-        if not self.rows:
-            return sumprod(a, b)
-        told = [forward(self.factor, [sumprod(row, one) for row in self.rows]) for one in (a, b)]
-        return sumprod(a, b) - sumprod(*told)
+    def covariances(self, figures: Sequence[Row]) -> list[Row]:
+        """Covariances of new figures whose rows these are, after all readings."""
+        told = [forward(self.factor, [sumprod(row, one) for row in self.rows]) for one in figures]
+        return [
+            [sumprod(a, b) - sumprod(by_a, by_b) for b, by_b in zip(figures, told, strict=True)]
+            for a, by_a in zip(figures, told, strict=True)
+        ]
 
     @property
     def drawn(self) -> Drawn:

@@ -299,13 +299,16 @@ class _Search:
             noises.append(noise)
             rows.append(row)
             freshes.append(fresh)
+        sure = [row for row in rows if row]
+        known = fit.covariances(sure)
+        spreads = iter([sqrt(max(known[i][i], 0.0)) for i in range(len(sure))])
         sds = [
-            hypot(noise, fit.spread(row), *fresh.values()) if row else noise
+            hypot(noise, next(spreads), *fresh.values()) if row else noise
             for noise, row, fresh in zip(noises, rows, freshes, strict=True)
         ]
         both = 0.0
-        if len(rows) == 2 and rows[0] and rows[1]:
-            both = fit.covariance(rows[0], rows[1])
+        if len(sure) == 2:
+            both = known[0][1]
             both += sum(by * freshes[1].get(key, 0.0) for key, by in freshes[0].items())
         second = sds[1] ** 2 if len(sds) == 2 else 1.0
         return Blob(1.0, word, tuple(means), (sds[0] ** 2, both, second))
