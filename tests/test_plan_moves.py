@@ -175,7 +175,7 @@ def test_digits_of_the_plan_outlive_the_app():
     _, effects = after(model, m.KeyPressed("1"))
     record = next(one.place for one in reversed(effects) if isinstance(one, m.SavePlace))
     assert record["route"] == f"{R}/plan/C4/length"
-    again = replace(Model(job=model.job), pad=_pad_of(record["pad"]))
+    again = replace(Model(job=model.job), pad=_pad_of(record["pad"], model.job.id))
     again, _ = after(again, m.Go(record["route"]))
     assert again.pad.digits == "261" and again.pad.restored
 
