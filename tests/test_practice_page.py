@@ -43,8 +43,11 @@ from engine.sliced import finish
 from engine.worked import worked
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
+from fieldapp.messages import MakeUp
+from fieldapp.model import Model
 from fieldapp.paint import look_for
 from fieldapp.practising import ID, made_up_job, showing_itself
+from fieldapp.screens.practice import practice
 from fieldapp.screens.reading import SPEEDS
 from fieldapp.shipped import practice_files, practice_sites
 
@@ -126,6 +129,15 @@ def test_the_jobs_lead_to_the_made_up_sites(docs):
         phone.stop()
 
     run(journey)
+
+
+def test_while_a_site_is_made_up_it_is_said_that_one_waits():
+    def told(waiting: Any) -> str:
+        model = Model(waiting=waiting, sites=practice_sites())
+        return str(practice(model, print, look_for(False, 390, 844, 1.0)))
+
+    assert words.making_up() in told(MakeUp(NAMES[0], ONE_CAUSE))
+    assert words.making_up() not in told(None)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -9,7 +9,7 @@ import flet as ft
 from engine.practice.after import is_made_up
 from fieldapp import words
 from fieldapp.bar import bar
-from fieldapp.messages import Go, LevelPicked, SitePicked, SoundSaid, TruthShown
+from fieldapp.messages import Go, LevelPicked, MakeUp, SitePicked, SoundSaid, TruthShown
 from fieldapp.model import Model, PracticeSite
 from fieldapp.paint import Look
 from fieldapp.parts import (
@@ -37,6 +37,8 @@ BAND = 56.0
 def practice(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """How much is hidden, and the sites, a row each; a press makes one up."""
     back = quiet(look, words.FIXED.back, Send(send, Go(JOBS)), key="back", height=56)
+    makes = isinstance(model.waiting, MakeUp)
+    more = words.making_up() if makes else words.practice_more()
     levels = [
         half(
             look,
@@ -52,7 +54,10 @@ def practice(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         look,
         top=[header(look, back, words.capital(words.made_up()), "", None), *told(look, model)],
         body=[
-            padded(text(look, words.practice_more(), 19, "soft", cap=1.8), top=8),
+            padded(
+                ft.Semantics(content=text(look, more, 19, "soft", cap=1.8), live_region=makes),
+                top=8,
+            ),
             padded(text(look, words.level_title(), 21, cap=1.6), top=8),
             padded(ft.Row(levels, spacing=0)),
             padded(text(look, words.practice_title(), 21, cap=1.6), top=12),

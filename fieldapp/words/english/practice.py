@@ -32,6 +32,11 @@ def practice_title() -> str:
     return "Which made-up site?"
 
 
+def making_up() -> str:
+    """While a site is drawn: it is measured once over, so that it has something to show."""
+    return "One moment: the site is made up."
+
+
 def practice_more() -> str:
     return "Nobody built it. You measure with a made-up meter, find what is wrong, and mend it."
 

@@ -31,6 +31,11 @@ def practice_title() -> str:
     return "Welche erfundene Anlage?"
 
 
+def making_up() -> str:
+    """While a site is drawn: it is measured once over, so that it has something to show."""
+    return "Einen Moment: Die Anlage wird erfunden."
+
+
 def practice_more() -> str:
     return (
         "Diese Anlagen hat niemand gebaut. Du misst mit erfundenem Messgerät, findest, was nicht "
