@@ -194,7 +194,7 @@ def sides_of(r: float, angle: float) -> int:
 
 
 def _ring(x: float, y: float, r: float) -> tuple[Point, ...]:
-    n = sides_of(r, 2 * pi)
+    n = 4 * sides_of(r, pi / 2)  # in quarters: it is as wide and as high as it says
     return tuple((x + r * cos(2 * pi * i / n), y + r * sin(2 * pi * i / n)) for i in range(n))
 
 
