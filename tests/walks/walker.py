@@ -131,8 +131,9 @@ class Walker(Installer):
         self.diary.about = step.kind
         self.hand.tap(words.leave_bar(len(one.blockers)), exact=True)
         self.hand.wait_route(f"/j/{self.job}/leave")
-        self.hand.tap(words.it_is_out(), role="button")
-        self.hand.wait_until(lambda: not _still_in(self.now()), 10, "what was in to be out")
+        while there := _still_in(self.now()):
+            self.hand.tap(f"{words.it_is_out()} {words.spot(there[0])}", role="button")
+            self.hand.wait_until(lambda was=there: _still_in(self.now()) != was, 10, "it to be out")
         self.hand.tap(FIXED.now, exact=True)
         return True
 
@@ -295,6 +296,6 @@ class Walker(Installer):
         self.press(after)
 
 
-def _still_in(one: Judgement) -> bool:
-    """Whether something that was put in for a test holds one."""
-    return any(hold.id.startswith("fitted.") for hold in one.blockers)
+def _still_in(one: Judgement) -> list[str]:
+    """Where something that was put in for a test holds one."""
+    return [hold.at for hold in one.blockers if hold.id.startswith("fitted.")]
