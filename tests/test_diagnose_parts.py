@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from pathlib import Path
 
 import numpy as np
 import pytest
 from attrs import evolve
-from scipy.stats import chi
+from scipy.stats import chi, norm
 
 sys.path.insert(0, str(Path(__file__).parent / "bench"))
 
@@ -17,7 +18,7 @@ from sick_sites import plan
 from engine.diagnose import chances
 from engine.diagnose.cholesky import across, backward, factoring, forward, half_log_det
 from engine.diagnose.scene import Scene
-from engine.diagnose.trial import Trial
+from engine.diagnose.trial import Loose, Trial
 from engine.faults import FAULTS
 from engine.faults.bends import AS_PLANNED
 from engine.faults.sizes import CHANCES
@@ -25,6 +26,8 @@ from engine.jobfile import read_job
 from engine.judge import judge
 from engine.practice import ALL, document, made_up
 from engine.sliced import finish
+
+SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 
 
 @pytest.mark.parametrize("count", [1, 5, 60])
@@ -97,3 +100,29 @@ def test_pairs_that_differ_speak_for_what_makes_one_of_them_higher():
     )
     assert sound[0] > max(joint[0], contact[0])
     assert sound[1] == chances.LEAST < min(joint[1], contact[1])
+
+
+def test_of_several_slower_speeds_each_is_as_likely():
+    """Between boxes of a gigabit there are two, and none at all is what is left."""
+    doc = json.loads((SAMPLES / "tide-mill.json").read_text(encoding="utf-8"))
+    for sheet in doc["sheets"].values():
+        if "speeds_mbps" in sheet:
+            sheet["speeds_mbps"] = [10, 100, 1000]
+    lit = {"id": "e1", "device": "d", "n": 1, "what": "reading", "at": "R1.in", "kind": "mbps"}
+    judgement = judge(read_job({**doc, "log": [{**lit, "value": 1000}]}))
+    scene = Scene(judgement.prediction, judgement.verdicts)
+    (reading,) = scene.counted
+    link, trial = scene.link_at("R1.in"), Trial(scene, AS_PLANNED)
+    each = {
+        mbps: chances._light(trial, link, evolve(reading, value=mbps))
+        for mbps in (1000, 100, 10, 0)
+    }
+    assert set(link.shared) == {1000, 100, 10}
+    assert each[100] == each[10] > 0
+    assert sum(each.values()) == pytest.approx(1)
+
+
+def test_where_two_states_are_hardly_apart_a_figure_is_a_normal_about_their_middle():
+    for value in (29.0, 30.2, 31.0):
+        exact = norm(30.01, 0.5).logpdf(value)
+        assert Loose(30.0, 30.02, 0.5).log_density(value) == pytest.approx(exact)
