@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import sys
+from math import log
 from pathlib import Path
+from statistics import mean, stdev
 
 import numpy as np
 import pytest
@@ -15,6 +17,7 @@ sys.path.insert(0, str(Path(__file__).parent / "bench"))
 
 from sick_sites import plan
 
+from engine.bands import PAIR_LAY
 from engine.diagnose import chances
 from engine.diagnose.cholesky import across, backward, factoring, forward, half_log_det
 from engine.diagnose.scene import Scene
@@ -126,3 +129,12 @@ def test_where_two_states_are_hardly_apart_a_figure_is_a_normal_about_their_midd
     for value in (29.0, 30.2, 31.0):
         exact = norm(30.01, 0.5).logpdf(value)
         assert Loose(30.0, 30.02, 0.5).log_density(value) == pytest.approx(exact)
+
+
+def test_how_pairs_differ_is_a_samples_deviation(scene):
+    ohms = {"1": 9.0, "2": 9.3, "3": 9.1}
+    reading = evolve(scene.readings[0], at="C2", kind="loop_ohms", value=None, pairs=ohms)
+    lay = max(PAIR_LAY * mean(ohms.values()), chances._digits(scene, reading))
+    exact = chi(2, scale=lay / 2**0.5).pdf(stdev(ohms.values()))
+    closed = log(1 - CHANCES["pair open sound"].value)
+    assert chances.pairs_chance(scene, AS_PLANNED, reading) == pytest.approx(closed + log(exact))
