@@ -150,7 +150,7 @@ class Walker(Installer):
         if (
             words.lights_are_up() in here
         ):  # with a quick clock the feed's wait may be over by itself
-            self.hand.frames()
+            self.hand.pause(600)
             here = {name for name in here if name in self.offered()}
             if not here:
                 return
