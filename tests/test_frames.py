@@ -138,6 +138,7 @@ SPIED = """(() => {
 """the page's sockets at hand, and why they were closed"""
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_what_is_typed_stays_when_a_frame_was_too_large(serve, new_phone) -> None:
     """The page comes back by itself, with the digits, and goes on typing."""

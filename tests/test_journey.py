@@ -429,6 +429,7 @@ def with_two_plans(folder: Path) -> Path:
     return path
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_of_two_plans_one_is_chosen_in_two_presses(serve, new_phone, tmp_path: Path) -> None:
     job = with_two_plans(tmp_path)
@@ -480,6 +481,7 @@ def state_of(held: Decoded, ident: str) -> str:
     return next(step.state for step in judged(held).steps if step.id == ident)
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_ticking_putting_aside_undoing_and_a_photo(on_site, tmp_path: Path) -> None:
     """The first steps on site. A caution, a tick, a photo: one press each; 'cannot': two."""
@@ -526,6 +528,7 @@ def test_ticking_putting_aside_undoing_and_a_photo(on_site, tmp_path: Path) -> N
     assert words.press_end(words.step(step_called("walk.site").say).short, True) not in names
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_both_ends_are_made_by_the_wires_and_nothing_is_touched_to_read_them(on_site) -> None:
     hand, held = on_site(with_cautions_read([]))
@@ -613,6 +616,7 @@ def test_a_dark_box_halts_the_power_up_and_a_repair_lets_it_go_on(on_site) -> No
     assert state_of(held(), "link.L1.out") == "done"
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_timer_shows_the_right_rest_after_a_dead_battery(on_site) -> None:
     hand, held = on_site(with_cautions_read([]))

@@ -48,6 +48,7 @@ def is_whole(data: bytes, folder: Path, pages: int) -> None:
     assert int(count.stdout) == pages
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_all_three_go_in_two_presses_from_leave_and_each_alone(on_site, tmp_path: Path) -> None:
     from shots import counted, finished

@@ -146,6 +146,7 @@ NO_PYTHON = """
 """
 
 
+@pytest.mark.slow
 def test_what_is_kept_can_be_copied_where_python_does_not_start(
     site: Host, pockets: Callable, tmp_path: Path
 ) -> None:
@@ -247,6 +248,7 @@ def test_a_new_version_waits_for_a_press_and_a_broken_one_never_comes(
     assert "two" in hand.page.evaluate(STYLE) and records(hand, JOB) == before
 
 
+@pytest.mark.slow
 def test_a_full_phone_is_told_and_nothing_kept_is_lost(site: Host, pockets: Callable) -> None:
     hand = pockets().open(site.url)
     with_the_sample(hand)

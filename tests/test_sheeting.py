@@ -632,6 +632,7 @@ def test_must_say_is_what_the_format_and_the_reader_want():
 # ---------------------------------------------------------------- in a real browser
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_joint_of_one_s_own(on_site) -> None:
     """From the list to its questions, one figure typed, one chosen, named, used: the box has it."""

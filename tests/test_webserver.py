@@ -351,6 +351,7 @@ def the_guard_sees_and_stops_what_would_leave(hand: Phone) -> None:
     assert "wss://farend.example/ws" in hand.outside_requests
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_deep_links_reload_and_back(serve, new_phone) -> None:
     url = serve().url
