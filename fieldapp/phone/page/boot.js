@@ -22,7 +22,10 @@
   const spoken = (word) => SAYS[tongue][word];
 
   dress({ look: noted.look, language: noted.language ?? navigator.language?.slice(0, 2) });
-  const begins = () => spoken(navigator.serviceWorker?.controller ? "starting" : "first");
+  // Another copy of this page in a folder above has a service worker of its own, which serves this
+  // one too until ours has begun.
+  const controlled = () => !!navigator.serviceWorker?.controller?.scriptURL.startsWith(new URL("sw.js", location.href).href);
+  const begins = () => spoken(controlled() ? "starting" : "first");
   element("word").textContent = begins();
 
   // ---------------------------------------------------------------- the first page
@@ -166,7 +169,7 @@
   const blink = (navigator.vendor === "Google Inc." || navigator.userAgent.includes("Edg/"))
     && "ImageDecoder" in self && "v8BreakIterator" in Intl && "Segmenter" in Intl;
   const draws = blink ? "chromium" : "full"; // as Flutter's own loader chooses
-  let registration = null, hadOne = !!navigator.serviceWorker?.controller, stays = null;
+  let registration = null, hadOne = controlled(), stays = null;
 
   const home = () => matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
   const state = () => ({
