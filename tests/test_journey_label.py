@@ -23,6 +23,7 @@ SAMPLES = ROOT / "sample_jobs"
 FIXED = words.FIXED
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_the_code_of_a_label_is_typed_and_opens_its_box(
     new_phone: Callable[..., Phone], tmp_path: Path

@@ -34,6 +34,7 @@ def plan_on(data: Path) -> Judgement:
     return judge(read_job({**head_of(held, RUN).plan, "log": list(held.records[1:])}))
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_run_is_laid_out_changed_and_mended_with_a_thumb(
     serve: Callable[..., App],

@@ -27,6 +27,7 @@ def kept(data: Path) -> JobFile:
     return read_job({**head_of(held, JOB).plan, "log": list(held.records[1:])})
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_made_up_run_is_measured_and_what_was_hidden_is_told(
     serve, new_phone, tmp_path: Path

@@ -24,6 +24,7 @@ __all__ = ["on_site", "serve"]
 GLOVE = 56.0
 
 
+@pytest.mark.slow
 @pytest.mark.browser
 def test_a_finger_signs_and_the_record_shows_what_it_drew(on_site) -> None:
     hand, held = on_site(with_cautions_read([]))
