@@ -1,5 +1,5 @@
 """Every sentence of the app: each code has one, it is short, it can be set in the app's letters,
-a number never parts from its unit, some words are never said, and none stands outside its place."""
+a number never parts from its unit, and some words are never said."""
 
 from __future__ import annotations
 
