@@ -147,13 +147,9 @@ class Walker(Installer):
 
     def _does(self, here: set[str], step: Step | None) -> None:
         self.diary.about = step.kind if step is not None else ""
-        if (
-            words.lights_are_up() in here
-        ):  # with a quick clock the feed's wait may be over by itself
-            self.hand.pause(600)
-            here = {name for name in here if name in self.offered()}
-            if not here:
-                return
+        if words.lights_are_up() in here:  # with a quick clock the feed's wait ends under the finger
+            self.hand.wait_gone(words.lights_are_up(), timeout=PATIENT)
+            return
         if words.take_photo() in here and step is not None and step.asks is not None:
             self._photographs(step)
         else:
