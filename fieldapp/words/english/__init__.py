@@ -7,6 +7,7 @@ part: a no-break space stands between them.
 from __future__ import annotations
 
 from fieldapp.words.english.advice import *  # noqa: F403
+from fieldapp.words.english.assumed import *  # noqa: F403
 from fieldapp.words.english.causes import *  # noqa: F403
 from fieldapp.words.english.comparing import *  # noqa: F403
 from fieldapp.words.english.door import *  # noqa: F403
@@ -15,6 +16,7 @@ from fieldapp.words.english.exchange import *  # noqa: F403
 from fieldapp.words.english.faults import *  # noqa: F403
 from fieldapp.words.english.figures import *  # noqa: F403
 from fieldapp.words.english.finding import *  # noqa: F403
+from fieldapp.words.english.findings import *  # noqa: F403
 from fieldapp.words.english.fixed import *  # noqa: F403
 from fieldapp.words.english.found import *  # noqa: F403
 from fieldapp.words.english.handing import *  # noqa: F403
@@ -44,5 +46,6 @@ from fieldapp.words.english.signing import *  # noqa: F403
 from fieldapp.words.english.sitesteps import *  # noqa: F403
 from fieldapp.words.english.steps import *  # noqa: F403
 from fieldapp.words.english.tabling import *  # noqa: F403
+from fieldapp.words.english.troubles import *  # noqa: F403
 from fieldapp.words.english.trying import *  # noqa: F403
 from fieldapp.words.english.work import *  # noqa: F403

@@ -16,9 +16,10 @@ from fieldapp.words.english.figures import (
     tied,
     unit_of,
 )
+from fieldapp.words.english.findings import WANTS
 from fieldapp.words.english.plans import kind_word
 from fieldapp.words.english.reel import METALS
-from fieldapp.words.english.said import WANTS, says
+from fieldapp.words.english.said import says
 
 ASKED: Mapping[str, tuple[str, str, str]] = {
     "volts": ("How many volts does it give?", "V", "at its contacts, while it feeds"),

@@ -7,6 +7,7 @@ Order, case and plural are the language's own; what has no words in it is the En
 from __future__ import annotations
 
 from fieldapp.words.german.advice import *  # noqa: F403
+from fieldapp.words.german.assumed import *  # noqa: F403
 from fieldapp.words.german.causes import *  # noqa: F403
 from fieldapp.words.german.comparing import *  # noqa: F403
 from fieldapp.words.german.door import *  # noqa: F403
@@ -15,6 +16,7 @@ from fieldapp.words.german.exchange import *  # noqa: F403
 from fieldapp.words.german.faults import *  # noqa: F403
 from fieldapp.words.german.figures import *  # noqa: F403
 from fieldapp.words.german.finding import *  # noqa: F403
+from fieldapp.words.german.findings import *  # noqa: F403
 from fieldapp.words.german.fixed import *  # noqa: F403
 from fieldapp.words.german.found import *  # noqa: F403
 from fieldapp.words.german.handing import *  # noqa: F403
@@ -44,5 +46,6 @@ from fieldapp.words.german.signing import *  # noqa: F403
 from fieldapp.words.german.sitesteps import *  # noqa: F403
 from fieldapp.words.german.steps import *  # noqa: F403
 from fieldapp.words.german.tabling import *  # noqa: F403
+from fieldapp.words.german.troubles import *  # noqa: F403
 from fieldapp.words.german.trying import *  # noqa: F403
 from fieldapp.words.german.work import *  # noqa: F403

@@ -202,3 +202,8 @@ def _side(port: str) -> str:
 def _port(port: str) -> str:
     """In and out as they are printed on boxes; the others as the trade says them."""
     return port.upper() if port.startswith(("in", "out")) else SIDES.get(port, port)
+
+
+def _printed(port: str) -> str:
+    """A port as it is written inside its box: ``LEITUNG``, ``BOX``, ``IN``."""
+    return SIDES.get(port, port).removesuffix("sseite").removesuffix("seite").upper()

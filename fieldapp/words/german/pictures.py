@@ -11,6 +11,7 @@ from fieldapp.words.english.pictures import (
 from fieldapp.words.german.figures import (
     NBSP,
     VERDICTS,
+    _printed,
     capital,
     comma,
     figure,
@@ -22,7 +23,6 @@ from fieldapp.words.german.figures import (
 )
 from fieldapp.words.german.fixed import FIXED
 from fieldapp.words.german.plans import kind_word
-from fieldapp.words.german.said import _printed
 
 
 def grid_volts(value: float) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from fieldapp.words import units
 from fieldapp.words.english.sheeting import own_figure as _figure
 from fieldapp.words.english.sheeting import own_unit as _unit
+from fieldapp.words.german.assumed import _QUANTITIES, _taken
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
@@ -19,9 +20,10 @@ from fieldapp.words.german.figures import (
     several,
     unit_of,
 )
+from fieldapp.words.german.findings import WANTS
 from fieldapp.words.german.plans import kind_word
 from fieldapp.words.german.reel import METALS
-from fieldapp.words.german.said import _QUANTITIES, WANTS, _taken, says
+from fieldapp.words.german.said import says
 
 ASKED: Mapping[str, tuple[str, str, str]] = {
     "volts": ("Wie viel Volt gibt sie ab?", "V", "an den Kontakten, beim Speisen"),

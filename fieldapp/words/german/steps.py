@@ -7,8 +7,7 @@ from collections.abc import Callable
 from engine.say import Say
 from fieldapp.words import codes
 from fieldapp.words.english.steps import StepWords
-from fieldapp.words.german.figures import NBSP, metres, point, side_of, spot, wire
-from fieldapp.words.german.said import _printed
+from fieldapp.words.german.figures import NBSP, _printed, metres, point, side_of, spot, wire
 from fieldapp.words.german.sheetnames import _titled
 
 STEPS: dict[str, Callable[..., StepWords]] = {}
