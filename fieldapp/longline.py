@@ -7,7 +7,7 @@ from typing import Any
 
 import flet as ft
 
-from fieldapp.drawing.falling import overall_line
+from fieldapp.drawing.miniature import overall_line
 from fieldapp.drawing.run import ONE_WIDTH_BOXES, RUN_PITCH, RunLine, layout
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import LineMoved

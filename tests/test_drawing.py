@@ -11,9 +11,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fieldapp.drawing import arrow, boxes, digits, fit, gauge, jacket, knots
-from fieldapp.drawing.falling import falling_line, miniature, overall_line
+from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.fallscale import FallPoint, axis_span, curve_of, nice_step
 from fieldapp.drawing.letters import grown, label_frame, overlap, shorten
+from fieldapp.drawing.miniature import miniature, overall_line
 from fieldapp.drawing.placing import drawn_frame
 from fieldapp.drawing.ribbon import ribbon
 from fieldapp.drawing.run import (

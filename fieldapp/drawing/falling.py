@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from math import hypot
 
 from fieldapp.drawing.boxes import box_shapes, break_marks
+from fieldapp.drawing.falldimension import dimension_line, dimension_words
+from fieldapp.drawing.fallfigures import readings
 from fieldapp.drawing.fallscale import (
     FallPoint,
-    Scale,
-    axis_span,
-    curve_of,
+    cable_only,
     known,
 )
 from fieldapp.drawing.fallscene import (
@@ -21,22 +21,18 @@ from fieldapp.drawing.fallscene import (
     HEIGHT,
     LEAD_WIDTH,
     Scene,
-    branch_ends,
-    branch_volts,
     grid_volts,
     note_solids,
     pieces,
     scene_of,
     wrong_mark_x,
 )
+from fieldapp.drawing.fallsides import side_branches
 from fieldapp.drawing.fallwords import (
-    dimension_line,
-    dimension_words,
     extreme_words,
     floor_words,
     grid_figures,
     no_data_words,
-    readings,
 )
 from fieldapp.drawing.fans import (
     design_fan,
@@ -46,34 +42,30 @@ from fieldapp.drawing.fans import (
     today_fan,
     today_shapes,
 )
-from fieldapp.drawing.jacket import branch_line, jacket, stripes_in, too_short_break
+from fieldapp.drawing.floor import hatched_floor
+from fieldapp.drawing.jacket import jacket, stripes_in, too_short_break
 from fieldapp.drawing.keyline import key_line
-from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.openings import (
     bar_under,
     branch_cuts,
     branch_touches,
     cut_open,
     end_touch,
-    room_for,
 )
-from fieldapp.drawing.placing import cable_frames, drawn_frame, place
-from fieldapp.drawing.run import Branch, Laid, RunLine, layout
+from fieldapp.drawing.placing import cable_frames
+from fieldapp.drawing.run import RunLine
 from fieldapp.drawing.shapes import (
     Circle,
     Label,
     Line,
     Path,
     Picture,
-    Point,
     Shape,
     Touch,
     touch_area,
 )
 from fieldapp.drawing.thinline import thin_line
 from fieldapp.drawing.wording import ENGLISH, Wording
-
-MINIATURE_HEIGHT = 56.0
 
 
 def falling_line(
@@ -125,7 +117,7 @@ def falling_line(
         visible,
         wording,
         letters,
-        [_core(one) for one in beneath[1].values()] if beneath else [],
+        [cable_only(one) for one in beneath[1].values()] if beneath else [],
     )
     design = design_fan(scene.points, scene.xs, scene.scale)
     today = today_fan(scene.points, scene.xs, scene.scale)
@@ -141,7 +133,7 @@ def falling_line(
     words += no_data_words(scene)
     words += extreme_words(scene, design, extremes)
     thin = thin_line(scene, *beneath) if beneath else []
-    branches, sides = _branches(scene, volts, openings)
+    branches, sides = side_branches(scene, volts, openings)
     bars = _bar(scene) if openings or mark else []
     words += fan_names(
         design, today, scene.table, (wording.design, wording.today), 17 * min(scene.k, 1.3)
@@ -149,7 +141,7 @@ def falling_line(
     words += grid_figures(scene)
     shapes: list[Shape] = [*_grid(scene), *design_shapes(design), *today_shapes(today)]
     if floor_volts is not None:
-        shapes += _floor(scene)
+        shapes += hatched_floor(scene.floor_y, scene.laid.width)
     shapes += [shape for shape in thin if isinstance(shape, Path)]
     words += [shape for shape in thin if isinstance(shape, Label)]
     shapes += [*branches, *cable, *_boxes(scene), *_rings(scene)]
@@ -176,74 +168,10 @@ def falling_line(
     return Picture(scene.laid.width, height, tuple(shapes), tuple(touches))
 
 
-def miniature(
-    line: RunLine, volts: Mapping[str, FallPoint], width: float, height: float = MINIATURE_HEIGHT
-) -> Picture:
-    """The same line in a list row: cable and boxes only, no words, nothing to press."""
-    laid = layout(line, width, 9.0, margin=10, must_fit=True)
-    points = tuple(volts.get(p.box.id, FallPoint()) for p in laid.boxes)
-    top_v, foot_v = axis_span([_core(p) for p in points], None)
-    scale = Scale(top_v, foot_v, 9.0, height - 9.0)
-    xs = [p.x for p in laid.boxes]
-    curve = curve_of([p.box for p in laid.boxes], volts, xs, top_v, foot_v, False)
-    at = [(x, scale.y(v)) for x, v in zip(xs, curve.volts, strict=True)]
-    shapes: list[Shape] = []
-    for span in laid.spans:
-        state = span.span.state if span.span else "empty"
-        shapes += jacket((at[span.i], at[span.i + 1]), state, 9.0, casing=1.6)
-    for placed, (x, y) in zip(laid.boxes, at, strict=True):
-        w = min(placed.x1 - placed.x0 - 0.6, 13.0)
-        token = "signal" if placed.box.wrong or placed.box.suspect else "ink"
-        if placed.box.kind == "endpoint":
-            shapes += box_shapes("endpoint", ("flat", "flat"), x - 7, y - 7, 14, 14, token=token)
-        else:
-            sides = (placed.box.left, placed.box.right)
-            shapes += box_shapes(
-                placed.box.kind, sides, x - w / 2, y - 6.5, w, 13, token=token, sign=False, line=1.6
-            )
-    return Picture(width, height, tuple(shapes))
-
-
-def overall_line(total: float, visible: tuple[float, float], laid: Laid, width: float) -> Picture:
-    """The 20 dp line above a scrolling run: all stops in small, and the part now on the screen."""
-    share = width / total if total > 0 else 1.0
-    left, right = (min(max(x * share, 0.0), width) for x in visible)
-    shapes: list[Shape] = [Line(0, 10, width, 10, "rule", 2.0)]
-    shapes += [
-        Line(stop.x0 * share, 10, max(stop.x1 * share, stop.x0 * share + 2), 10, "ink", 6.0)
-        for stop in laid.stops
-    ]
-    frame = ((left + 1, 1.25), (right - 1, 1.25), (right - 1, 18.75), (left + 1, 18.75))
-    shapes.append(Path(frame, closed=True, stroke="ink", width=2.5))
-    return Picture(width, 20.0, tuple(shapes))
-
-
-def _core(point: FallPoint) -> FallPoint:
-    """Only what the cable itself follows, so that a small picture is all cable."""
-    return FallPoint(expected=point.expected, reading=point.reading)
-
-
 def _grid(scene: Scene) -> list[Shape]:
     return [
         Line(0, scene.scale.y(v), scene.laid.width, scene.scale.y(v), "hair", 1.5)
         for v in grid_volts(scene)
-    ]
-
-
-def _floor(scene: Scene) -> list[Shape]:
-    return hatched_floor(scene.floor_y, scene.laid.width)
-
-
-def hatched_floor(y: float, width: float) -> list[Shape]:
-    """The floor with its hatching: all strokes in one shape, joined behind the floor line."""
-    points: list[Point] = []
-    for i in range(int(width // 10) + 2):
-        x = 10.0 * i
-        points += [(x, y), (x - 9.2, y + 9.5), (x - 7.0, y + 9.5), (x + 2.2, y)]
-    points = [(min(max(x, 0.0), width), level) for x, level in points]
-    return [
-        Path(tuple(points), closed=True, fill="ink"),
-        Line(0, y, width, y, "ink", 3.0),
     ]
 
 
@@ -297,87 +225,6 @@ def _rings(scene: Scene) -> list[Shape]:
         Circle(x, min(scene.scale.y(v), scene.floor_y - 5), 3.6, "ground", "ink", 1.6)
         for x, p in zip(scene.xs, scene.points, strict=True)
         for v in known(*p.earlier)
-    ]
-
-
-def _branches(
-    scene: Scene, volts: Mapping[str, FallPoint], openings: bool
-) -> tuple[list[Shape], list[tuple[Branch, Point, Point]]]:
-    """Side branches: a thin line from the fork to its endpoint's volts, ending in its name; and
-    where each begins and ends."""
-    shapes: list[Shape] = []
-    sides: list[tuple[Branch, Point, Point]] = []
-    at = {
-        p.box.id: (p.x, y)
-        for p, y in list(zip(scene.laid.boxes, scene.ys, strict=True))[: scene.reached]
-    }
-    for branch in (b for b in scene.line.branches if b.from_box in at):
-        fork = at[branch.from_box]
-        least = room_for(branch) if openings else 0.0
-        found = _branch_end(scene, branch, branch_volts(branch, volts), fork, least)
-        if not found:
-            continue
-        (x, y), label = found
-        shapes += [*branch_line((fork, (x, y))), Circle(x, y, 5.5, "sheet", "ink", 2.0), label]
-        sides.append((branch, fork, (x, y)))
-        scene.table.keep(label)
-        scene.table.solids.append((x - 7, y - 7, x + 7, y + 7))
-        scene.table.cables.extend(cable_frames(fork, (x, y), 6))
-    return shapes, sides
-
-
-def _branch_end(
-    scene: Scene, branch: Branch, volts: float | None, fork: Point, least: float
-) -> tuple[Point, Label] | None:
-    """Where a side branch ends and its name stands, both clear of cables, boxes and words.
-
-    The name is shortened before it is put on a cable; only where nothing is clear does it take
-    the place that covers least. It ends ``least`` dp off or more.
-    """
-    size, table = 15 * min(scene.k, 1.3), scene.table
-    ends = branch_ends(scene, branch, volts, fork, least)
-    texts = [
-        shorten(branch.end_name, "PM", size, room)
-        for room in (share * scene.screen for share in (0.5, 0.42, 0.34, 0.28, 0.22))
-    ]
-    every: list[tuple[Point, Label]] = []
-    for text in dict.fromkeys(t for t in texts if t):
-        for x, y in ends:
-            for label in _branch_labels(x, y, text, size, 1 if x > fork[0] else -1):
-                if table.free(drawn_frame(label), 3) and _branch_is_clear(scene, fork, (x, y)):
-                    return (x, y), label
-                every.append(((x, y), label))
-    best = place(table, [one for _, one in every], float("inf"))
-    return next(((end, one) for end, one in every if one is best), None)
-
-
-def _branch_is_clear(scene: Scene, fork: Point, end: Point) -> bool:
-    """Whether the thin line crosses nothing behind its own fork, and its end lies free."""
-    x, y = end
-    far = hypot(x - fork[0], y - fork[1])
-    # The fork's box and the cables that meet in it are left behind first.
-    behind = min(24.0 / far, 1.0) if far else 1.0
-    start = (fork[0] + behind * (x - fork[0]), fork[1] + behind * (y - fork[1]))
-    return scene.table.free((x - 6, y - 6, x + 6, y + 6), 2) and all(
-        scene.table.free(dot) for dot in cable_frames(start, end, 4)
-    )
-
-
-def _branch_labels(x: float, y: float, text: str, size: float, way: int) -> list[Label]:
-    """A branch's name beside its end, further out first, then below and above it."""
-    rows = ((way, 0.0), (-way, 0.0), (way, 1.0), (-way, 1.0), (way, -1.0), (-way, -1.0))
-    return [
-        Label(
-            x + side * (10 if not row else -6),
-            y + row * (9 + 0.6 * size),
-            text,
-            "PM",
-            size,
-            "ink",
-            "start" if side > 0 else "end",
-            "ground",
-        )
-        for side, row in rows
     ]
 
 

@@ -59,6 +59,11 @@ def known(*values: float | None) -> list[float]:
     return [v for v in values if v is not None and isfinite(v)]
 
 
+def cable_only(point: FallPoint) -> FallPoint:
+    """Only what the cable itself follows, so that a small picture is all cable."""
+    return FallPoint(expected=point.expected, reading=point.reading)
+
+
 def axis_span(
     points: Sequence[FallPoint], floor_volts: float | None, *, spare: float = 0.04
 ) -> tuple[float, float]:

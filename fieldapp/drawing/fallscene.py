@@ -15,7 +15,7 @@ from fieldapp.drawing.fallscale import (
 )
 from fieldapp.drawing.letters import Frame
 from fieldapp.drawing.placing import Table, cable_frames
-from fieldapp.drawing.run import RUN_PITCH, Branch, Laid, PlacedBox, RunLine, layout
+from fieldapp.drawing.run import RUN_PITCH, Laid, PlacedBox, RunLine, layout
 from fieldapp.drawing.shapes import Point
 from fieldapp.drawing.wording import Wording
 
@@ -131,39 +131,6 @@ def pieces(scene: Scene) -> list[tuple[Point, Point, int, bool]]:
     ]
 
 
-def branch_volts(branch: Branch, volts: Mapping[str, FallPoint]) -> float | None:
-    """The volts at a side branch's end, read or expected. [V]"""
-    end = volts.get(branch.boxes[-1].id) if branch.boxes else None
-    value = known(end.reading, end.expected) if end else []
-    return value[0] if value else None
-
-
-def branch_ends(
-    scene: Scene, branch: Branch, volts: float | None, fork: Point, least: float = 0.0
-) -> list[Point]:
-    """Places where a side branch could end, not nearer than ``least`` across.
-
-    Its height is its volts where they are known, or as near to them as the cable leaves room.
-    Across it is only roughly to scale: the thin line says which way off and how steep, the branch
-    has a picture of its own.
-    """
-    first, last = scene.laid.boxes[0].box.at_m, scene.laid.boxes[-1].box.at_m
-    per_m = (scene.laid.width - 28) / max(last - first, 1.0)
-    run = min(max(sum(s.length_m for s in branch.spans) * per_m, 40.0), 110.0)
-    level, steps = (
-        (fork[1], (44, -44, 76, -76))
-        if volts is None
-        else (scene.scale.y(volts), (0, 24, -24, 34, -34, 46, -46, 64, -64, 84, -84))
-    )
-    return [
-        (fork[0] + way * across, min(max(level + step, 12.0), scene.floor_y - 14))
-        for step in steps
-        for across in dict.fromkeys(max(far, least) for far in (run, 40.0, 24.0))
-        for way in (1, -1)
-        if 8 <= fork[0] + way * across <= scene.laid.width - 8
-    ]
-
-
 def screens(scene: Scene) -> list[float]:
     """Left edges of as many screens as the picture holds, so that figures are always in sight."""
     return [scene.screen * i for i in range(max(ceil(scene.laid.width / scene.screen - 0.3), 1))]
@@ -179,3 +146,22 @@ def grid_volts(scene: Scene) -> list[float]:
     first = ceil((scene.scale.foot_v + 0.2 * step) / step)
     last = int(scene.scale.top_v // step)
     return [i * step for i in range(first, last + 1)]
+
+
+def is_outside(scene: Scene, i: int) -> bool:
+    return scene.points[i].verdict == "outside"
+
+
+def band_of(scene: Scene, i: int) -> list[float]:
+    """Today's band of a box, else its design band; empty where neither is known."""
+    point = scene.points[i]
+    return known(point.today_low, point.today_high) or known(point.low, point.high)
+
+
+def misses(scene: Scene, i: int) -> bool:
+    """Whether there is a reading outside and a band to measure it from."""
+    return is_outside(scene, i) and bool(band_of(scene, i) and known(scene.points[i].reading))
+
+
+def reads_low(scene: Scene, i: int) -> bool:
+    return known(scene.points[i].reading)[0] < band_of(scene, i)[0]

@@ -9,8 +9,8 @@ from types import MappingProxyType
 from typing import Any
 
 from fieldapp.drawing.boxes import Sides, box_shapes, break_marks, earth_tail
-from fieldapp.drawing.falling import hatched_floor
 from fieldapp.drawing.fans import Fan, design_shapes, today_shapes
+from fieldapp.drawing.floor import hatched_floor
 from fieldapp.drawing.gauge import gauge
 from fieldapp.drawing.gaugeparts import Figure
 from fieldapp.drawing.jacket import branch_line, jacket, printed_length, too_short_break

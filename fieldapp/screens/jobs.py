@@ -10,7 +10,7 @@ import flet as ft
 
 from engine.practice.after import is_made_up
 from fieldapp import words
-from fieldapp.drawing.falling import miniature
+from fieldapp.drawing.miniature import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
 from fieldapp.finding import suspects
 from fieldapp.labelled import refusal
