@@ -20,7 +20,7 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests"), str(ROOT / "tests" / "bench")]
 
-import shots  # noqa: E402
+import pictured_jobs  # noqa: E402
 from browser import Phone, chromium_path  # noqa: E402
 from page_kit import Kit, brought, doubled, in_german  # noqa: E402
 from page_proofs import version  # noqa: E402
@@ -127,8 +127,11 @@ def main() -> int:
             if size:
                 doubled(base / "p-large")
             with kit.installed(f"p-{size}") as (site, own, hand):
-                for doc in (shots.worked_on(), *(one for one in _faulty() if one["id"] == FAULT)):
-                    brought(hand, shots.counted(doc))
+                for doc in (
+                    pictured_jobs.worked_on(),
+                    *(one for one in _faulty() if one["id"] == FAULT),
+                ):
+                    brought(hand, pictured_jobs.counted(doc))
                 if asked.only != "app":
                     own.close()
                     site.off()
@@ -164,7 +167,7 @@ def main() -> int:
 
 
 def _faulty() -> tuple[dict, ...]:
-    return tuple(make() for make in shots.FAULTY)
+    return tuple(make() for make in pictured_jobs.FAULTY)
 
 
 if __name__ == "__main__":

@@ -13,8 +13,8 @@ import pytest
 from fault_jobs import EVERY
 from headless import Phone, drive
 from left_jobs import left_job, reading, visit
+from pictured_jobs import all_done, counted
 from plan_jobs import SAMPLES, branched, heavy, weak
-from shots import all_done, counted
 
 from engine.diagnose.account import account
 from engine.faults import NONE

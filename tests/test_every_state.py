@@ -22,11 +22,15 @@ from typing import Any
 import flet as ft
 import flet.canvas as cv
 import pytest
-import shots
 from browser import Box, Node, best, one_line
 from contrasts import undeclared
 from flet.controls.base_control import BaseControl
 from headless import TURNS, CountedWorld, _hidden, readable
+from pictured_jobs import worked_on
+from shots import states as table
+from shots.beginning import ON_A_PHONE
+from shots.shot import Shot
+from shots.taking import WINDOWS as SIZES
 
 import fieldapp.app as app
 from engine.jobfile import read_job
@@ -39,7 +43,7 @@ from fieldapp.store.memory import MemoryDisk, open_memory
 from fieldapp.update import update
 from fieldapp.words.manner import LANGUAGES
 
-WINDOWS = tuple(shots.WINDOWS.values())
+WINDOWS = tuple(SIZES.values())
 LOOKS = tuple(product((False, True), (False, True)))
 """dark, and more contrast"""
 SCALES = (1.0, 2.0)
@@ -389,10 +393,10 @@ def test_every_state_in_every_way(monkeypatch: pytest.MonkeyPatch) -> None:
     assert not wrong, f"{len(wrong)}\n" + "\n".join(sorted(set(wrong)))
 
 
-def states() -> Iterator[tuple[tuple[shots.Shot, ...], tuple[Any, ...], Installed | None]]:
+def states() -> Iterator[tuple[tuple[Shot, ...], tuple[Any, ...], Installed | None]]:
     """All that is photographed, with what the page knows of itself where it is an installed one."""
-    yield from ((group, docs, None) for group, docs, _ in shots.states())
-    yield from ((group, (shots.worked_on(),), page) for group, page in shots.ON_A_PHONE)
+    yield from ((group, docs, None) for group, docs, _ in table.states())
+    yield from ((group, (worked_on(),), page) for group, page in ON_A_PHONE)
 
 
 def drawn_otherwise(hand: Hand, name: str, turn: int) -> Iterator[str]:

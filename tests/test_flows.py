@@ -47,7 +47,7 @@ COPIED = {"id": "copy", "what": "export", "to": "job.json", "by": "Orla"}
 
 def jobs() -> dict[str, Doc]:
     """The jobs by their ids."""
-    from shots import counted, finished
+    from pictured_jobs import counted, finished
 
     done = finished()
     nearly = [e for e in done["log"] if (e.get("at"), e.get("kind")) != ("L2.in", "volts")]

@@ -566,7 +566,7 @@ def measures(hand: Phone, at: str, kind: str, digits: str) -> None:
 @pytest.mark.slow
 @pytest.mark.browser
 def test_a_dark_box_halts_the_power_up_and_a_repair_lets_it_go_on(on_site) -> None:
-    from shots import counted, switched_on
+    from pictured_jobs import counted, switched_on
 
     hand, held = on_site(counted(switched_on()))
     hand.wait_for(spoken(words.power_title("S", 1, 4)))
@@ -642,7 +642,7 @@ def test_leaving_is_held_then_free_and_a_new_visit_asks_why_and_how_many(
     on_site, tmp_path: Path
 ) -> None:
     """Two taps to leave with nothing open; what was left stands in the entry."""
-    from shots import counted, finished
+    from pictured_jobs import counted, finished
 
     hand, held = on_site(counted(finished(leave_open=("take-back.site",))))
     holds = judged(held()).blockers
@@ -762,7 +762,7 @@ def test_a_data_folder_that_is_a_file_is_told_in_one_line(tmp_path: Path) -> Non
 
 def with_cautions_read(log: list[dict]) -> dict:
     """The sample with this log, after all cautions were read today."""
-    from shots import counted, warned
+    from pictured_jobs import counted, warned
 
     doc = warned(json.loads(SAMPLE.read_text(encoding="utf-8")))
     return counted({**doc, "log": [*doc["log"], *log]})

@@ -51,7 +51,7 @@ def is_whole(data: bytes, folder: Path, pages: int) -> None:
 @pytest.mark.slow
 @pytest.mark.browser
 def test_all_three_go_in_two_presses_from_leave_and_each_alone(on_site, tmp_path: Path) -> None:
-    from shots import counted, finished
+    from pictured_jobs import counted, finished
 
     hand, held = on_site(counted(finished()))
     hand.go(f"/j/{JOB}/leave")
@@ -95,7 +95,9 @@ def test_where_sharing_comes_to_nothing_the_file_is_still_there(
     new_phone: Callable[..., Phone],
 ) -> None:
     """A browser without anything to share with: it says so, nothing is told as sent."""
-    from shots import AS_PHONE, counted, finished, served
+    from pictured_jobs import counted, finished
+    from shots.states import AS_PHONE
+    from shots.taking import served
 
     with served(counted(finished()), code=AS_PHONE) as url:
         hand = new_phone()

@@ -227,7 +227,7 @@ def words_of_walk(one: Judgement) -> list[tuple[str, str]]:
 
 def helped() -> list[dict]:
     """What the colleague kept."""
-    from shots import finished
+    from pictured_jobs import finished
 
     ticked = [
         {"id": f"h-{ident}", "by": "Ida", "what": "step", "step": ident, "state": "done"}

@@ -37,7 +37,7 @@ TARGET = 56.0
 
 def left_last_june() -> dict:
     """The job as it was left, with all cautions read today."""
-    from shots import counted, warned
+    from pictured_jobs import counted, warned
 
     today = datetime.now(UTC).date()
     doc = left_job(open_=())

@@ -23,8 +23,8 @@ from typing import Any
 
 import flet.canvas as cv
 import pytest
-import shots
 from rooms import QUIET, SECOND, SLAB, Room, rooms, running_off
+from shots.states import LARGE, states
 from test_every_state import ON_GLASS, Hand, within
 from test_german import MINE, texts_told
 from test_words import examples, public_functions
@@ -120,7 +120,7 @@ def walked() -> Walked:
     try:
         for model, send, name in _states(out):
             for language, face in told.items():
-                for scale in (1.0, 2.0) if language == LONGEST and name in shots.LARGE else (1.0,):
+                for scale in (1.0, 2.0) if language == LONGEST and name in LARGE else (1.0,):
                     settings = replace(model.settings, language=language)
                     window = replace(model.window, width=WIDE, height=844.0, scale=scale)
                     face.said.clear()
@@ -134,7 +134,7 @@ def walked() -> Walked:
 
 
 def _states(out: Walked) -> Iterator[tuple[Any, Any, str]]:
-    for group, docs, _ in shots.states():
+    for group, docs, _ in states():
         hand, places = Hand(docs), set()
         for shot in group:
             if shot.name not in ON_GLASS:

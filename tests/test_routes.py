@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shots import every_page
+from shots.states import every_page
 
 from fieldapp.app import SCREENS
 from fieldapp.routes import BAR, BEHIND, JOBS, Place, place_of, route_of, stack_for

@@ -710,7 +710,7 @@ def test_both_ends_of_a_cable_make_the_step_and_one_pressed_again_opens_it():
 
 
 def test_a_kept_reading_leads_straight_to_the_next_of_the_same_box_and_to_another_by_its_lights():
-    from shots import switched_on
+    from pictured_jobs import switched_on
 
     async def journey() -> None:
         phone = await Phone.start(docs=(warned(switched_on()),))

@@ -22,7 +22,7 @@ from fieldapp.screens.shared import slab_words
 
 if TYPE_CHECKING:
     from browser import Box, Node, Phone
-    from shots import Shot
+    from shots.shot import Shot
 
 __all__ = ["serve"]
 
@@ -89,11 +89,11 @@ LISTEN = """() => {
 
 def places() -> tuple[list[dict[str, Any]], list[tuple[str, Shot]]]:
     """The jobs, each under an id of its own, and where to go in which of them."""
-    import shots
+    from shots.states import states
 
     docs: list[dict[str, Any]] = []
     found: dict[str, Shot] = {}
-    for number, (group, jobs, _) in enumerate(shots.states()):
+    for number, (group, jobs, _) in enumerate(states()):
         wanted = [shot for shot in group if shot.name in PLACES and shot.name not in found]
         for shot in wanted:
             place = shot.place

@@ -9,10 +9,10 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
-import shots
 from browser import Phone
 from page_kit import FIXED, NAMES, ROOT_SIZE, Kit, doubled, elsewhere, in_german, told
 from pages import pick
+from shots.states import states
 
 from fieldapp import words
 from fieldapp.exchange import pack
@@ -53,7 +53,7 @@ def every_place() -> tuple[list[dict], list[str]]:
     photographed."""
     docs: dict[str, dict] = {}
     places: dict[str, None] = {}
-    for number, (group, jobs, _) in enumerate(shots.states()):
+    for number, (group, jobs, _) in enumerate(states()):
         names = {}
         for doc in jobs:
             new = doc["id"] if doc["id"] not in docs else f"{doc['id']}-{number}"

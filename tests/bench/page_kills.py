@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from statistics import median
 
-import shots
+import pictured_jobs
 from browser import Phone
 from jpegs import JFIF
 from jpegs import made as made_picture
@@ -101,7 +101,7 @@ KEEPING = {
     "a setting": a_setting,
     "half typed": half_typed,
 }
-STEPS = judge(read_job(shots.planned())).steps
+STEPS = judge(read_job(pictured_jobs.planned())).steps
 
 
 def journals_on_disk(profile: Path) -> list[Decoded]:
@@ -137,7 +137,7 @@ def kills(kit: Kit) -> None:
     """Killed right after the screen said it; nothing it said is gone."""
     kept, times, torn, tries = Acknowledged(), [], 0, Counter()
     with kit.installed("kills") as (site, own, hand):
-        brought(hand, shots.counted(shots.planned()))
+        brought(hand, pictured_jobs.counted(pictured_jobs.planned()))
         site.off()
         for number in range(kit.kills):
             what, act = list(KEEPING.items())[number % len(KEEPING)]

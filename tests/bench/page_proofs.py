@@ -26,7 +26,8 @@ from hashlib import sha256
 from pathlib import Path
 
 import clock
-import shots
+import pictured_jobs
+import plan_jobs
 from browser import Phone, chromium_path
 from log import log_of, orchard
 from page_asked import requests
@@ -60,13 +61,13 @@ from fieldapp.words.manner import Manner
 
 def of_many(repeats: bool, name: str) -> dict:
     """A job with 5,000 entries, four readings in five; with ``repeats`` most replaced."""
-    return shots.warned({**orchard(), "id": name, "log": log_of(5_000, 0, repeats)})
+    return pictured_jobs.warned({**orchard(), "id": name, "log": log_of(5_000, 0, repeats)})
 
 
 def big(kit: Kit) -> None:
     """A job of 40 boxes, one of 5,000 entries most replaced, one of as many all current."""
     tried = (
-        ("POSTS-40", "p3.in", shots.counted(shots.warned(shots.plan_jobs.posts(40)))),
+        ("POSTS-40", "p3.in", pictured_jobs.counted(pictured_jobs.warned(plan_jobs.posts(40)))),
         ("LONG-MOST", "E.in", of_many(True, "LONG-MOST")),
         ("LONG-ALL", "E.in", of_many(False, "LONG-ALL")),
     )
@@ -107,7 +108,7 @@ def quota(kit: Kit) -> None:
     """A full phone: told for a reading, a photo, a new job; nothing is lost; then it goes on."""
     full = spoken(words.sentence(say("told-full")))
     with kit.installed("quota") as (site, own, hand):
-        brought(hand, shots.counted(shots.planned()))
+        brought(hand, pictured_jobs.counted(pictured_jobs.planned()))
         kept, origin = Acknowledged(), site.url.rstrip("/")
         a_reading(hand, kept, 0)
         for number, what in enumerate(("a reading", "a photo", "a job"), 1):
@@ -167,7 +168,7 @@ def lay_a_run(hand: Phone, kept: Acknowledged, number: int) -> None:
 def german(kit: Kit) -> None:
     """Started once in German with the host gone: place and settings as they were."""
     with kit.installed("german") as (site, own, hand):
-        brought(hand, shots.counted(shots.planned()))
+        brought(hand, pictured_jobs.counted(pictured_jobs.planned()))
         in_german(hand)
         stays_so(kit, site, own, hand, "de")
 
@@ -176,7 +177,7 @@ def double(kit: Kit) -> None:
     """Started once with letters of twice the size and the host gone."""
     doubled(kit.base / "double")
     with kit.installed("double") as (site, own, hand):
-        brought(hand, shots.counted(shots.planned()))
+        brought(hand, pictured_jobs.counted(pictured_jobs.planned()))
         a_setting(hand, Acknowledged(), 0)
         hand = stays_so(kit, site, own, hand, "en")
         kit.want(hand.page.evaluate(ROOT_SIZE) == "32px", "the letters are not twice as large")

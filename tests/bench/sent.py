@@ -21,7 +21,7 @@ import flet as ft
 import flet.canvas as cv
 import headless
 import msgpack
-import shots
+import pictured_jobs
 from flet.controls.base_control import BaseControl
 from flet.messaging.protocol import configure_encode_object_for_msgpack
 from headless import CountedWorld, Phone, drive
@@ -114,10 +114,12 @@ async def acts(rounds: int, whole: bool) -> tuple[dict[str, Told], int, int]:
     """
     flet, out = await counted(4 * rounds), {}
     world = CountedWorld()
-    phone = await Phone.start(world=world, docs=(headless.warned(shots.forty()),))
+    phone = await Phone.start(world=world, docs=(headless.warned(pictured_jobs.forty()),))
     sent = Sent(phone)
-    point = next(e["at"] for e in reversed(shots.forty()["log"]) if e.get("kind") == "volts")
-    other = next(e["at"] for e in shots.forty()["log"] if e.get("kind") == "volts")
+    point = next(
+        e["at"] for e in reversed(pictured_jobs.forty()["log"]) if e.get("kind") == "volts"
+    )
+    other = next(e["at"] for e in pictured_jobs.forty()["log"] if e.get("kind") == "volts")
 
     def go(route: str) -> Act:
         return lambda: phone.go(route)

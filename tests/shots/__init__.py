@@ -1,0 +1,1 @@
+"""Photographs of every screen, the states they show, and the taking of them."""
