@@ -3,9 +3,9 @@
 from itertools import combinations
 
 import pytest
+from drawn_runs import check, frame_of, label, words
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_drawing import check, frame_of, label, words
 
 from fieldapp.drawing.drift import two_beads
 from fieldapp.drawing.letters import label_frame, overlap
