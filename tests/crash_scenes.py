@@ -27,7 +27,8 @@ from fieldapp.jpeg import without_place
 from fieldapp.store import NoSuchJob, StoreError
 from fieldapp.store.files import open_files
 from fieldapp.store.journal import FIRST_FORMAT, decode, encode
-from fieldapp.store.keeper import Keeper, KeptJournal
+from fieldapp.store.keeper import Keeper
+from fieldapp.store.keptjournal import KeptJournal
 
 JOB = PLAN["id"]
 IMPORTED = {**chain(source(54), run(100), endpoint(12)), "id": "SLUICE"}

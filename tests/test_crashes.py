@@ -170,6 +170,6 @@ def test_a_picture_that_a_failed_try_left_is_made_sure_of() -> None:
 
 def test_half_of_what_was_kept_together_is_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """Lines without their marks, in one write."""
-    monkeypatch.setattr("fieldapp.store.keeper.together", lambda lines: (b"".join(lines),))
+    monkeypatch.setattr("fieldapp.store.keptjournal.together", lambda lines: (b"".join(lines),))
     run = started(SCENES["several"])
     is_found_out(run, max(n for n, call in enumerate(run.system.calls) if call.kind == "write"))

@@ -52,6 +52,13 @@ class Decoded:
     damaged: tuple[tuple[int, int], ...]
     why: str | None
 
+    def no_records(self, data: bytes) -> tuple[tuple[int, bytes], ...]:
+        """Return (place, bytes) of all that is no record in the bytes that were read."""
+        spans = list(self.damaged)
+        if self.torn:
+            spans.append((self.good_bytes, len(data)))
+        return tuple((start, data[start:end]) for start, end in spans)
+
 
 @dataclass(frozen=True)
 class Head:

@@ -13,7 +13,6 @@ from fieldapp.jpeg import size_of, without_place
 from fieldapp.store.catalogue import Catalogue, Row, own_n, row_of
 from fieldapp.store.errors import (
     BadRecord,
-    EntryDiffers,
     JobExists,
     JobUnreadable,
     NoSuchJob,
@@ -30,102 +29,20 @@ from fieldapp.store.interface import (
     JobCard,
     Photo,
     Report,
-    Tail,
     is_photo_name,
     job_key,
 )
 from fieldapp.store.journal import (
     Decoded,
-    Head,
     brought_up,
     decode,
     encode,
     head_of,
     head_record,
-    together,
 )
+from fieldapp.store.keptjournal import KeptJournal, lines_of_new
 
 SET_APART = 32  # counts reserved in the catalogue at a time: one write in so many entries
-
-
-class KeptJournal:
-    """One open job; made by ``Keeper`` only. See ``interface.Journal``."""
-
-    def __init__(
-        self,
-        keeper: Keeper,
-        job: str,
-        head: Head,
-        decoded: Decoded,
-        tail: Tail,
-        report: Report | None,
-        refused: StoreError | None,
-    ) -> None:
-        """``refused``: why a journal of the first format could not be brought to today's."""
-        self.job = job
-        self.head = head
-        self.report = report
-        self._refused = refused
-        self.size = decoded.good_bytes
-        self.seen: dict[str, int] = {}
-        self.uncounted = 0
-        self._keeper = keeper
-        self._tail: Tail | None = tail
-        self._entries: list[dict[str, Any]] = []
-        self._by_id: dict[Any, dict[str, Any]] = {}
-        self._take(decoded.records[1:])
-
-    @property
-    def records(self) -> tuple[dict[str, Any], ...]:
-        return (self.head.plan, *self._entries)
-
-    @property
-    def is_stale(self) -> bool:
-        return self._keeper.reads_only or self._refused is not None
-
-    @property
-    def entries(self) -> Sequence[dict[str, Any]]:
-        """All records but the plan. Not to be altered."""
-        return self._entries
-
-    def append(self, record: Mapping[str, Any]) -> None:
-        self.append_all((record,))
-
-    def append_all(self, records: Sequence[Mapping[str, Any]]) -> None:
-        with self._keeper.lock:
-            if self._tail is None:
-                raise StoreClosed(self.job)
-            lines = _lines_of_new(records, self._by_id, self.job)
-            if not lines:
-                return
-            parts = together(lines)
-            if len(parts) > 1 and self._refused is not None:
-                raise self._refused
-            self._tail.add(*parts)
-            # Kept as a reader will find them, so that the caller may go on altering its own.
-            data = b"".join(parts)
-            fresh = decode(data).records
-            self.size += len(data)
-            self._take(fresh)
-            self._keeper.has_seen(fresh)
-
-    def _take(self, entries: tuple[dict[str, Any], ...]) -> None:
-        """Note what is kept now; no slower on a long log than on a short one."""
-        for place, entry in enumerate(entries, start=len(self._entries) + 1):
-            self._by_id[entry.get("id")] = entry
-            device, n = entry.get("device"), entry.get("n")
-            if not n:
-                self.uncounted = place
-            if isinstance(device, str) and isinstance(n, int):
-                self.seen[device] = max(self.seen.get(device, 0), n)
-        self._entries.extend(entries)
-
-    def close(self) -> None:
-        with self._keeper.lock:
-            if self._tail is not None:
-                self._tail.close()
-                self._tail = None
-                self._keeper.has_closed(self)
 
 
 class Keeper:
@@ -205,7 +122,7 @@ class Keeper:
         if not isinstance(plan, dict):
             raise BadRecord(job, found=type(plan).__name__)
         head = encode(head_record(plan, self._now(), source))
-        data = head + b"".join(_lines_of_new(entries, {}, job))
+        data = head + b"".join(lines_of_new(entries, {}, job))
 
         async def make() -> None:
             if pictures and job in await self._disk.names():
@@ -243,7 +160,7 @@ class Keeper:
                     decoded = await self._remade(job, data, decoded)
                 except StoreError as error:  # the old one serves as it is
                     refused = error if head.is_old else None
-            aside = _no_records(data, decoded)
+            aside = decoded.no_records(data)
             tail = await self._disk.take(job, decoded.good_bytes, aside)
         except BaseException:
             del self._open[job]
@@ -265,7 +182,7 @@ class Keeper:
         made = decode(whole)
         if made.records != records or made.good_bytes != len(whole):
             raise BadRecord(job)
-        await self._disk.remake(job, whole, _no_records(data, decoded))
+        await self._disk.remake(job, whole, decoded.no_records(data))
         return made
 
     async def keep_photo(self, job_id: str, data: bytes) -> Photo:
@@ -399,35 +316,6 @@ class Keeper:
 
 def _name_of(photo: bytes) -> str:
     return hashlib.sha256(photo).hexdigest()
-
-
-def _lines_of_new(
-    records: Sequence[Mapping[str, Any]], kept: dict[Any, dict[str, Any]], job: str
-) -> list[bytes]:
-    """Return the lines of those entries that are not kept yet, each once."""
-    lines: list[bytes] = []
-    known: dict[Any, dict[str, Any]] = {}
-    for record in records:
-        line = encode(record)
-        plain = decode(line).records[0]
-        entry_id = plain.get("id")
-        if not isinstance(entry_id, str) or not entry_id:
-            raise BadRecord(job, at="id", found=repr(entry_id))
-        same_id = known.get(entry_id) or kept.get(entry_id)
-        if same_id is None:
-            known[entry_id] = plain
-            lines.append(line)
-        elif same_id != plain:
-            raise EntryDiffers(job, entry_id)
-    return lines
-
-
-def _no_records(data: bytes, decoded: Decoded) -> tuple[tuple[int, bytes], ...]:
-    """Return (place, bytes) of all that is no record in a journal."""
-    spans = list(decoded.damaged)
-    if decoded.torn:
-        spans.append((decoded.good_bytes, len(data)))
-    return tuple((start, data[start:end]) for start, end in spans)
 
 
 def _journal_report(decoded: Decoded) -> Report | None:
