@@ -9,7 +9,7 @@ import flet as ft
 import flet.canvas as cv
 import pytest
 from headless import Phone, drive, sample, warned
-from test_update import R, after, kept, model_at, open_job
+from messages_sent import R, after, kept, model_at, open_job
 
 from engine.design_band import band_for
 from engine.jobfile import read_job

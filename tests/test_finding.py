@@ -9,7 +9,7 @@ from typing import Any
 import fault_jobs
 import pytest
 from attrs import evolve
-from test_update import after, keeps, kept
+from messages_sent import after, keeps, kept
 
 from engine.diagnose.account import account
 from engine.jobfile import read_job

@@ -167,7 +167,7 @@ def test_the_sheet_takes_out_what_is_in_at_the_box():
 
 
 def test_two_presses_in_one_breath_put_it_in_once():
-    from test_update import after, keeps, kept, model_at
+    from messages_sent import after, keeps, kept, model_at
 
     from fieldapp import messages as m
 

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from headless import Phone, drive, sample, warned
 from left_jobs import reading
+from messages_sent import after, model_at, open_job
 from practice_jobs import PICTURED
-from test_update import after, model_at, open_job
 
 from engine.edits import GONE
 from engine.jobfile import read_job

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 from headless import CountedWorld
+from messages_sent import after, keeps, kept, model_at
 from test_screens import REEDBED, Phone, drive, entries, reading, reedbed, warned
-from test_update import after, keeps, kept, model_at
 
 from engine.say import say
 from fieldapp import messages as m

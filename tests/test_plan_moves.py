@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 from attrs import evolve
+from messages_sent import after, keeps, model_at, open_job
 from plan_jobs import heavy, sample, turned, weak
-from test_update import after, keeps, model_at, open_job
 
 from engine.advise import still_works
 from engine.jobfile import read_job

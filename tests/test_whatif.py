@@ -14,8 +14,8 @@ from advise_jobs import small_source
 from headless import Phone, drive, sample
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from messages_sent import after, keeps, model_at, open_job
 from test_plan_moves import kept
-from test_update import after, keeps, model_at, open_job
 
 import engine.advise.ground as solving
 from engine.advise.ground import Ground
