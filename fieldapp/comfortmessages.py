@@ -1,4 +1,4 @@
-"""What the phone says of its window and of the comfort it was asked for, as plain values."""
+"""What can happen to how the app is looked at: its window, its comfort, its settings, a long line."""
 
 from __future__ import annotations
 
@@ -48,3 +48,19 @@ class CopperStarts:
 @dataclass(frozen=True)
 class CopperIsIn:
     """It has arrived."""
+
+
+@dataclass(frozen=True)
+class SettingPicked:
+    """``look``, ``name`` or ``found_from``."""
+
+    key: str
+    value: str | int
+
+
+@dataclass(frozen=True)
+class LineMoved:
+    """A long line was moved sideways, by so much from its beginning. [dp]"""
+
+    of: str
+    by: float

@@ -267,4 +267,33 @@ class Renew:
     place: Mapping[str, Any]
 
 
+@dataclass(frozen=True)
+class PutMeters:
+    """Keep this list with the phone; one without an id gets one. Told with ``MetersPut``.
+
+    ``away``: which one was taken off it, and from which place.
+    """
+
+    meters: tuple[Mapping[str, Any], ...]
+    away: tuple[int, Any] | None = None
+
+
+@dataclass(frozen=True)
+class WeighAll:
+    """Look what everything as one file would hold, and say so with ``AllWeighed``."""
+
+
+@dataclass(frozen=True)
+class GiveAll:
+    """Make everything one file, put or sent as in ``CopyOff``; each job is then logged as copied."""
+
+    way: str
+    by: str = ""
+
+
+@dataclass(frozen=True)
+class StopGivingAll:
+    """Nobody waits for everything as one file any more."""
+
+
 Effects = tuple[Any, ...]

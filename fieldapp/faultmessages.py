@@ -1,8 +1,10 @@
-"""What can happen while a fault is looked for and mended, as plain values."""
+"""What can happen while a fault is looked for, mended and counted, as plain values."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from fieldapp.model import Faults
 
@@ -43,3 +45,10 @@ class TruthSaid:
 @dataclass(frozen=True)
 class MendedPressed:
     """It is mended: what was done and what it was are kept together."""
+
+
+@dataclass(frozen=True)
+class FoundCounted:
+    """What each job on this phone came to, by its id."""
+
+    stays: Mapping[str, Any]

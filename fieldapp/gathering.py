@@ -23,7 +23,7 @@ from fieldapp.handing import sent_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import BLINK, is_too_late
 from fieldapp.keeping import Result
-from fieldapp.model import Model
+from fieldapp.model import Holding, Model
 from fieldapp.store.errors import StoreError
 
 if TYPE_CHECKING:
@@ -104,7 +104,7 @@ class Gathering:
             size += len(await in_slices(job_texting(file.doc))) + sum(
                 sizes[name] for name in sizes.keys() & here
             )
-        send(m.AllWeighed(m.Holding(jobs, photos, size, lacking, unread)))
+        send(m.AllWeighed(Holding(jobs, photos, size, lacking, unread)))
 
     async def stop(self, effect: m.StopGivingAll, send: Send) -> None:
         """Nobody waits any more."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from fieldapp.handover.making import Making, Written
+from fieldapp.model import Weight
 
 
 @dataclass(frozen=True)
@@ -27,3 +28,10 @@ class MakingOver:
     """It is made or given up; what is known of those that were made."""
 
     written: tuple[Written, ...] = ()
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """How large a job's file would be."""
+
+    weight: Weight

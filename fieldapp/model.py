@@ -39,8 +39,7 @@ if TYPE_CHECKING:
     from fieldapp.handover.labels import LabelFacts
     from fieldapp.handover.making import Making, Written
     from fieldapp.installed import Installed
-    from fieldapp.messages import Kept
-    from fieldapp.metermessages import Holding
+    from fieldapp.keptmessages import Kept
     from fieldapp.meters import OwnMeter
 
 
@@ -207,6 +206,18 @@ class Weight:
     bytes: int
     photos: int = 0
     lacking: int = 0
+
+
+@dataclass(frozen=True)
+class Holding:
+    """What everything as one file would hold: jobs, photos, about how many bytes; photos that are
+    not on this phone, and jobs that cannot be read."""
+
+    jobs: int
+    photos: int
+    bytes: int
+    lacking: int = 0
+    unread: int = 0
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ from fieldapp.gathering import Gathering
 from fieldapp.handover.giving import BLINK, PRESS
 from fieldapp.jpeg import without_place
 from fieldapp.meters import BROUGHT, OwnMeter, brought, meters_from, meters_of, with_own
-from fieldapp.model import Model, OpenJob
+from fieldapp.model import Holding, Model, OpenJob
 from fieldapp.questions import last_edits
 from fieldapp.settings import CHOICES, Settings, settings_kept
 from fieldapp.store.memory import MemoryDisk
@@ -457,9 +457,7 @@ def test_what_takes_long_tells_how_far_it_is_and_is_shared_by_a_second_press() -
 
 
 def test_leaving_the_page_gives_it_up() -> None:
-    model = replace(
-        Model(route="/settings/everything"), holding=m.Holding(2, 0, 1), gathered=(1, 2)
-    )
+    model = replace(Model(route="/settings/everything"), holding=Holding(2, 0, 1), gathered=(1, 2))
     left, effects = update(model, m.Go("/settings"))
     assert left.gathered is None and m.StopGivingAll() in effects
     late, _ = update(left, m.AllMade((2, 2)))

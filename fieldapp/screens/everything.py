@@ -8,8 +8,7 @@ from fieldapp import words
 from fieldapp.drawing.filling import filling
 from fieldapp.effects import SAVE, SHARE
 from fieldapp.messages import AllPressed, Go
-from fieldapp.metermessages import Holding
-from fieldapp.model import Model
+from fieldapp.model import Holding, Model
 from fieldapp.paint import GAP, Look, canvas
 from fieldapp.parts import MARGIN, Send, frame, header, padded, quiet, slab, text, told
 from fieldapp.routes import SETTINGS
