@@ -34,7 +34,7 @@ from engine.circuit import wire
 from engine.headroom import load_share, watts_to_spare
 from engine.job import Point
 from engine.jobfile import read_job
-from engine.network import Standing, build
+from engine.network import build
 from engine.operating import Conditions, Operating, operate
 from engine.predict import predict
 from engine.sweeps import Collapsed, Solved, solve
@@ -469,50 +469,6 @@ def test_each_tree_that_fails_has_its_own_starving_box():
     trees = ("Y1.out1", "R1.in", "R1.out", "E1.in", "Y1.out2", "R2.in", "R2.out", "E2.in")
     assert {states[point] for point in trees} == {"cycling"}
     assert prediction.points[Point("Y1", "in")].state == "on"
-
-
-# ---------------------------------------------------------------- something else in its place
-
-
-@pytest.mark.parametrize(
-    ("standing", "watts"),
-    [
-        (Standing(), 12.0),
-        (Standing(off=frozenset({"E1"})), 0.0),
-        (Standing(known={"E1": 15.0}), 15.0),
-        (Standing(beyond=Point("E1", "in")), 0.0),
-    ],
-)
-def test_what_stands_in_place_of_a_box_is_what_draws(standing, watts):
-    """A known load, an unplugged box, nothing beyond: the volts are those of these watts.
-
-    By hand: the quadratic of 53.5 V behind 9.99 ohm.
-    """
-    doc = chain(source(53.5), run(300), endpoint(12))
-    volts = volts_of(solved(doc, standing=standing))
-    assert volts["E1.in"] == pytest.approx((53.5 + sqrt(53.5**2 - 4 * 9.99 * watts)) / 2, abs=1e-6)
-
-
-@pytest.mark.parametrize(
-    ("standing", "drawn"),
-    [(Standing(off=frozenset({"R1"})), 0.0), (Standing(known={"R1": 15.0}), 15.0)],
-)
-def test_a_regenerating_box_that_is_not_there_passes_nothing_on(standing, drawn):
-    """Unplugged, or with a known load in its place, it neither draws for what is behind nor feeds it."""
-    doc = chain(source(53.5), run(100), regenerating(2), run(100), endpoint(12))
-    operating = solved(doc, standing=standing)
-    assert operating.flows[Point("R1", "in")].watts == pytest.approx(drawn, abs=1e-9)
-    assert Point("E1", "in") not in operating.flows
-
-
-@pytest.mark.parametrize(("port", "drawn"), [("in", 0.0), ("out", 2.5)])
-def test_nothing_beyond_an_in_unplugs_the_box_too(port, drawn):
-    """`*` at an `in` takes the box itself off, at an `out` the box stays on."""
-    doc = chain(source(53.5), run(150), active(2.5), run(150), endpoint(12))
-    operating = solved(doc, standing=Standing(beyond=Point("R1", port)))
-    assert operating.flows[Point("S1", "out")].amps * operating.flows[
-        Point("R1", "in")
-    ].volts == pytest.approx(drawn, abs=1e-9)
 
 
 def test_the_swing_of_a_load_widens_a_reading_not_the_prediction():
