@@ -11,7 +11,9 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import slab
 from fieldapp.comfort import letters_scale
+from fieldapp.framing import frame
 from fieldapp.keyboard import BACK, MOVES, pressed
 from fieldapp.longline import row_in
 from fieldapp.messages import (
@@ -32,7 +34,7 @@ from fieldapp.messages import (
 )
 from fieldapp.model import TABLE, Model
 from fieldapp.paint import Look, look_for
-from fieldapp.parts import Send, frame, padded, slab, text
+from fieldapp.parts import padded, text
 from fieldapp.returning import asks_why
 from fieldapp.routes import JOBS, place_of, stack_for
 from fieldapp.screens.compare import comparing
@@ -67,6 +69,7 @@ from fieldapp.screens.verdict import verdict
 from fieldapp.screens.visit import visit
 from fieldapp.screens.whatif import whatif
 from fieldapp.screens.wires import wires
+from fieldapp.sending import Send
 from fieldapp.services import Services
 from fieldapp.sideways import where
 from fieldapp.typed import Typed

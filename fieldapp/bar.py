@@ -8,11 +8,13 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import cut
 from fieldapp.messages import Go
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import LARGE, Send, cut, text
+from fieldapp.paint import LARGE, Look
+from fieldapp.parts import text
 from fieldapp.routes import BAR, BEHIND, Place, route_of
+from fieldapp.sending import Send
 from fieldapp.window import TURNED, WIDE
 
 HEIGHT, ROW = 66.0, 56.0

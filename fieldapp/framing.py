@@ -9,6 +9,7 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp.paint import GAP, MARGIN, Look
+from fieldapp.window import TURNED
 
 LINE = 2.5
 """between two columns [dp]"""
@@ -16,7 +17,23 @@ LINE = 2.5
 Controls = list[ft.Control]
 
 
-def upright(
+def frame(
+    look: Look,
+    *,
+    top: Controls,
+    body: Controls,
+    actions: Controls,
+    foot: ft.Control | None = None,
+    scroll: bool = True,
+) -> Controls:
+    """A screen: what stands above, a body that scrolls, the action block, the bar."""
+    top = with_above(look, top)
+    if look.shape == TURNED:
+        return _turned(look, top, body, actions, foot, scroll=scroll)
+    return _upright(top, body, actions, foot, scroll=scroll)
+
+
+def _upright(
     top: Controls, body: Controls, actions: Controls, foot: ft.Control | None, *, scroll: bool
 ) -> Controls:
     """What stands above, a body that scrolls, the action block, the foot."""
@@ -24,7 +41,7 @@ def upright(
     return [ft.SafeArea(_column(parts), expand=True)]
 
 
-def turned(
+def _turned(
     look: Look,
     top: Controls,
     body: Controls,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -20,6 +20,8 @@ from fieldapp.window import COLUMN, TURNED, UPRIGHT, WIDE, shape_of
 ANCHORS = {"start": -1.0, "middle": 0.0, "end": 1.0}
 HALO = 5.0
 MARGIN, GAP = 16.0, 8.0
+LARGE = 1.3
+"""from this text scale on nothing with words has a fixed height"""
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,10 @@ class Look:
     def across(self) -> Look:
         """The same look for what goes across the whole window."""
         return replace(self, width=self.whole)
+
+    def sided(self, row: Sequence[Any]) -> list[Any]:
+        """A row whose ends belong to a thumb: the other way round for the left one."""
+        return list(reversed(row)) if self.left_handed else list(row)
 
     def capped(self, size: float, cap: float) -> float:
         """A size whose growth, once ``style`` and the phone have seen to it, ends at ``cap`` times."""

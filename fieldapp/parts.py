@@ -1,77 +1,16 @@
-"""The parts that screens are made of: slab, quiet button, text, spoken pictures.
-
-What has the one cut corner is a button; nothing else has it. Nothing casts a shadow.
-"""
+"""The small parts that screens are made of: text, a tag, a line, a sentence that stands out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from typing import Any
 
 import flet as ft
 
 from engine.showable import showable
 from fieldapp import words
-from fieldapp.drawing.arrow import arrow
-from fieldapp.drawing.letters import shorten
-from fieldapp.faces import lines_needed, text_width
-from fieldapp.framing import turned, upright, with_above
 from fieldapp.handover.turned import in_line
-from fieldapp.keyboard import MAIN
 from fieldapp.model import Model
-from fieldapp.paint import GAP, MARGIN, Look, canvas, style
-from fieldapp.window import TURNED
-
-SLAB = 76.0
-ARROW = 58.0
-"""what the arrow takes of a slab, with its gap"""
-MOST_LINES = 2
-"""of what stands under a slab's title"""
-QUIET = 60.0
-HEADER_BUTTON, IN_TWO = 76.0, 1.7
-"""about what a button in a screen's head takes with its gap [dp]; what two lines hold of words that
-break where they may [lines]"""
-LARGE = 1.3
-"""from this text scale on nothing with words has a fixed height"""
-
-
-class Send:
-    """A handler that can be compared: the same message, the same handler."""
-
-    def __init__(self, send: Callable[[Any], None], message: Any) -> None:
-        self._send, self.message = send, message
-
-    def __call__(self) -> None:
-        self._send(self.message)
-
-    def __eq__(self, other: object) -> bool:
-        return type(other) is type(self) and self.message == other.message
-
-    def __hash__(self) -> int:
-        return hash(self.message)
-
-
-class SendText:
-    """The same for a field: ``make`` turns the text into a message."""
-
-    def __init__(self, send: Callable[[Any], None], make: type, *first: Any) -> None:
-        self._send, self.make, self.first = send, make, first
-
-    def __call__(self, event: Any) -> None:
-        self._send(self.make(*self.first, event.control.value))
-
-    def __eq__(self, other: object) -> bool:
-        return (
-            isinstance(other, SendText)
-            and type(other) is type(self)
-            and (self.make, self.first) == (other.make, other.first)
-        )
-
-    def __hash__(self) -> int:
-        return hash((self.make, self.first))
-
-
-# ---------------------------------------------------------------- letters
+from fieldapp.paint import MARGIN, Look, style
 
 
 def text(
@@ -99,216 +38,6 @@ def text(
     return ft.Text(spans=spans, style=style(look, face, grown, ink), **more)
 
 
-# ---------------------------------------------------------------- buttons
-
-
-def cut(radius: float, side: ft.BorderSide | None = None) -> ft.BeveledRectangleBorder:
-    """The outline with the one cut corner, top right."""
-    return ft.BeveledRectangleBorder(side=side, radius=ft.BorderRadius.only(top_right=radius))
-
-
-def _style(
-    look: Look, fill: str, ink: str, corner: float, *, line: bool, padding: Any
-) -> ft.ButtonStyle:
-    edge = ft.BorderSide(1.5, look.tokens["ink"]) if line else None
-    return ft.ButtonStyle(
-        color=look.tokens[ink],
-        bgcolor=look.tokens[fill],
-        overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
-        elevation=0,
-        padding=padding,
-        shape=cut(corner, edge) if corner else ft.RoundedRectangleBorder(side=edge, radius=0),
-        alignment=ft.Alignment.CENTER_LEFT,
-    )
-
-
-def slab(
-    look: Look,
-    title: str,
-    more: str = "",
-    on_click: Send | None = None,
-    *,
-    way: str = "right",
-    plain: bool = False,
-    fixed: bool = False,
-    key: str = "slab",
-    action: ft.ClientAction | None = None,
-    width: float | None = None,
-) -> ft.Control:
-    """The one main action. ``plain``, or nothing to do yet: no arrow, outline only.
-
-    The letters of a ``fixed`` one hardly grow, so that it keeps its one line and what stands
-    above it does not jump. ``action`` is what the client does itself, within the press.
-    """
-    plain = plain or on_click is None
-    ink = "ink" if plain else "ground"
-    wide = look.width - 2 * MARGIN if width is None else width
-    room = slab_room(look, wide, arrow=not plain)
-    high = SLAB if look.scale < LARGE else None
-    needed = lines_needed("TB", 22, title, room)
-    size = 22 if needed <= MOST_LINES else 18  # a sentence rather than a name
-    lines: list[ft.Control] = [text(look, title, size, ink, "TB", cap=1.1 if fixed else 1.5)]
-    if needed > 1:  # two lines of it leave no room for another
-        more, high = "", None
-    if more and look.scale < 1.6:
-        # a long name takes a second line rather than lose its end
-        rows = min(lines_needed("T", 16, more, room), MOST_LINES)
-        high = high if rows == 1 else None
-        lines.append(
-            text(look, more, 16, ink, cap=1.5, max_lines=rows, overflow=ft.TextOverflow.ELLIPSIS)
-        )
-    row: list[ft.Control] = [ft.Column(lines, spacing=2, tight=True, expand=True)]
-    if not plain:
-        row.append(canvas(look, arrow(way, ink)))
-    if high is None:  # it grows with its words, and is never lower than one of a fixed height
-        row.append(ft.Container(width=0, height=SLAB - 2 * 12))
-    return ft.Button(
-        key=key,
-        data=MAIN,
-        content=ft.Container(
-            ft.Row(row, spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
-            padding=ft.Padding.symmetric(vertical=12),
-        ),
-        on_click=on_click,
-        action=action,
-        disabled=on_click is None,
-        style=_style(
-            look,
-            "ground" if plain else "ink",
-            ink,
-            18,
-            line=plain,
-            padding=ft.Padding.symmetric(horizontal=20),
-        ),
-        width=wide,
-        height=high,
-    )
-
-
-def slab_room(look: Look, width: float | None = None, *, arrow: bool = True) -> float:
-    """What a slab leaves for its words. [dp]"""
-    wide = look.width - 2 * MARGIN if width is None else width
-    return wide - 2 * 20 - (ARROW if arrow else 0)
-
-
-def quiet(
-    look: Look,
-    title: str,
-    on_click: Send | None,
-    *,
-    key: str,
-    strong: bool = False,
-    height: float = QUIET,
-    width: float | None = None,
-    expand: bool | int | None = None,
-    size: float = 18,
-    corner: float = 10,
-    action: ft.ClientAction | None = None,
-    says: str = "",
-    short: str = "",
-) -> ft.Button:
-    """A second button: outlined, or filled where it is the action of its row.
-
-    ``says`` is what a screen reader hears where the title alone does not tell which it is.
-    ``short`` is the one word of it that stands there where letters are large.
-    """
-    if short and look.scale >= LARGE:
-        title, says = short, says or title
-    ink = "ground" if strong else "ink"
-    inside: ft.Control = ft.Row(
-        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER)],
-        alignment=ft.MainAxisAlignment.CENTER,
-        tight=width is None and not expand,
-    )
-    if says:
-        inside = ft.Semantics(label=says, exclude_semantics=True, content=inside)
-    return ft.Button(
-        key=key,
-        content=inside,
-        on_click=on_click,
-        action=action,
-        style=_style(
-            look,
-            "ink" if strong else "ground",
-            ink,
-            corner,
-            line=True,
-            padding=ft.Padding.symmetric(horizontal=12, vertical=0 if look.scale < LARGE else 16),
-        ),
-        height=height if look.scale < LARGE else None,
-        width=width,
-        expand=expand,
-        data=_Needs(text_width("TM", size * min(look.scale, 1.4), title) + 2 * 12),
-    )
-
-
-class _Needs(float):
-    """What a quiet button takes of a row so that its title stays on one line. [dp]"""
-
-
-def half(
-    look: Look,
-    title: str,
-    more: str,
-    on_click: Send | None,
-    *,
-    chosen: bool,
-    key: str,
-    face: str = "TB",
-    share: int | bool = True,
-    says: str = "",
-) -> ft.Button:
-    """One of several choices side by side; the chosen one is filled.
-
-    ``says`` is what a screen reader hears where the title alone does not tell what it chooses.
-    """
-    ink = "ground" if chosen else "ink"
-    second = bool(more) and look.scale < 1.6
-    short = {"text_align": ft.TextAlign.CENTER, "overflow": ft.TextOverflow.ELLIPSIS}
-    lines: list[ft.Control] = [
-        text(look, title, 17, ink, face, cap=1.2, max_lines=1 if second else 2, **short)
-    ]
-    if second:
-        lines.append(text(look, more, 14, ink, "P", cap=1.2, max_lines=1, **short))
-    centre = ft.CrossAxisAlignment.CENTER
-    inside: ft.Control = ft.Column(lines, spacing=0, tight=True, horizontal_alignment=centre)
-    if says:
-        inside = ft.Semantics(label=says, exclude_semantics=True, content=inside)
-    return ft.Button(
-        key=key,
-        content=inside,
-        on_click=on_click,
-        style=ft.ButtonStyle(
-            bgcolor=look.tokens["ink" if chosen else "ground"],
-            color=look.tokens[ink],
-            overlay_color=ft.Colors.with_opacity(0.35, look.tokens["rule"]),
-            elevation=0,
-            padding=ft.Padding.symmetric(horizontal=4),
-            shape=ft.RoundedRectangleBorder(side=ft.BorderSide(1.5, look.tokens["rule"]), radius=0),
-        ),
-        height=60 if look.scale < LARGE else 76,
-        expand=share,
-    )
-
-
-def row_button(
-    look: Look, content: ft.Control, on_click: Send, *, key: str, left: float = MARGIN, **more: Any
-) -> ft.TextButton:
-    """A row of a list that opens something: no outline of its own."""
-    return ft.TextButton(
-        key=key,
-        content=content,
-        on_click=on_click,
-        style=ft.ButtonStyle(
-            overlay_color=ft.Colors.with_opacity(0.2, look.tokens["rule"]),
-            padding=ft.Padding.only(left=left, right=MARGIN),
-            shape=ft.RoundedRectangleBorder(radius=0),
-            alignment=ft.Alignment.CENTER_LEFT,
-        ),
-        **more,
-    )
-
-
 def tag(look: Look, title: str) -> ft.Control:
     """A black tag: an id, or the stop where one stands."""
     return ft.Container(
@@ -319,9 +48,6 @@ def tag(look: Look, title: str) -> ft.Control:
     )
 
 
-# ---------------------------------------------------------------- the frame of a screen
-
-
 def padded(control: ft.Control, *, top: float = 0, bottom: float = 0) -> ft.Container:
     """A control within the screen's margins."""
     return ft.Container(
@@ -329,67 +55,9 @@ def padded(control: ft.Control, *, top: float = 0, bottom: float = 0) -> ft.Cont
     )
 
 
-def frame(
-    look: Look,
-    *,
-    top: list[ft.Control],
-    body: list[ft.Control],
-    actions: list[ft.Control],
-    foot: ft.Control | None = None,
-    scroll: bool = True,
-) -> list[ft.Control]:
-    """A screen: what stands above, a body that scrolls, the action block, the bar."""
-    top = with_above(look, top)
-    if look.shape == TURNED:
-        return turned(look, top, body, actions, foot, scroll=scroll)
-    return upright(top, body, actions, foot, scroll=scroll)
-
-
 def rule(look: Look, width: float = 2.5) -> ft.Control:
     """The line between sections."""
     return ft.Container(height=width, bgcolor=look.tokens["ink"])
-
-
-def pair(look: Look, *buttons: ft.Control) -> ft.Control:
-    """Two quiet buttons side by side; one above the other where letters are too large for that."""
-    each = (look.width - 2 * MARGIN - GAP * (len(buttons) - 1)) / max(len(buttons), 1)
-    if look.scale < LARGE or all(isinstance(b.data, _Needs) and b.data <= each for b in buttons):
-        return ft.Row(list(buttons), spacing=GAP)
-    rows = [ft.Row([button], spacing=0) for button in buttons]
-    return ft.Column(rows, spacing=GAP, tight=True)
-
-
-def handed(look: Look, row: Sequence[Any]) -> list[Any]:
-    """A row whose ends belong to a thumb: the other way round for the left one."""
-    return list(reversed(row)) if look.left_handed else list(row)
-
-
-def header(
-    look: Look, left: ft.Control | None, title: str, more: str, right: ft.Control | None
-) -> ft.Control:
-    """A screen's head: a button, the name over a line in italics, a button.
-
-    For the left hand its buttons change sides.
-    """
-    two_lines = {"max_lines": 2, "overflow": ft.TextOverflow.ELLIPSIS}
-    # a name that takes more than a line is set smaller rather than cut
-    beside = sum(HEADER_BUTTON for one in (left, right) if one is not None)
-    room = look.width - 2 * 12 - beside * min(look.scale, 1.4)
-    grown = min(look.scale, 1.3)
-    size = 24 if lines_needed("TB", 24 * grown, title, room) == 1 else 20
-    title = shorten(title, "TB", size * grown, IN_TWO * room)
-    more = shorten(more, "TI", 17 * grown, IN_TWO * room)
-    lines: list[ft.Control] = [text(look, title, size, "ink", "TB", cap=1.3, **two_lines)]
-    if more:
-        lines.append(text(look, more, 17, "soft", "TI", cap=1.3, **two_lines))
-    # both as wide as there is room, else the shorter one is read first
-    stretch = ft.CrossAxisAlignment.STRETCH
-    middle = ft.Column(lines, spacing=0, expand=True, horizontal_alignment=stretch)
-    row = [control for control in (left, middle, right) if control is not None]
-    return ft.Container(
-        ft.Row(handed(look, row), spacing=12, vertical_alignment=ft.CrossAxisAlignment.CENTER),
-        padding=ft.Padding.only(left=12, right=12, top=10, bottom=GAP),
-    )
 
 
 def told(look: Look, model: Model) -> list[ft.Control]:

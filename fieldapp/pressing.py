@@ -9,7 +9,7 @@ import flet as ft
 from engine.showable import showable
 from fieldapp.drawing.shapes import Picture, parted
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import Send
+from fieldapp.sending import Send
 
 
 def spoken(look: Look, picture: Picture, says: str) -> ft.Control:

@@ -18,8 +18,7 @@ from fieldapp.faultview import shown
 from fieldapp.finding import account_of, thing_at
 from fieldapp.framing import LINE, beside, centred, scrolling
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import LARGE
+from fieldapp.paint import LARGE, Look
 from fieldapp.questions import step_shown
 from fieldapp.runline import run_line, verdict_of
 from fieldapp.screens.run import HEAD, chosen_point, line_of, run_head

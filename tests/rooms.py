@@ -13,7 +13,7 @@ import flet.canvas as cv
 
 from fieldapp.faces import FACES, lines_needed, text_width
 from fieldapp.keyboard import MAIN
-from fieldapp.parts import LARGE
+from fieldapp.paint import LARGE
 
 BY_FAMILY = {face.family: name for name, face in FACES.items()}
 SLAB, SECOND, QUIET, HALF, BAR, ROW, TEXT = "slab", "second", "quiet", "half", "bar", "row", "text"

@@ -10,6 +10,7 @@ import flet as ft
 import pytest
 from contrasts import DECLARED, GRAPHIC, TEXT, is_carried, undeclared, uses_of
 
+from fieldapp.buttons import quiet, slab
 from fieldapp.drawing.shapes import Label, Line, Picture, Rect
 from fieldapp.drawing.tokens import (
     CARRIED_BY_OTHERS,
@@ -22,7 +23,7 @@ from fieldapp.drawing.tokens import (
     tokens_for,
 )
 from fieldapp.paint import canvas, look_for
-from fieldapp.parts import quiet, slab, text
+from fieldapp.parts import text
 
 LOOKS = {"sun": SUN, "dark": DARK, "sun, high": SUN_HIGH, "dark, high": DARK_HIGH}
 LEAST = {TEXT: 4.5, GRAPHIC: 3.0}

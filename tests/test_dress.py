@@ -23,17 +23,19 @@ from engine.judge import Judgement, judge
 from engine.say import Say, say
 from engine.since import DRIFTED
 from fieldapp import words
+from fieldapp.buttons import pair, quiet, slab, slab_room
 from fieldapp.drawing import knots
 from fieldapp.drawing.gauge import gauge
 from fieldapp.drawing.letters import label_frame, legible, overlap
 from fieldapp.drawing.shapes import Label, Picture
 from fieldapp.faces import lines_needed, text_width
+from fieldapp.heading import header
 from fieldapp.messages import Go
 from fieldapp.paint import MARGIN, look_for
-from fieldapp.parts import Send, header, pair, quiet, slab, slab_room
 from fieldapp.screens.fault_parts import odds_row
 from fieldapp.screens.leave import AROUND
 from fieldapp.screens.now import _progress
+from fieldapp.sending import Send
 
 PHONE = (390, 844)
 LANGUAGES = ("en", "de")

@@ -31,8 +31,8 @@ from test_words import examples, public_functions
 
 import fieldapp.app as app
 from fieldapp import words
+from fieldapp.buttons import slab_room
 from fieldapp.paint import look_for
-from fieldapp.parts import slab_room
 
 WIDE, SPOKEN, LONGEST = 390.0, tuple(words.FACES), "de"
 WORDS, SCREENS = Path(words.__file__).parent, Path(app.__file__).parent / "screens"

@@ -27,9 +27,9 @@ from engine.say import Say, say
 from engine.sheets import STARTER
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
+from fieldapp.buttons import slab_room
 from fieldapp.faces import FACES, text_width
 from fieldapp.paint import look_for
-from fieldapp.parts import slab_room
 from fieldapp.words import english
 from fieldapp.words.english import FIXED, NBSP, SAYS, STEPS
 

@@ -9,11 +9,13 @@ import flet as ft
 from engine.say import Say, say
 from engine.step import Step
 from fieldapp import words
+from fieldapp.buttons import slab
 from fieldapp.halfdone import Pad
 from fieldapp.messages import ReadingUnderstood, Understood
 from fieldapp.paint import Look
-from fieldapp.parts import Send, padded, slab, text
+from fieldapp.parts import padded, text
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 Shown = tuple[list[ft.Control], list[ft.Control]]
 """the body and the one slab"""

@@ -5,14 +5,16 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drafts import change_draft
 from fieldapp.messages import ChangePressed, SheetClosed, SheetTyped
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, SendText, half, padded, quiet, slab, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.questions import mendable
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 
 IN_A_ROW = 3
 

@@ -10,28 +10,20 @@ import flet as ft
 from engine.compare import OTHER, THIS, Comparison, Need, Row, compare
 from engine.judge import Judgement
 from fieldapp import words
+from fieldapp.buttons import quiet, row_button, slab
 from fieldapp.comparing import compared_with, course_of, end_volts, others
 from fieldapp.drawing.beside import two_lines
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import CopyJobPressed, Go, OpenJobPressed
 from fieldapp.model import JobRow, Model
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    frame,
-    header,
-    padded,
-    quiet,
-    row_button,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.jobs import job_lines
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 FIGURE = 98.0
 """how wide the figures of one plan are [dp]"""

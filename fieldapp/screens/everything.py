@@ -5,14 +5,18 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet, slab
 from fieldapp.drawing.filling import filling
 from fieldapp.effects import SAVE, SHARE
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import AllPressed, Go
 from fieldapp.model import Holding, Model
-from fieldapp.paint import GAP, Look, canvas
-from fieldapp.parts import MARGIN, Send, frame, header, padded, quiet, slab, text, told
+from fieldapp.paint import GAP, MARGIN, Look, canvas
+from fieldapp.parts import padded, text, told
 from fieldapp.routes import SETTINGS
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 
 def everything(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

@@ -13,17 +13,20 @@ from engine.verdict import OUTSIDE
 from fieldapp import faultview as view
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import quiet, slab
 from fieldapp.finding import found_of, is_troubled, told_apart
+from fieldapp.framing import frame
 from fieldapp.mending import can_be_mended
 from fieldapp.messages import Go, MendingOpened
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import LARGE, MARGIN, Send, frame, padded, quiet, slab, text, told
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.screens import fault_parts as parts
 from fieldapp.screens.mended import mended_actions, mended_body
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
+from fieldapp.sending import Send
 
 LONG = 90
 """letters from which on a sentence is set smaller"""

@@ -10,18 +10,20 @@ from engine.faults import OTHER
 from engine.verdict import Verdict
 from fieldapp import faultview as view
 from fieldapp import words
+from fieldapp.buttons import row_button
 from fieldapp.drawing.gauge import conductor_ends, mark, sleeves
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import text_width
 from fieldapp.finding import told_apart
 from fieldapp.messages import Go
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import LARGE, MARGIN, Send, padded, row_button, rule, tag, text
+from fieldapp.paint import LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, rule, tag, text
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import verdict_of
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 MARK, MARK_SCALE = 50.0, 0.9
 """what the mark of a reading takes in its row, and how large it is [dp, 1]"""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import flet as ft
 
-from fieldapp.paint import Look, style
-from fieldapp.parts import MARGIN, Send, SendText
+from fieldapp.paint import MARGIN, Look, style
+from fieldapp.sending import Send, SendText
 
 
 def field(

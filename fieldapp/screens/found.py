@@ -7,13 +7,17 @@ import flet as ft
 from engine.faults.priors import WEIGHED, rates
 from engine.faults.sizes import RATES, rate
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go, SettingPicked
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, frame, half, header, padded, quiet, slab, text, told
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.priors import counted_up_to, found_in, tally_of
 from fieldapp.routes import SETTINGS, Place, route_of
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 RETURN = "return"
 """what the route says of visits after the site was left"""

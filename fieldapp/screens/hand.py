@@ -11,21 +11,24 @@ from attrs import evolve
 from engine.practice.after import is_made_up
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drawing.filling import filling
 from fieldapp.drawing.tokens import SUN
 from fieldapp.effects import ALL, LABELS, READINGS, REPORT, SAVE, SHARE, WHOLE
+from fieldapp.framing import frame
 from fieldapp.handing import handed_of, news_of, written_of
 from fieldapp.handover.documents import label_count, parts_of
 from fieldapp.handover.preview import label_picture
 from fieldapp.handover.sheets import GRIDS
 from fieldapp.messages import Go, HandPressed, NewsSeen, SettingPicked
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import GAP, LARGE, MARGIN, Send, frame, half, padded, quiet, slab, text, told
+from fieldapp.paint import GAP, LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
 from fieldapp.screens.sign import sign_rows
+from fieldapp.sending import Send
 from fieldapp.settings import CHOICES
 from fieldapp.worldclock import clock_of
 

@@ -10,9 +10,11 @@ import flet as ft
 
 from engine.practice.after import is_made_up
 from fieldapp import words
+from fieldapp.buttons import pair, quiet, row_button, slab
 from fieldapp.drawing.miniature import miniature
 from fieldapp.drawing.run import RunBox, RunLine, RunSpan, RunStop
 from fieldapp.finding import suspects
+from fieldapp.framing import frame
 from fieldapp.labelled import refusal
 from fieldapp.messages import (
     CodePressed,
@@ -25,23 +27,8 @@ from fieldapp.messages import (
     SheetOpened,
 )
 from fieldapp.model import JobRow, Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    handed,
-    notice,
-    padded,
-    pair,
-    quiet,
-    row_button,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import LARGE, MARGIN, Look, canvas
+from fieldapp.parts import notice, padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.returning import leave_of
 from fieldapp.routes import NEW, PRACTICE, SAMPLES, SETTINGS, Place, route_of
@@ -51,6 +38,7 @@ from fieldapp.screens.hand import news_line
 from fieldapp.screens.phone import phone_line
 from fieldapp.screens.photo import opens_file
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 
 SHEET = "more"
 """the sheet from below with what else can be done with a job"""
@@ -63,8 +51,7 @@ def jobs(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     fixed = words.FIXED
     head = ft.Container(
         ft.Row(
-            handed(
-                look,
+            look.sided(
                 [
                     ft.Container(text(look, fixed.jobs, 30, face="TB", cap=1.2), expand=True),
                     quiet(look, fixed.new, Send(send, Go(NEW)), key="new", height=56),

@@ -10,7 +10,8 @@ from fieldapp import words
 from fieldapp.drawing.arrow import rub_out
 from fieldapp.keyboard import on_pad
 from fieldapp.paint import GAP, MARGIN, Look, canvas
-from fieldapp.parts import Send, handed, text
+from fieldapp.parts import text
+from fieldapp.sending import Send
 from fieldapp.window import TURNED, WIDE
 
 KEYS = (("1", "2", "3"), ("4", "5", "6"), ("7", "8", "9"), (".", "0", "rub"))
@@ -55,7 +56,7 @@ def keys(
     """
     height = HEIGHT if look.height >= 700 else LOW_HEIGHT
     rows = [[_key(key, press(key), prefix, height, look) for key in row] for row in KEYS]
-    rows[-1] = handed(look, rows[-1])
+    rows[-1] = look.sided(rows[-1])
     pad = ft.Column([ft.Row(row, spacing=0) for row in rows], spacing=0)
     if look.shape != WIDE:
         return pad
@@ -65,7 +66,7 @@ def keys(
         ft.Container(pad, width=3 * WIDTH),
     ]
     return ft.Row(
-        handed(look, row),
+        look.sided(row),
         spacing=0,
         vertical_alignment=ft.CrossAxisAlignment.END,
     )

@@ -11,11 +11,13 @@ from engine.step import PHOTO
 from engine.verdict import OUTSIDE
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import quiet, row_button, slab
 from fieldapp.drawing.knots import knot_cable
 from fieldapp.drawing.letters import shorten
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import lines_needed, text_width
 from fieldapp.faultview import suspect_of
+from fieldapp.framing import frame
 from fieldapp.messages import (
     CopyPressed,
     Go,
@@ -30,22 +32,8 @@ from fieldapp.messages import (
     WaivePressed,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    padded,
-    quiet,
-    row_button,
-    rule,
-    slab,
-    tag,
-    text,
-    told,
-)
+from fieldapp.paint import LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, rule, tag, text, told
 from fieldapp.questions import conflict_of, here, hold_of, visit_is_over, waive_is_ready
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import verdict_of
@@ -55,6 +43,7 @@ from fieldapp.screens.hand import hand_button
 from fieldapp.screens.photo import opens_camera
 from fieldapp.screens.shared import SendAny, kept_so_far, ribbon_of, strip
 from fieldapp.screens.since import since_block
+from fieldapp.sending import Send, SendText
 from fieldapp.staying import promised
 from fieldapp.worldclock import clock_of, day_of
 

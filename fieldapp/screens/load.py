@@ -5,12 +5,14 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.messages import LoadPicked, SheetClosed
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, half, padded, quiet, slab, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.questions import stand_ins
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 READY = (5.0, 10.0, 15.0, 25.0)
 """watts that known loads are made for (common practice: round steps within the classes)"""

@@ -5,13 +5,15 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet
 from fieldapp.halfdone import Pad
 from fieldapp.messages import MeterTaken
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import LARGE, MARGIN, Send, padded, quiet, text
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.practising import practises
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 
 def made_up_meter(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

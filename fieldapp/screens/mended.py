@@ -9,15 +9,17 @@ from engine.diagnose.account import Fault
 from engine.faults import NONE, OTHER, PAIR
 from fieldapp import faultview as view
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.finding import account_of, told_apart
 from fieldapp.mending import fault_of, mended_drafts
 from fieldapp.messages import MendedPressed, MendingClosed, TruthAsked, TruthSaid
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import LARGE, MARGIN, Send, half, padded, quiet, slab, text
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.screens import fault_parts as parts
 from fieldapp.screens.caution import caution
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 MOST_ASKED = 8
 """causes that are offered for what it was"""

@@ -10,7 +10,9 @@ from engine.format import METER_KINDS
 from engine.job import MeterSheet
 from engine.sheets import STARTER
 from fieldapp import words
+from fieldapp.buttons import quiet, slab
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.framing import frame
 from fieldapp.halfdone import OwnSheet
 from fieldapp.messages import (
     DayKey,
@@ -28,8 +30,8 @@ from fieldapp.meterform import day_stands, is_as_kept, reads_something
 from fieldapp.meters import DAY_DIGITS, day_of
 from fieldapp.model import Model
 from fieldapp.ownsheet import BEGIN, DAY, ask_at, body_of, order, own_of
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, SendText, frame, padded, quiet, slab, text, told
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import SETTINGS
 from fieldapp.screens.fields import field
@@ -38,6 +40,7 @@ from fieldapp.screens.newsheet import LOW, LOWER, head_of, line_of, question_pag
 from fieldapp.screens.settings import day_words
 from fieldapp.screens.shared import SendAny
 from fieldapp.screens.sheets import figures_of
+from fieldapp.sending import Send, SendText
 
 
 def meter(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

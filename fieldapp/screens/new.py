@@ -5,12 +5,16 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go, SamplePicked
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, frame, header, padded, quiet, text, told
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.routes import JOBS
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 
 def new(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

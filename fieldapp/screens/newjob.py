@@ -7,16 +7,20 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go, LayPressed, NewKey, NewPicked
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, frame, half, header, padded, quiet, slab, text, told
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.planmoves import run_metres
 from fieldapp.pressing import spoken
 from fieldapp.routes import JOBS, SAMPLES
 from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.window import TURNED
 
 LENGTH = "metres"

@@ -10,8 +10,11 @@ import flet as ft
 from engine.choices import choices, is_own, kind_of, sheet_of, users_of
 from engine.edits import GONE
 from fieldapp import words
+from fieldapp.buttons import half, quiet, row_button, slab
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.framing import frame
 from fieldapp.halfdone import OwnSheet
+from fieldapp.heading import header
 from fieldapp.messages import (
     Go,
     OwnAsked,
@@ -42,27 +45,15 @@ from fieldapp.ownsheet import (
     template_of,
     typed_at,
 )
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    row_button,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.keypad import keys
 from fieldapp.screens.shared import SendAny
 from fieldapp.screens.sheets import figures_of
+from fieldapp.sending import Send, SendText
 from fieldapp.sheetquestions import (
     Ask,
     answer_kind,

@@ -8,8 +8,10 @@ from engine.leave import Hold
 from engine.step import PHOTO, Step
 from fieldapp import returning, words
 from fieldapp.bar import bar
+from fieldapp.buttons import pair, quiet, slab, slab_room
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import text_width
+from fieldapp.framing import frame
 from fieldapp.messages import (
     Go,
     SheetClosed,
@@ -18,23 +20,8 @@ from fieldapp.messages import (
     StepPressed,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    GAP,
-    LARGE,
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    padded,
-    pair,
-    quiet,
-    rule,
-    slab,
-    slab_room,
-    text,
-    told,
-)
+from fieldapp.paint import GAP, LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, rule, text, told
 from fieldapp.pressing import spoken
 from fieldapp.questions import cautions_of, photo_place, powers_up, step_shown
 from fieldapp.routes import Place, route_of
@@ -55,6 +42,7 @@ from fieldapp.screens.shared import (
     strip,
 )
 from fieldapp.screens.timing import is_timed, running, timed_body, timed_slab
+from fieldapp.sending import Send, SendText
 from fieldapp.stepview import drawing_of, turned_of
 from fieldapp.wires import made_ends
 

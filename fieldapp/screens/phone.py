@@ -5,27 +5,18 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet, row_button, slab
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.installed import Installed
 from fieldapp.messages import Go, ReminderAway, RenewPressed, StayPressed
 from fieldapp.model import Model
-from fieldapp.paint import GAP, Look
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    frame,
-    header,
-    padded,
-    quiet,
-    row_button,
-    rule,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import GAP, LARGE, MARGIN, Look
+from fieldapp.parts import padded, rule, text, told
 from fieldapp.routes import SETTINGS, Place, route_of
 from fieldapp.screens.settings import leading, settings
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.staying import COPIES, NEWER, promised, said_on_jobs, uncopied
 
 LINE = 56.0

@@ -7,12 +7,14 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet, slab
 from fieldapp.messages import PhotoPressed
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import GAP, Send, padded, quiet, slab, text
+from fieldapp.paint import GAP, Look
+from fieldapp.parts import padded, text
 from fieldapp.questions import photographed_here
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 SMALL = (104.0, 78.0)
 QUALITY = 80

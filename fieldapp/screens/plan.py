@@ -8,14 +8,16 @@ from dataclasses import replace
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet, slab
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.openings import with_chosen
-from fieldapp.framing import across, share_of
+from fieldapp.framing import across, frame, share_of
+from fieldapp.heading import header
 from fieldapp.longline import AROUND, in_column
 from fieldapp.messages import EditAccepted, Go, PlanUndone
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, frame, header, notice, padded, quiet, slab, told
+from fieldapp.parts import notice, padded, told
 from fieldapp.pressing import pressable
 from fieldapp.questions import edit_value, last_edits
 from fieldapp.routes import Place, route_of
@@ -26,6 +28,7 @@ from fieldapp.screens.plan_block import block
 from fieldapp.screens.plan_chosen import chosen
 from fieldapp.screens.shared import SendAny, broken_line, conflict_lines
 from fieldapp.screens.sheets import sheets
+from fieldapp.sending import Send
 from fieldapp.window import TURNED, WIDE, has_list
 
 HEIGHT, HEAD = 290.0, 76.0

@@ -7,19 +7,21 @@ import flet as ft
 from engine.study import Finding, Prediction
 from fieldapp import words
 from fieldapp.advising import breaks, margin, offered, other_ways, remarks
+from fieldapp.buttons import ARROW, quiet, slab
 from fieldapp.drawing.boxes import box_shapes, break_marks
 from fieldapp.drawing.run import RunBox
 from fieldapp.drawing.shapes import Line, Picture
 from fieldapp.faces import lines_needed
 from fieldapp.messages import AdviceTaken, SheetOpened
 from fieldapp.model import Model, Way
-from fieldapp.paint import Look
-from fieldapp.parts import ARROW, LARGE, MARGIN, Send, quiet, slab, text
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import text
 from fieldapp.pressing import spoken
 from fieldapp.runline import run_line
 from fieldapp.screens.plan_ways import SHEET as WAYS
 from fieldapp.screens.plan_ways import holds
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 MOST_NAMED = 2
 """endpoints whose watts to spare are told; more would not be read"""

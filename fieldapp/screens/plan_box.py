@@ -7,10 +7,11 @@ import flet as ft
 from engine.job import Box, Earth, Job
 from engine.planning import PASSES
 from fieldapp import words
+from fieldapp.buttons import quiet
 from fieldapp.messages import PlanMove, SheetClosed, SheetOpened
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, quiet, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.planpads import LEAD, MM2
 from fieldapp.screens.plan_move import SHEET as MOVE
 from fieldapp.screens.plan_parts import (
@@ -25,6 +26,7 @@ from fieldapp.screens.plan_parts import (
     wide,
 )
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 SHEET = "bond"
 

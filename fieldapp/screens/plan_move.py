@@ -5,13 +5,15 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import quiet
 from fieldapp.messages import PlanMove, SheetClosed
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, quiet, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.planpads import STOP
 from fieldapp.screens.plan_parts import go, row
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 SHEET = "move"
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.framing import frame
 from fieldapp.halfdone import Pad
+from fieldapp.heading import header
 from fieldapp.messages import EditTyped, KeyPressed, PlanPadKept, StandingPicked
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, SendText, frame, half, header, padded, quiet, slab, text, told
+from fieldapp.parts import padded, text, told
 from fieldapp.planpads import (
     FIGURES,
     INDOOR,
@@ -30,6 +33,7 @@ from fieldapp.screens.fields import field
 from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.plan_parts import go
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 
 
 def plan_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

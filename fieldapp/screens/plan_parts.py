@@ -6,15 +6,17 @@ import flet as ft
 
 from engine.job import Job
 from fieldapp import words
+from fieldapp.buttons import quiet, row_button
 from fieldapp.knobs import has_gauge, offered
 from fieldapp.messages import EditAccepted, EditTyped, Go
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import GAP, LARGE, MARGIN, Send, SendText, padded, quiet, row_button, text
+from fieldapp.paint import GAP, LARGE, MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.questions import value_at
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 
 
 def go(model: Model, send: SendAny, screen: str, at: str = "", kind: str = "") -> Send:

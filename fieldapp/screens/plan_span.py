@@ -13,12 +13,13 @@ from fieldapp.drawing.shapes import Line, Picture
 from fieldapp.messages import PlanMove
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
-from fieldapp.parts import Send, padded, text
+from fieldapp.parts import padded, text
 from fieldapp.planmoves import PUT_IN, sheet_to_put
 from fieldapp.planpads import LENGTH
 from fieldapp.runline import outline
 from fieldapp.screens.plan_parts import further, go, head, row, side_by_side
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 OUTLINE_WIDE, OUTLINE_TALL = 68.0, 36.0
 """the outline beside a kind of box in the list [dp]"""

@@ -6,12 +6,14 @@ import flet as ft
 
 from fieldapp import words
 from fieldapp.advising import other_ways
+from fieldapp.buttons import quiet
 from fieldapp.messages import AdviceTaken, SheetClosed
 from fieldapp.model import Model, Way
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, quiet, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.screens.plan_parts import row
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 SHEET = "ways"
 

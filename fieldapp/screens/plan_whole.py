@@ -11,10 +11,11 @@ from fieldapp.knobs import SITE, offered
 from fieldapp.messages import CopyJobPressed
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, padded, text
+from fieldapp.parts import padded, text
 from fieldapp.runline import run_line
 from fieldapp.screens.plan_parts import go, name_field, side_by_side, thing_row, thing_title, wide
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 
 def whole(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

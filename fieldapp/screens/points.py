@@ -7,15 +7,17 @@ import flet as ft
 from engine.job import Point
 from engine.verdict import OUTSIDE
 from fieldapp import words
+from fieldapp.buttons import row_button
 from fieldapp.drawing.gauge import mark
 from fieldapp.drawing.shapes import Picture
 from fieldapp.messages import Go
 from fieldapp.model import Model
 from fieldapp.paint import MARGIN, Look, canvas
-from fieldapp.parts import Send, row_button, tag, text
+from fieldapp.parts import tag, text
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import has_learned, latest_at, ordered_points
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.stepview import bands_of
 
 MARK = 64.0

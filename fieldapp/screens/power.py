@@ -12,13 +12,15 @@ from engine.timers import WAIT
 from engine.verdict import OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import pair, quiet, slab
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faultview import find_more
+from fieldapp.framing import frame
 from fieldapp.messages import DarkSaid, Go, SheetOpened, TimerStarted
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import LARGE, MARGIN, Send, frame, padded, pair, quiet, slab, tag, text, told
+from fieldapp.paint import LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, tag, text, told
 from fieldapp.questions import (
     Spot,
     answered_for,
@@ -32,6 +34,7 @@ from fieldapp.screens.caution import cautions
 from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.shared import SendAny, ribbon_of, steps_button, strip
 from fieldapp.screens.timing import countdown, running
+from fieldapp.sending import Send
 
 JACKET = 56.0
 

@@ -9,27 +9,17 @@ import flet as ft
 from engine.practice.after import is_made_up
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import half, pair, quiet, row_button, slab
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go, LevelPicked, MakeUp, SitePicked, SoundSaid, TruthShown
 from fieldapp.model import Model, PracticeSite
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    frame,
-    half,
-    header,
-    padded,
-    pair,
-    quiet,
-    row_button,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.practising import Went, asked, went
 from fieldapp.routes import JOBS, PRACTICE, Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.sending import Send
 
 BAND = 56.0
 

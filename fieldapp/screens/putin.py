@@ -10,11 +10,13 @@ from engine.fitted import AT_A_PORT, KINDS, Fitted, fitted, near, put_in_by
 from engine.job import Point
 from engine.step import Step
 from fieldapp import words
+from fieldapp.buttons import quiet
 from fieldapp.messages import OutAgain, PutIn, SheetClosed, SheetOpened
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, quiet, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.wires import ends_of
 from fieldapp.worldclock import clock_of
 

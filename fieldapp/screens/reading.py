@@ -11,10 +11,13 @@ from engine.figures import FLOW_KINDS
 from engine.job import Point
 from engine.log import stop_of
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drafts import moment_of, standing_of
 from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.gauge import gauge
+from fieldapp.framing import frame
 from fieldapp.halfdone import Pad
+from fieldapp.heading import header
 from fieldapp.messages import (
     Go,
     KeepPressed,
@@ -28,19 +31,8 @@ from fieldapp.messages import (
 )
 from fieldapp.meters import with_own
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    MARGIN,
-    Send,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.questions import places_for, reading_cautions, stand_ins
 from fieldapp.routes import Place, route_of
@@ -49,6 +41,7 @@ from fieldapp.screens.keypad import keys
 from fieldapp.screens.load import load_actions, load_body
 from fieldapp.screens.madeup import made_up_meter, shown_beside
 from fieldapp.screens.shared import SendAny, places
+from fieldapp.sending import Send
 from fieldapp.stepview import Bands, bands_of, sleeve
 from fieldapp.window import TURNED, WIDE
 from fieldapp.words.units import kept_figure

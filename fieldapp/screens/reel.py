@@ -11,9 +11,11 @@ from engine.study import Range
 from engine.verdict import INSIDE, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import half, pair, quiet, slab
 from fieldapp.drawing.gauge import Sleeve, mark, sleeves
 from fieldapp.drawing.reel import reel_picture
 from fieldapp.drawing.shapes import Picture
+from fieldapp.framing import frame
 from fieldapp.messages import (
     Go,
     ReelRefused,
@@ -23,21 +25,8 @@ from fieldapp.messages import (
     SheetTyped,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    LARGE,
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    half,
-    padded,
-    pair,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import pressable, spoken
 from fieldapp.reeling import (
     OnReel,
@@ -52,6 +41,7 @@ from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.putin import still_in
 from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.sending import Send, SendText
 from fieldapp.worldclock import clock_of
 
 USE = "reel-use"

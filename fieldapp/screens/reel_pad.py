@@ -6,8 +6,11 @@ import flet as ft
 
 from engine.reel import ReelCheck
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drawing.digits import digits_picture
+from fieldapp.framing import frame
 from fieldapp.halfdone import Pad
+from fieldapp.heading import header
 from fieldapp.messages import (
     Go,
     KeyPressed,
@@ -18,17 +21,7 @@ from fieldapp.messages import (
 from fieldapp.meters import with_own
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import (
-    Send,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.reeling import (
     ABOVE,
@@ -46,6 +39,7 @@ from fieldapp.routes import Place, route_of
 from fieldapp.screens.keypad import above_keys, digits_height, keys
 from fieldapp.screens.reel import reel_gauge
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.window import WIDE
 from fieldapp.words.units import kept_figure
 

@@ -9,30 +9,20 @@ from engine.judge import Judgement
 from engine.verdict import OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import cut, pair, quiet, slab
 from fieldapp.drawing.arrow import stepper
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.gauge import mark
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faultview import find_more
 from fieldapp.finding import suspects
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.longline import height_for, in_column
 from fieldapp.messages import Go
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    LARGE,
-    Send,
-    cut,
-    frame,
-    header,
-    notice,
-    padded,
-    pair,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import LARGE, Look, canvas
+from fieldapp.parts import notice, padded, text, told
 from fieldapp.pressing import pressable
 from fieldapp.questions import here, point_named
 from fieldapp.returning import drift_of
@@ -57,6 +47,7 @@ from fieldapp.screens.putin import (
     still_in,
 )
 from fieldapp.screens.shared import SendAny, broken_line, conflict_lines, strip
+from fieldapp.sending import Send
 from fieldapp.window import TURNED, WIDE
 
 HEAD = 84.0

@@ -8,27 +8,18 @@ import flet as ft
 
 from engine import __version__
 from fieldapp import words
+from fieldapp.buttons import half, quiet, row_button
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go, MeterBack, SettingPicked
 from fieldapp.meters import OwnMeter
 from fieldapp.model import Model
-from fieldapp.paint import GAP, Look
-from fieldapp.parts import (
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    row_button,
-    rule,
-    text,
-    told,
-)
+from fieldapp.paint import GAP, MARGIN, Look
+from fieldapp.parts import padded, rule, text, told
 from fieldapp.routes import JOBS, Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 from fieldapp.settings import CHOICES
 from fieldapp.staying import promised
 

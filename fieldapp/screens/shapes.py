@@ -11,16 +11,20 @@ import flet as ft
 from engine.job import Box
 from engine.sheets import STARTER
 from fieldapp import words
+from fieldapp.buttons import quiet
 from fieldapp.drawing.boxes import Sides
 from fieldapp.drawing.legend import Said, sign
 from fieldapp.drawing.shapes import Picture
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go
 from fieldapp.model import Model
-from fieldapp.paint import GAP, Look, canvas
-from fieldapp.parts import LARGE, MARGIN, Send, frame, header, padded, quiet, rule, text
+from fieldapp.paint import GAP, LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, rule, text
 from fieldapp.routes import SETTINGS
 from fieldapp.runline import outline
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 
 @dataclass(frozen=True)

@@ -11,24 +11,20 @@ from engine.job import Point
 from engine.judge import Judgement
 from engine.step import PHOTO, Step
 from fieldapp import words
+from fieldapp.buttons import quiet
 from fieldapp.comfort import RUN_SECONDS
 from fieldapp.drawing.ribbon import cores, ribbon
 from fieldapp.drawing.run import RunLine
 from fieldapp.finding import suspects
 from fieldapp.messages import CopyPressed, Go, StepPressed, TakeBack
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    MARGIN,
-    Send,
-    padded,
-    quiet,
-    text,
-)
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, text
 from fieldapp.pressing import pressable
 from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import run_length_m, run_line
+from fieldapp.sending import Send
 from fieldapp.window import UPRIGHT
 
 SendAny = Callable[[Any], None]

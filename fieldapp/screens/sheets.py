@@ -10,22 +10,16 @@ from engine.choices import Choice, choices, kind_of, sheet_of, users_of
 from engine.circuit import conductor_ohms
 from engine.job import AnySheet, BoxSheet, CableSheet, Job
 from fieldapp import words
+from fieldapp.buttons import quiet, row_button, slab
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import Go, SheetPicked
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import (
-    Send,
-    frame,
-    header,
-    padded,
-    quiet,
-    row_button,
-    slab,
-    text,
-    told,
-)
+from fieldapp.parts import padded, text, told
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 ALWAYS = "always"
 

@@ -9,9 +9,12 @@ import flet as ft
 from engine.signed import Signature
 from engine.strokes import ACROSS
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drawing.signature import signature, signing_field
+from fieldapp.framing import frame
 from fieldapp.halfdone import Signing
 from fieldapp.handover.record import verdict_sentence
+from fieldapp.heading import header
 from fieldapp.messages import (
     DrawAgain,
     Go,
@@ -23,26 +26,13 @@ from fieldapp.messages import (
     TakeBack,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    GAP,
-    LARGE,
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import GAP, LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 from fieldapp.signing import signing_of
 from fieldapp.window import TURNED
 from fieldapp.worldclock import clock_of

@@ -8,11 +8,12 @@ from engine.log import stop_of
 from engine.since import DRIFTED, STEADY, UNSURE, Drift
 from engine.stays import left_at
 from fieldapp import words
+from fieldapp.buttons import pair, quiet
 from fieldapp.drawing.drift import two_beads
 from fieldapp.messages import Go
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import MARGIN, Send, padded, pair, quiet, rule, tag, text
+from fieldapp.paint import MARGIN, Look
+from fieldapp.parts import padded, rule, tag, text
 from fieldapp.pressing import spoken
 from fieldapp.questions import here
 from fieldapp.returning import (
@@ -25,6 +26,7 @@ from fieldapp.returning import (
 )
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 
 def since_block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:

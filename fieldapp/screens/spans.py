@@ -9,25 +9,18 @@ import flet as ft
 from engine.edits import value_at
 from engine.spans_csv import COLUMNS
 from fieldapp import words
+from fieldapp.buttons import quiet, slab
+from fieldapp.framing import frame
 from fieldapp.halfdone import SpanTable
+from fieldapp.heading import header
 from fieldapp.messages import Go, TablePressed, TablePutIn, TableTyped
 from fieldapp.model import Model
-from fieldapp.paint import Look, style
-from fieldapp.parts import (
-    MARGIN,
-    Send,
-    SendText,
-    frame,
-    header,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import MARGIN, Look, style
+from fieldapp.parts import padded, text, told
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.photo import opens_file
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send, SendText
 from fieldapp.tabling import TableRead, table_of
 from fieldapp.window import WIDE_FROM
 

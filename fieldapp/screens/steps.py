@@ -10,16 +10,19 @@ from engine.log import StepMark
 from engine.step import Step
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import half, row_button
 from fieldapp.drawing.jacket import jacket
 from fieldapp.drawing.shapes import Picture, Rect
 from fieldapp.faces import text_width
+from fieldapp.framing import frame
 from fieldapp.messages import Go, StepPressed, StepsShown
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import MARGIN, Send, frame, half, padded, row_button, tag, text, told
+from fieldapp.paint import MARGIN, Look, canvas
+from fieldapp.parts import padded, tag, text, told
 from fieldapp.questions import here as stop_here
 from fieldapp.questions import next_step, shared_out
 from fieldapp.screens.shared import SendAny, ribbon_of, short_of, step_route, strip
+from fieldapp.sending import Send
 from fieldapp.wires import made_ends
 from fieldapp.worldclock import clock_of
 

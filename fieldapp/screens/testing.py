@@ -14,14 +14,17 @@ from engine.places import runs_of
 from engine.say import Say
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import quiet, slab
+from fieldapp.framing import frame
 from fieldapp.messages import Go, OutAgain, PutIn, StepPressed
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import LARGE, MARGIN, Send, frame, padded, quiet, slab, text, told
+from fieldapp.paint import LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import caution
 from fieldapp.screens.putin import in_here
 from fieldapp.screens.shared import SendAny, ribbon_of, strip
+from fieldapp.sending import Send
 from fieldapp.wires import ends_of
 from fieldapp.worldclock import clock_of
 

@@ -11,11 +11,13 @@ import flet as ft
 from engine.step import Step
 from engine.timers import Timer, left, timers
 from fieldapp import words
+from fieldapp.buttons import slab
 from fieldapp.messages import StepPressed, TimerStarted
 from fieldapp.model import Model
 from fieldapp.paint import Look
-from fieldapp.parts import Send, padded, slab, text
+from fieldapp.parts import padded, text
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 
 SECONDS = {"full": 900.0, "cold": 10.0}
 """how long the steps of a kind run, a round [s]"""

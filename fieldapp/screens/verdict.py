@@ -17,16 +17,18 @@ from engine.study import Range
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR, Verdict
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import pair, quiet, slab
 from fieldapp.drafts import standing_like
 from fieldapp.drawing.digits import reading_picture
 from fieldapp.drawing.gauge import gauge, mark
 from fieldapp.drawing.shapes import Picture
 from fieldapp.faces import lines_needed
 from fieldapp.faultview import find_more
+from fieldapp.framing import frame
 from fieldapp.messages import Go, PutElsewhere, SheetOpened, TakeBack
 from fieldapp.model import Model
-from fieldapp.paint import MARGIN, Look, canvas
-from fieldapp.parts import LARGE, Send, frame, padded, pair, quiet, slab, text, told
+from fieldapp.paint import LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.questions import (
     next_step,
@@ -41,6 +43,7 @@ from fieldapp.routes import Place, route_of
 from fieldapp.runline import dimension, last_good_before, verdict_of
 from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.shared import SendAny, places, ribbon_of, step_route
+from fieldapp.sending import Send
 from fieldapp.stepview import ends, sleeve
 from fieldapp.worldclock import clock_of
 

@@ -7,12 +7,15 @@ import flet as ft
 from engine.entries import VISIT_REASONS
 from fieldapp import words
 from fieldapp.bar import bar
+from fieldapp.buttons import half, pair, quiet
+from fieldapp.framing import frame
 from fieldapp.messages import OnlyLook, PeopleCounted, VisitOpened
 from fieldapp.model import Model
-from fieldapp.paint import GAP, Look
-from fieldapp.parts import LARGE, MARGIN, Send, frame, half, padded, pair, quiet, text, told
+from fieldapp.paint import GAP, LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.returning import Left, LeftOpen, left, people_asked
 from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.sending import Send
 from fieldapp.window import TURNED
 
 PEOPLE = (1, 2)

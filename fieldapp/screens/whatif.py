@@ -6,8 +6,11 @@ import flet as ft
 
 from engine.advise.ground import Ground
 from fieldapp import words
+from fieldapp.buttons import half, quiet, slab
 from fieldapp.drawing.digits import digits_picture
 from fieldapp.drawing.falling import falling_line
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.knobs import GAUGE, SITE, alike, allowed, has_gauge, offered
 from fieldapp.longline import in_column
 from fieldapp.messages import (
@@ -19,27 +22,15 @@ from fieldapp.messages import (
     TrialPlanned,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look
-from fieldapp.parts import (
-    GAP,
-    LARGE,
-    MARGIN,
-    Send,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import GAP, LARGE, MARGIN, Look
+from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
 from fieldapp.runline import fall_points, floor_of, run_line
 from fieldapp.screens.keypad import keys
 from fieldapp.screens.shared import SendAny, broken_line
 from fieldapp.screens.whatif_value import moving
+from fieldapp.sending import Send
 from fieldapp.sideways import end_of
 from fieldapp.trial import (
     as_planned,

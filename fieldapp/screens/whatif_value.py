@@ -8,6 +8,7 @@ from typing import Any
 import flet as ft
 
 from fieldapp import words
+from fieldapp.buttons import cut, half
 from fieldapp.drawing.arrow import stepper
 from fieldapp.drawing.slider import Ruler, ruler_over, slider, stepped
 from fieldapp.knobs import GAUGE, Knob, allowed
@@ -17,16 +18,10 @@ from fieldapp.messages import (
     TrialStepped,
 )
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    GAP,
-    Send,
-    cut,
-    half,
-    padded,
-    text,
-)
+from fieldapp.paint import GAP, Look, canvas
+from fieldapp.parts import padded, text
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.trial import (
     Edge,
     edge,

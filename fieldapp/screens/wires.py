@@ -7,28 +7,17 @@ import flet as ft
 from engine.job import Point
 from engine.step import Step
 from fieldapp import words
+from fieldapp.buttons import SLAB, cut, half, quiet, slab
 from fieldapp.drawing.wires import end_picture, wire_picture
+from fieldapp.framing import frame
+from fieldapp.heading import header
 from fieldapp.messages import EndPressed, Go, PinoutPicked
 from fieldapp.model import Model
-from fieldapp.paint import Look, canvas
-from fieldapp.parts import (
-    GAP,
-    LARGE,
-    MARGIN,
-    SLAB,
-    Send,
-    cut,
-    frame,
-    half,
-    header,
-    padded,
-    quiet,
-    slab,
-    text,
-    told,
-)
+from fieldapp.paint import GAP, LARGE, MARGIN, Look, canvas
+from fieldapp.parts import padded, text, told
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.shared import SendAny
+from fieldapp.sending import Send
 from fieldapp.wires import PLUGS, Made, Wire, ends_of, made_ends, pinout_of
 from fieldapp.worldclock import clock_of
 
