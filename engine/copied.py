@@ -3,13 +3,18 @@ of it and handed over, which is no copy, is older than it."""
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Mapping
-from itertools import takewhile
+from typing import TYPE_CHECKING
 
-from attrs import frozen
+from attrs import define, field, frozen
 
 from engine.entries import OF_THE_PLAN, Entry
-from engine.log import State
+from engine.filed import BY_HAND
+from engine.grown import Row
+
+if TYPE_CHECKING:
+    from engine.logged import State
 
 ABOUT_LEAVING = frozenset({"visit", "leave", "export", "sign"})
 """kinds that come with going, or after the copy: they need no copy of their own"""
@@ -30,12 +35,12 @@ def not_copied(state: State) -> int:
     A copy holds what its entry had seen, and of hand-written entries, of no phone, what stands in
     front of it: nobody can say that they have seen those.
     """
-    copies = [one for one in state.entries if one.what == "export" and one.id not in state.voided]
+    copies = list(state.of_kind("export"))
     if not copies:
-        return behind(state, {}, matters)
-    in_front = takewhile(lambda one: one is not copies[-1], state.entries)
-    by_hand = [one for one in in_front if not one.device]
-    return behind(state, _seen_by([*copies, *by_hand]), matters)
+        return state.work.missed.beyond({})
+    last, _ = copies[-1]
+    by_hand = (one for place, one in state.work.filed.of(BY_HAND) if place < last)
+    return state.work.missed.beyond(_seen_by([*(one for _, one in copies), *by_hand]))
 
 
 def behind(state: State, seen: Mapping[str, int], counts: Counts) -> int:
@@ -65,6 +70,31 @@ def matters(entry: Entry) -> bool:
     if entry.what == "step":
         return not entry.body["step"].startswith(OF_THE_COPY)
     return not (entry.what == "waive" and entry.body["of"] == "copied")
+
+
+@define
+class Missed:
+    """The entries that matter, counted as they come: what a copy lacks, without a look at them all."""
+
+    counts: dict[str, Row[int]] = field(factory=dict)
+    """of each phone, ascending"""
+
+    def copy(self) -> Missed:
+        """One that can go on by itself."""
+        return Missed(self.counts.copy())
+
+    def take(self, entry: Entry) -> None:
+        """One more entry."""
+        if matters(entry):
+            row = self.counts.get(entry.device, Row())
+            is_last = not row or row[-1] <= entry.n  # else some claim to have seen each other
+            after = row.plus(entry.n) if is_last else Row(tuple(sorted((*row, entry.n))))
+            self.counts[entry.device] = after
+
+    def beyond(self, seen: Mapping[str, int]) -> int:
+        """How many have a count beyond what was ``seen``, by phone."""
+        rows = self.counts.items()
+        return sum(len(row) - bisect_right(row, seen.get(device, 0)) for device, row in rows)
 
 
 # ---------------------------------------------------------------- what was made of it

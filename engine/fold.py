@@ -13,6 +13,7 @@ from attrs import define, evolve, field, frozen
 
 from engine.causes import KNOWN
 from engine.conflicts import Contest, Edit
+from engine.copied import Missed
 from engine.edits import (
     GONE,
     BadEdit,
@@ -24,11 +25,12 @@ from engine.edits import (
     spot_of,
     value_at,
 )
-from engine.entries import EDITS, Entry
-from engine.grown import Grown
+from engine.entries import OF_THE_PLAN, Entry
+from engine.filed import Filed
+from engine.grown import Grown, Row
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
-from engine.logged import LeftOut, Note, Oddity, State, StepMark, Waiver
+from engine.logged import LeftOut, Oddity, State, StepMark, Waiver
 from engine.order import Frontier, Sight
 from engine.places import Plan, is_there
 from engine.readings import Readings
@@ -36,10 +38,10 @@ from engine.say import say
 from engine.stays import Stays
 from engine.whereabouts import nearest
 
-ROOTED = EDITS | {"resolve", "visit"}
+ROOTED = OF_THE_PLAN | {"visit"}
 """kinds whose taking back alters what later entries meant: all are folded again"""
 
-NO_SIGHT = Sight(())
+NO_SIGHT = Sight((), ())
 
 Thing = TypeVar("Thing")
 Cell = tuple[Thing, "Cell[Thing]"] | None
@@ -60,18 +62,20 @@ class Work:
     """What has been gathered so far."""
 
     origin: Origin
-    came: tuple[Entry, ...]
+    came: Row[Entry]
     """all entries as they came, copies and twins among them"""
     plan: Plan
     ever: frozenset[str]
     """every id that was ever in the plan"""
-    entries: tuple[Entry, ...] = ()
+    entries: Row[Entry] = field(factory=Row)
     fresh: list[Entry] = field(factory=list)
     """those taken since the last state"""
     beside: tuple[Entry, ...] = ()
     places: Grown[str, int] = field(factory=Grown)
     """where in the order each entry stands"""
     frontier: Frontier = field(factory=Frontier)
+    filed: Filed = field(factory=Filed)
+    missed: Missed = field(factory=Missed)
     sight: Sight = NO_SIGHT
     voided: set[str] = field(factory=set)
     voids: dict[str, tuple[str, ...]] = field(factory=dict)
@@ -83,8 +87,6 @@ class Work:
     contest: Contest = field(factory=Contest)
     marks: dict[str, Cell[StepMark]] = field(factory=dict)
     waived: dict[str, Cell[tuple[str, Waiver]]] = field(factory=dict)
-    noted: list[tuple[str, Note]] = field(factory=list)
-    notes: tuple[Note, ...] = ()
     steps: dict[str, StepMark] = field(factory=dict)
     undone: dict[str, int] = field(factory=dict)
     waivers: dict[str, Waiver] = field(factory=dict)
@@ -96,7 +98,7 @@ class Work:
     def copy(self) -> Work:
         """One that can go on by itself; what was gathered in dictionaries is copied."""
         own = {name: getattr(self, name).copy() for name in COPIED}
-        return evolve(self, entries=self.entries, fresh=[], **own)
+        return evolve(self, fresh=[], **own)
 
     # ---------------------------------------------------------------- one more entry
 
@@ -122,8 +124,9 @@ class Work:
 
     def goes_on(self, entry: Entry) -> None:
         """Take an entry that comes last of all, with what it takes back."""
-        if entry.what in ROOTED:
-            self.sight = Sight((*self.entries, *self.fresh, entry))
+        if entry.what in OF_THE_PLAN:
+            before = (one for _, one in self.filed.of(*OF_THE_PLAN))
+            self.sight = Sight((*before, entry), self.entries.plus(*self.fresh, entry))
         self.take(entry)
         if entry.what == "void":
             hit = entry.body["of"]
@@ -150,6 +153,8 @@ class Work:
         self.places[entry.id] = place
         self.awaited.discard(entry.id)
         self.frontier.take(entry)
+        self.filed.take(entry, place)
+        self.missed.take(entry)
         act = ACTS.get(entry.what)
         # what was taken back stays in the record; only it is no longer in force
         if act is not None and (entry.what not in ROOTED or entry.id not in self.voided):
@@ -165,8 +170,6 @@ class Work:
             self.unsettled.add(("step", entry.body["step"]))
         elif entry.what == "waive":
             self.unsettled.add(("waive", entry.body["of"]))
-        elif entry.what == "note":
-            self.unsettled.add(("note", ""))
 
     # ---------------------------------------------------------------- kinds of entry
 
@@ -189,7 +192,12 @@ class Work:
         body = entry.body
         mark = StepMark(body["state"], place, entry.by, entry.t, body.get("why", ""), entry.id)
         self.marks[body["step"]] = (mark, self.marks.get(body["step"]))
-        self.unsettled.add(("step", body["step"]))
+        if entry.id in self.voided:
+            self.unsettled.add(("step", body["step"]))
+            return
+        self.steps[body["step"]] = mark
+        if mark.state == "undone":
+            self.undone[body["step"]] = place
 
     def void(self, entry: Entry, place: int) -> None:
         target = self.entry(entry.body["of"])
@@ -219,12 +227,8 @@ class Work:
         role = entry.body.get("role", "")
         waiver = Waiver(of, entry.body["reason"], entry.by, role, entry.t, place)
         self.waived[of] = ((entry.id, waiver), self.waived.get(of))
-        self.unsettled.add(("waive", of))
-
-    def note(self, entry: Entry, place: int) -> None:
-        note = Note(entry.body.get("at"), entry.body["text"], entry.by, entry.t)
-        self.noted.append((entry.id, note))
-        self.unsettled.add(("note", ""))
+        if entry.id not in self.voided:
+            self.waivers[of] = waiver
 
     def edit(self, entry: Entry, place: int) -> None:
         """A plan edit acts if the plan still holds together with it; else it is told.
@@ -305,7 +309,7 @@ class Work:
 
     def state(self) -> State:
         """The state of the job after all that was taken."""
-        self.entries += tuple(self.fresh)
+        self.entries = self.entries.plus(*self.fresh)
         self.fresh = []
         self.readings.settle(self.plan, self.voided)
         for kind, thing in self.unsettled:
@@ -314,14 +318,10 @@ class Work:
         return State(
             job=self.plan.job,
             doc=self.plan.doc,
-            entries=self.entries,
             network=self.plan.network,
-            readings=self.readings.rows,
-            current=self.readings.current,
             steps=self.steps,
             undone=self.undone,
             waivers=self.waivers,
-            notes=self.notes,
             left_out=tuple(e for e in self.left_out if e.entry not in self.contest.contested),
             fitted=self.readings.fitted(self.voided),
             conflicts=self.contest.conflicts(),
@@ -331,6 +331,8 @@ class Work:
             photos=self.stays.photos(self.voided),
             visits=self.stays.visits(self.voided),
             work=self,
+            entries=self.entries,
+            readings=self.readings.rows,
         )
 
     def _settle_step(self, name: str) -> None:
@@ -349,9 +351,6 @@ class Work:
     def _settle_waiver(self, of: str) -> None:
         stands = [waiver for ident, waiver in _row(self.waived[of]) if ident not in self.voided]
         _put_or_drop(self.waivers, of, stands[-1:])
-
-    def _settle_notes(self, _: str) -> None:
-        self.notes = tuple(note for ident, note in self.noted if ident not in self.voided)
 
     def _oddities(self) -> tuple[Oddity, ...]:
         """What is odd and was not taken back, in the order of the entries."""
@@ -386,6 +385,8 @@ def _put_or_drop(table: dict[str, Thing], name: str, last: Sequence[Thing]) -> N
 
 COPIED = (
     "places",
+    "filed",
+    "missed",
     "frontier",
     "voided",
     "voids",
@@ -395,7 +396,6 @@ COPIED = (
     "stays",
     "marks",
     "waived",
-    "noted",
     "steps",
     "undone",
     "waivers",
@@ -414,7 +414,6 @@ ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
     "change": Work.change,
     "found": Work.found,
     "waive": Work.waive,
-    "note": Work.note,
     "set": Work.edit,
     "add": Work.edit,
     "remove": Work.edit,
@@ -425,5 +424,4 @@ ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
 SETTLES: dict[str, Callable[[Work, str], None]] = {
     "step": Work._settle_step,
     "waive": Work._settle_waiver,
-    "note": Work._settle_notes,
 }

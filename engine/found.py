@@ -6,7 +6,7 @@ from attrs import frozen
 
 from engine.causes import NONE, READING
 from engine.edits import BadEdit, spot_of
-from engine.entries import Entry
+from engine.entries import EDITS, Entry
 from engine.job import Job, Point
 from engine.log import State
 from engine.places import touched
@@ -41,9 +41,7 @@ def unmended(state: State) -> tuple[Find, ...]:
     beside = _beside(job)
     still: dict[str, dict[tuple[str, str], tuple[int, Find]]] = {}
     """by thing"""
-    for place, entry in enumerate(state.entries):
-        if entry.id in state.voided:
-            continue
+    for place, entry in state.of_kind("found", "change", *EDITS):
         if entry.what == "found":
             find = find_of(job, entry)
             if find.is_fault:

@@ -72,7 +72,7 @@ def judging(
 
     ``known`` is an earlier judgement of it; what still stands is taken from there.
     """
-    state = yield from part(_folding(file, (*file.entries, *more), known), 0.0, FOLDED)
+    state = yield from part(_folding(file, file.entries + tuple(more), known), 0.0, FOLDED)
     yield FOLDED
     if known is not None and known.prediction.job == state.job:
         prediction = known.prediction
@@ -86,7 +86,7 @@ def judging(
     yield LOOKED
     steps = derive(state, prediction, judged.read, back.asks)
     yield STEPPED
-    seen = Seen(state, prediction, steps, judged.verdicts, drifted)
+    seen = Seen(state, prediction, steps, judged, drifted)
     held = yield from part(holding(seen), STEPPED, 1.0)
     return Judgement(state, prediction, judged, steps, held, drifted, back)
 
@@ -96,6 +96,6 @@ def _folding(file: JobFile, entries: tuple[Entry, ...], known: Judgement | None)
     if known is None or known.state.work.origin.job != file.plan:
         return (yield from folding(evolve(file, entries=entries)))
     came = known.state.work.came
-    if entries[: len(came)] != came:
+    if not came.begins(entries):
         return (yield from folding(evolve(file, entries=entries)))
     return (yield from advancing(known.state, entries[len(came) :]))

@@ -18,7 +18,8 @@ from engine.since import DRIFTED, Drift
 from engine.sliced import Progress
 from engine.step import PHOTO, Step
 from engine.study import Prediction
-from engine.verdict import OUTSIDE, UNCLEAR, Verdict, confirmed
+from engine.verdict import OUTSIDE, UNCLEAR, confirmed
+from engine.weigh import Judged
 
 OTHERS_ANSWER = frozenset({"bond", "arrestor-facing", "arrestor-missing", "feed-twice"})
 """findings that the technician alone cannot waive (job format, section 4)"""
@@ -53,7 +54,7 @@ class Seen:
     state: State
     prediction: Prediction
     steps: tuple[Step, ...]
-    verdicts: tuple[Verdict, ...]
+    judged: Judged
     drifts: tuple[Drift, ...] = ()
 
 
@@ -126,9 +127,10 @@ def _readings(seen: Seen) -> Iterator[Hold]:
     """``outside`` and ``unclear`` readings; each hangs on its entry. One that was unclear is freed
     by a repeat that is inside."""
     rows = {OUTSIDE: ("hold-outside", "responsible"), UNCLEAR: ("hold-unclear", "self")}
-    settled = confirmed(seen.verdicts)
-    for verdict in seen.verdicts:
-        if verdict.current and verdict.verdict in rows and verdict.id not in settled:
+    doubtful = seen.judged.doubtful
+    settled = confirmed(seen.judged.verdicts) if doubtful else ()
+    for verdict in doubtful:
+        if verdict.id not in settled:
             code, who = rows[verdict.verdict]
             reading = verdict.reading
             if reading.kind in REMEMBERED_LIMITS:
@@ -145,7 +147,7 @@ def _readings(seen: Seen) -> Iterator[Hold]:
 def _drifted(seen: Seen) -> Iterator[Hold]:
     """What is no longer as it was when the site was left, unless something was altered there since
     or the reading holds by itself. Nobody is made to mend it, but to say so."""
-    held = {hold.reading for hold in _readings(seen)}
+    held = {hold.reading for hold in _readings(seen)} if seen.drifts else ()
     for drift in seen.drifts:
         if drift.verdict == DRIFTED and not drift.altered and drift.now_id not in held:
             yield Hold(

@@ -10,8 +10,9 @@ from collections.abc import Iterable
 
 from engine.conflicts import Conflict
 from engine.edits import ids_of
-from engine.entries import TWINS, Entry, numbered
+from engine.entries import OF_THE_PLAN, TWINS, Entry, numbered
 from engine.fold import Origin, Work
+from engine.grown import Row
 from engine.jobfile import JobFile
 from engine.logged import LeftOut, Note, Oddity, Reading, State, StepMark, Waiver
 from engine.order import Sight, arranging, is_copy, ordered, twice_counted
@@ -53,7 +54,7 @@ def folding(file: JobFile, more: Iterable[Entry] = ()) -> Progress[State]:
     plan = {key: value for key, value in file.doc.items() if key != "log"}
     twins = (raw["id"] for raw in file.doc.get("log", ()) if TWINS in raw)
     origin = Origin(plan, file.plan, frozenset(twins))
-    return (yield from whole(origin, (*file.entries, *more)))
+    return (yield from whole(origin, Row((*file.entries, *more))))
 
 
 def advance(state: State, entries: Iterable[Entry]) -> State:
@@ -70,7 +71,7 @@ def advancing(state: State, entries: Iterable[Entry]) -> Progress[State]:
     fresh = tuple(entries)
     work = state.work.copy()
     count = len(work.came)
-    work.came += fresh
+    work.came = work.came.plus(*fresh)
     for given, entry in zip(fresh, numbered(fresh, count), strict=True):
         known = work.entry(entry.id)
         if known is not None and is_copy(given, known):
@@ -81,14 +82,15 @@ def advancing(state: State, entries: Iterable[Entry]) -> Progress[State]:
     return work.state()
 
 
-def whole(origin: Origin, came: tuple[Entry, ...]) -> Progress[State]:
+def whole(origin: Origin, came: Row[Entry]) -> Progress[State]:
     """The state after all these entries, in whatever order they came."""
-    row = yield from at(arranging(came), 0.0)
+    row = yield from at(arranging(came.whole), 0.0)
     yield ARRANGED
     work = Work(origin, came, Plan(origin.doc, origin.job), ids_of(origin.doc))
     work.voided = voided(row.entries)
     work.voids = voids_of(row.entries)
-    work.sight = Sight(row.entries)
+    of_the_plan = tuple(entry for entry in row.entries if entry.what in OF_THE_PLAN)
+    work.sight = Sight(of_the_plan, row.entries)
     work.frontier.circled = bool(row.circled)
     work.beside = row.beside
     for number, entry in enumerate(row.entries, 1):

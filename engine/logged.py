@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from attrs import field, frozen
 
 from engine.conflicts import Conflict
 from engine.entries import Entry
+from engine.grown import Row
 from engine.job import Job
 from engine.network import Network, Standing
 from engine.say import Say
@@ -137,15 +139,10 @@ class State:
     job: Job
     doc: Mapping[str, Any]
     """the plan as edited, as a document without its log"""
-    entries: tuple[Entry, ...]
-    """in their order, each id once"""
     network: Network
-    readings: tuple[Reading, ...]
-    current: frozenset[str]
     steps: Mapping[str, StepMark]
     undone: Mapping[str, int]
     waivers: Mapping[str, Waiver]
-    notes: tuple[Note, ...]
     left_out: tuple[LeftOut, ...]
     fitted: int = -1
     """place of the last reading with a known load in place of a box; -1 when there was none"""
@@ -160,14 +157,40 @@ class State:
     visits: tuple[Visit, ...] = ()
     work: Work = field(kw_only=True, eq=False, repr=False)
     """what ``advance`` goes on from"""
+    _entries: Row[Entry] = field(kw_only=True)
+    _readings: Row[Reading] = field(kw_only=True)
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """In their order, each id once."""
+        return self._entries.whole
+
+    @property
+    def readings(self) -> tuple[Reading, ...]:
+        """All that were ever taken, in their order."""
+        return self._readings.whole
+
+    @cached_property
+    def current(self) -> frozenset[str]:
+        """Ids of the readings that are current."""
+        return self.work.readings.current()
+
+    @cached_property
+    def notes(self) -> tuple[Note, ...]:
+        """The remarks that were not taken back."""
+        return tuple(
+            Note(entry.body.get("at"), entry.body["text"], entry.by, entry.t)
+            for _, entry in self.of_kind("note")
+        )
 
     def is_current(self, reading: Reading) -> bool:
         """Not taken back, not repeated, and nothing was altered in its run since."""
-        return reading.id in self.current
+        return self.work.readings.is_current(reading)
+
+    def of_kind(self, *kinds: str) -> Iterator[tuple[int, Entry]]:
+        """Place and entry of what is of these kinds and was not taken back, in their order."""
+        return (one for one in self.work.filed.of(*kinds) if one[1].id not in self.voided)
 
     def notes_with(self, *keys: str) -> Iterator[tuple[int, Entry]]:
-        """Place and entry of each note that carries one of our own keys and was not taken back."""
-        for place, entry in enumerate(self.entries):
-            ours = entry.what == "note" and not entry.body.keys().isdisjoint(keys)
-            if ours and entry.id not in self.voided:
-                yield place, entry
+        """The same of the notes that carry one of our own keys."""
+        return (one for one in self.work.filed.notes(*keys) if one[1].id not in self.voided)

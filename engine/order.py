@@ -12,7 +12,7 @@ from operator import or_
 
 from attrs import define, evolve, field, frozen
 
-from engine.entries import OF_THE_PLAN, Entry, numbered
+from engine.entries import Entry, numbered
 from engine.sliced import Steps, finish
 
 Bits = int
@@ -188,8 +188,9 @@ class Sight:
     that thousands that all see each other, or all do not, cost no pairs.
     """
 
-    def __init__(self, entries: tuple[Entry, ...]) -> None:
-        self._entries = entries
+    def __init__(self, of_the_plan: Iterable[Entry], entries: Iterable[Entry]) -> None:
+        """Those of the plan in their order, and all."""
+        self._of_the_plan, self._entries = of_the_plan, entries
 
     def number(self, entry: Entry) -> int:
         """The number of an edit or a resolve."""
@@ -202,16 +203,14 @@ class Sight:
 
     @cached_property
     def _numbers(self) -> dict[str, int]:
-        numbered = (entry for entry in self._entries if entry.what in OF_THE_PLAN)
-        return {entry.id: number for number, entry in enumerate(numbered)}
+        return {entry.id: number for number, entry in enumerate(self._of_the_plan)}
 
     @cached_property
     def _lines(self) -> dict[str, tuple[list[int], list[Bits]]]:
         """Of each device the counts of its edits, and at each all up to there."""
         own: dict[str, list[tuple[int, int]]] = {}
-        for entry in self._entries:
-            if entry.what in OF_THE_PLAN:
-                own.setdefault(entry.device, []).append((entry.n, self._numbers[entry.id]))
+        for entry in self._of_the_plan:
+            own.setdefault(entry.device, []).append((entry.n, self._numbers[entry.id]))
         out = {}
         for device, line in own.items():
             line.sort()

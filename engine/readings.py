@@ -7,15 +7,16 @@ repeat is one at the same point, of the same kind, with the same standing and mo
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from datetime import datetime, timedelta
+from itertools import takewhile
 from operator import attrgetter
 from typing import Any
 
 from attrs import define, evolve, field
 
 from engine.entries import Entry
-from engine.grown import Grown
+from engine.grown import Grown, Row
 from engine.job import Point
 from engine.logged import Reading, Slot
 from engine.network import AS_PLANNED, Standing
@@ -31,29 +32,28 @@ Cell = tuple[Reading, "Cell"] | None
 
 @define
 class Readings:
-    """All readings so far, by slot and by place."""
+    """All readings so far, by slot, by kind and by place."""
 
-    rows: tuple[Reading, ...] = ()
+    rows: Row[Reading] = field(factory=Row)
     fresh: list[Reading] = field(factory=list)
     """those taken since the last ``settle``"""
-    current: frozenset[str] = frozenset()
-    slots: Grown[Held, tuple[str | None, Cell]] = field(factory=Grown)
-    """the current reading of each, and all of it: the last one and those before it, nested"""
-    by_at: dict[str, tuple[str, ...]] = field(factory=dict)
-    changes: list[tuple[int, str, frozenset[str]]] = field(factory=list)
+    of_kind: dict[str, Row[Reading]] = field(factory=dict)
+    slots: Grown[Held, tuple[Reading | None, Cell]] = field(factory=Grown)
+    """the last reading of each that was not taken back, and all of it, nested"""
+    read_at: dict[str, None] = field(factory=dict)
+    """where something was ever read, as it came"""
+    changes: Row[tuple[int, str, frozenset[str]]] = field(factory=Row)
     """where in the order, by which entry, and the places with readings that it reached"""
     altered: dict[str, int] = field(factory=dict)
     """the last change at each place"""
     moments: dict[tuple[str, str], tuple[str, datetime]] = field(factory=dict)
-    known: list[Reading] = field(factory=list)
+    known: Row[Reading] = field(factory=Row)
     """those with a known load in place of a box"""
-    gone: set[str] = field(factory=set)
+    gone: frozenset[str] = frozenset()
     """places with readings that the plan does not have"""
     plan: Plan | None = None
     """the plan that ``gone`` was found with"""
     dirty: set[Held] = field(factory=set)
-    ended: set[str] = field(factory=set)
-    """places altered since the last ``settle``"""
     again: bool = False
     """a change was taken back since then, or stands again"""
     reached: dict[frozenset[str], tuple[Plan | None, frozenset[str]]] = field(factory=dict)
@@ -64,15 +64,12 @@ class Readings:
         return evolve(
             self,
             fresh=[],
+            of_kind=self.of_kind.copy(),
             slots=self.slots.copy(),
-            by_at=self.by_at.copy(),
-            changes=self.changes.copy(),
+            read_at=self.read_at.copy(),
             altered=self.altered.copy(),
-            known=self.known.copy(),
-            gone=self.gone.copy(),
             moments=self.moments.copy(),
             dirty=set(),
-            ended=set(),
             reached={},
         )
 
@@ -100,13 +97,13 @@ class Readings:
             body.get("method", ""),
         )
         self.fresh.append(reading)
-        if at not in self.by_at:
-            self.by_at[at] = ()
+        if at not in self.read_at:
+            self.read_at[at] = None
             self.reached = {}
             if not is_there(plan.job, at):
-                self.gone.add(at)
+                self.gone |= {at}
         if reading.standing.known:
-            self.known.append(reading)
+            self.known = self.known.plus(reading)
         slot = (reading.slot, reading.moment)
         live, before = self.slots.get(slot) or (None, None)
         self.slots[slot] = (live, (reading, before))
@@ -137,22 +134,12 @@ class Readings:
         known, reached = self.reached.get(runs, (None, frozenset()))
         if plans != (known,):
             reached = frozenset(
-                at for at in self.by_at if any(runs & plan.runs(at) for plan in plans)
+                at for at in self.read_at if any(runs & plan.runs(at) for plan in plans)
             )
             self.reached[runs] = (plans[0], reached) if len(plans) == 1 else (None, reached)
-        self.changes.append((place, ident, reached))
+        self.changes = self.changes.plus((place, ident, reached))
         if stands:
             self.altered.update(dict.fromkeys(reached, place))
-            self.ended.update(reached)
-
-    def _alter_again(self, voided: Collection[str]) -> None:
-        """What was altered, without the changes that were taken back."""
-        before, self.altered = self.altered, {}
-        for place, ident, reached in self.changes:
-            if ident not in voided:
-                self.altered.update(dict.fromkeys(reached, place))
-        self.ended.update(at for at, place in self.altered.items() if place > before.get(at, -1))
-        self._look_at(at for at, place in before.items() if place > self.altered.get(at, -1))
 
     def look_again(self, place: int) -> None:
         """A reading was taken back, or stands again."""
@@ -161,38 +148,61 @@ class Readings:
         self.dirty.add((reading.slot, reading.moment))
 
     def settle(self, plan: Plan, voided: Collection[str]) -> None:
-        """Find anew which are current, where something came or was altered."""
+        """Find anew what is current, where something came or was altered."""
         if plan is not self.plan:
-            before, self.plan = self.gone, plan
-            self.gone = {at for at in self.by_at if not is_there(plan.job, at)}
-            self.ended |= self.gone - before
-            self._look_at(before - self.gone)
+            self.plan = plan
+            self.gone = frozenset(at for at in self.read_at if not is_there(plan.job, at))
         if self.again:
-            self._alter_again(voided)
+            self.altered = {}
+            for place, ident, reached in self.changes:
+                if ident not in voided:
+                    self.altered.update(dict.fromkeys(reached, place))
             self.again = False
-        struck: set[str] = set()
-        for at in self.ended:
-            struck |= self.current.intersection(self.by_at[at])
-        counted: set[str] = set()
         for slot in self.dirty:
-            was, cell = self.slots[slot]
-            live = self._live(cell, voided)
-            self.slots[slot] = (live, cell)
-            if was is not None:
-                struck.add(was)
-            if live is not None:
-                counted.add(live)
-        if struck:
-            self.current -= struck
-        if counted:
-            self.current |= counted
-        came: dict[str, list[str]] = {}
+            cell = whole = self.slots[slot][1]
+            while cell is not None and cell[0].id in voided:
+                cell = cell[1]
+            self.slots[slot] = (cell[0] if cell else None, whole)
         for reading in self.fresh:
-            came.setdefault(reading.at, []).append(reading.id)
-        for at, idents in came.items():
-            self.by_at[at] += tuple(idents)
-        self.rows += tuple(self.fresh)
-        self.fresh, self.dirty, self.ended = [], set(), set()
+            self.of_kind[reading.kind] = self.of_kind.get(reading.kind, Row()).plus(reading)
+        self.rows = self.rows.plus(*self.fresh)
+        self.fresh, self.dirty = [], set()
+
+    # ---------------------------------------------------------------- what is current
+
+    def is_current(self, reading: Reading) -> bool:
+        """Not taken back, not repeated, and nothing was altered in its run since."""
+        live = self._current((reading.slot, reading.moment))
+        return live is not None and live.id == reading.id
+
+    def current(self) -> frozenset[str]:
+        """The ids of all that are current."""
+        live = map(self._current, self.slots)
+        return frozenset(reading.id for reading in live if reading is not None)
+
+    def moved(self, before: Readings) -> list[Reading]:
+        """Those that are current and were not ``before``, or were and are no longer."""
+        same = self.altered == before.altered and self.gone == before.gone
+        slots = self.slots.put_since(before.slots) if same else self.slots
+        out = []
+        for slot in slots:
+            was, now = before._current(slot), self._current(slot)
+            if was is None or now is None or was.id != now.id:
+                out += [one for one in (was, now) if one is not None]
+        return out
+
+    def _current(self, slot: Held) -> Reading | None:
+        """The reading of a slot that is current, if one is."""
+        live, _ = self.slots.get(slot) or (None, None)
+        if live is None or live.at in self.gone or live.place < self.altered.get(live.at, -1):
+            return None
+        return live
+
+    # ---------------------------------------------------------------- what else is asked
+
+    def after(self, place: int) -> list[Reading]:
+        """Those that stand behind a place in the order."""
+        return list(takewhile(lambda one: one.place > place, reversed(self.rows)))[::-1]
 
     def altered_at(self, at: str, voided: Collection[str]) -> tuple[int, ...]:
         """Places in the order at which something was altered in the run of a place, as they came."""
@@ -206,22 +216,8 @@ class Readings:
 
     def lost(self) -> Iterator[tuple[str, str]]:
         """Those at places that the plan does not have: their ids and the places."""
-        return ((ident, at) for at in self.gone for ident in self.by_at[at])
-
-    def _look_at(self, places: Iterable[str]) -> None:
-        wanted = set(places)
-        if wanted:
-            self.dirty |= {
-                slot for slot, (_, cell) in self.slots.items() if cell and cell[0].at in wanted
-            }
-
-    def _live(self, cell: Cell, voided: Collection[str]) -> str | None:
-        """The reading of a slot that is current, if one is."""
-        while cell is not None and cell[0].id in voided:
-            cell = cell[1]
-        if cell is None or cell[0].at in self.gone:
-            return None
-        return cell[0].id if self.altered.get(cell[0].at, -1) < cell[0].place else None
+        there = self.rows if self.gone else ()
+        return ((reading.id, reading.at) for reading in there if reading.at in self.gone)
 
 
 def _time(text: str | None) -> datetime | None:

@@ -27,7 +27,6 @@ from engine.network import Network
 from engine.practice.walk import MADE_UP_KEY
 from engine.stays import came_back
 from engine.step import PHOTO
-from engine.verdict import OUTSIDE, UNCLEAR
 
 LIKELY = 0.5
 """a find counts where it is at least so sure (our choice)"""
@@ -134,11 +133,7 @@ def _clean(judgement: Judgement, device: str, row: list[tuple[int, Entry]]) -> i
     if any(hold in asked or hold.startswith((READING, FOUND, DRIFT)) for hold in left_open):
         return 0
     there = {place for place, _ in row}
-    doubtful = any(
-        verdict.current and verdict.verdict in (OUTSIDE, UNCLEAR)
-        for verdict in judgement.verdicts
-        if verdict.reading.place in there
-    )
+    doubtful = any(one.reading.place in there for one in judgement.judged.doubtful)
     return 0 if doubtful else leaves[-1].n
 
 

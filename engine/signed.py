@@ -52,7 +52,7 @@ class Signature:
 def signatures(state: State) -> tuple[Signature, ...]:
     """The signatures that stand, in the order of the log."""
     texts: dict[str, str] = {}
-    return tuple(_signature(state, entry, texts) for _, entry in _standing(state))
+    return tuple(_signature(state, entry, texts) for _, entry in state.of_kind(SIGN))
 
 
 def is_signed(state: State, after: int = -1) -> bool:
@@ -60,7 +60,7 @@ def is_signed(state: State, after: int = -1) -> bool:
 
     ``after``: place in the order behind which it must stand.
     """
-    standing = [entry for place, entry in _standing(state) if place > after]
+    standing = [entry for place, entry in state.of_kind(SIGN) if place > after]
     return any(_grown(state, entry) is None for entry in reversed(standing))
 
 
@@ -124,14 +124,6 @@ def _sum(doc: Mapping[str, Any], texts: Mapping[str, str]) -> str:
     plan = canonical({key: value for key, value in doc.items() if key != "log"})
     log = ",".join(texts[ident] for ident in sorted(texts))
     return sha256(f'{{"log":[{log}],"plan":{plan}}}'.encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def _standing(state: State) -> Iterable[tuple[int, Entry]]:
-    return (
-        (place, entry)
-        for place, entry in enumerate(state.entries)
-        if entry.what == SIGN and entry.id not in state.voided
-    )
 
 
 def _signature(state: State, entry: Entry, texts: dict[str, str]) -> Signature:

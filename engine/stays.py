@@ -36,9 +36,7 @@ def came_back(state: State) -> Return | None:
     """
     left: tuple[Entry, int] | None = None
     found = None
-    for place, entry in enumerate(state.entries):
-        if entry.what not in ("visit", "leave") or entry.id in state.voided:
-            continue
+    for place, entry in state.of_kind("visit", "leave"):
         if entry.what == "leave":
             left = (entry, place)
         elif left is not None:

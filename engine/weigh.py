@@ -7,8 +7,8 @@ behind it is judged anew.
 
 from __future__ import annotations
 
-from bisect import bisect, insort
-from collections.abc import Hashable, Mapping, Sequence
+from bisect import bisect, bisect_left
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from functools import cached_property
 
 from attrs import evolve, field, frozen
@@ -20,11 +20,12 @@ from engine.job import Point
 from engine.log import Reading, State
 from engine.logged import Slot
 from engine.network import AS_PLANNED, Network
+from engine.readings import Readings
 from engine.say import Say
 from engine.sliced import Progress, finish
 from engine.study import Prediction
 from engine.unknowns import PER_MOMENT, Key
-from engine.verdict import INSIDE, UNCLEAR, Rule, Verdict, planned_readings, z_out
+from engine.verdict import INSIDE, OUTSIDE, UNCLEAR, Rule, Verdict, planned_readings, z_out
 
 MOST_WEIGHED = 4
 """at one place, of one kind, with the same standing, the newest so many are learned from; older
@@ -40,6 +41,7 @@ OTHER_KINDS = (
 )
 ACCEPTED = frozenset({INSIDE, UNCLEAR})
 """what is learned from: not what is outside, nor where nothing steady was to be seen"""
+DOUBTFUL = frozenset({OUTSIDE, UNCLEAR})
 ROOM = 64
 """so many unknowns, or readings, more than there need be before any are let go"""
 LAST = 10**6
@@ -47,7 +49,7 @@ END = "~"
 """behind the ids of all entries"""
 Turn = tuple[int | str, ...]
 """where a reading stands in the order of judging"""
-Order = Sequence[tuple[Turn, Reading]]
+Order = tuple[tuple[Turn, Reading], ...]
 
 
 @frozen
@@ -59,10 +61,12 @@ class Judged:
     rule: Rule = field(repr=False)
     stages: tuple[Today, ...] = field(repr=False)
     """what was known before each verdict"""
-    order: tuple[tuple[Turn, Reading], ...] = field(repr=False)
+    order: Order = field(repr=False)
     slots: Mapping[Slot, tuple[Reading, ...]] = field(repr=False)
     """current readings, as they came"""
     state: State = field(repr=False)
+    doubtful: tuple[Verdict, ...] = ()
+    """of current readings, those that are outside or unclear, in the order of judging"""
 
     @property
     def read(self) -> frozenset[tuple[str, str]]:
@@ -97,23 +101,18 @@ def weighing(state: State, prediction: Prediction, known: Judged | None = None) 
     that is outside is not learned from, so that a fault is not explained away.
     """
     if known is None or not _goes_on(known, state, prediction):
-        known = _nothing(state, prediction)
-    network = prediction.study.network
-    came = state.readings[len(known.order) :]
-    turns = {spot: run_order(network, *spot) for spot in {(one.at, one.kind) for one in came}}
-    fresh = [((*turns[one.at, one.kind], one.id), one) for one in came]
-    order = list(known.order) or sorted(fresh)
-    for row in fresh if known.order else ():
-        insort(order, row)
-    moved = state.current ^ known.state.current
+        known, before = _nothing(state, prediction), Readings()
+    else:
+        before = known.state.work.readings
+    turns = _Turns(prediction.study.network)
+    fresh = [turns.row(one) for one in state.work.readings.rows.behind(len(known.order))]
+    moved = sorted(state.work.readings.moved(before), key=lambda one: one.place)
     slots = _slots(known.slots, state, moved)
-    changed = moved | (_weighed(slots) ^ _weighed(known.slots))
-    first = 0
-    for (_, reading), verdict in zip(order, known.verdicts, strict=False):
-        if reading is not verdict.reading or reading.id in changed:
-            break
-        first += 1
-    weighed = _weighed(slots)
+    weighed, had = _weighed(slots), _weighed(known.slots)
+    others = ({**had, **weighed}[ident] for ident in weighed.keys() ^ had.keys())
+    changed = (*fresh, *map(turns.row, (*moved, *others))) if known.order else ()
+    first = min((bisect_left(known.order, row) for row in changed), default=len(known.order))
+    order = known.order[:first] + tuple(sorted((*known.order[first:], *fresh)))
     if _reaches_back(state, weighed, known, order, first):
         first = 0
     turn = _Turn(state, weighed, known, order, first)
@@ -121,49 +120,59 @@ def weighing(state: State, prediction: Prediction, known: Judged | None = None) 
         turn.judge(reading)
         yield number / len(order)
     return Judged(
-        tuple(turn.verdicts),
+        known.verdicts[:first] + tuple(turn.verdicts),
         evolve(turn.today, visit=state.work.visits),
         known.rule,
-        tuple(turn.stages),
-        tuple(order),
+        known.stages[:first] + tuple(turn.stages),
+        order,
         slots,
         state,
+        _doubtful(known, first, turn.verdicts),
     )
+
+
+def _doubtful(known: Judged, first: int, fresh: Iterable[Verdict]) -> tuple[Verdict, ...]:
+    """What is doubtful after those that were judged anew from ``first`` on."""
+    anew = {one.id for one in known.verdicts[first:]}
+    still = (one for one in known.doubtful if one.id not in anew)
+    return (*still, *(one for one in fresh if one.current and one.verdict in DOUBTFUL))
 
 
 def _nothing(state: State, prediction: Prediction) -> Judged:
     study = prediction.study
     today = Today.start(state.job, study.network, study.limits)
     rule = Rule(DesignBands(state, prediction), z_out(planned_readings(state.job)))
-    before = evolve(state, readings=(), current=frozenset())
-    return Judged((), today, rule, (), (), {}, before)
+    return Judged((), today, rule, (), (), {}, state)
 
 
 def _goes_on(known: Judged, state: State, prediction: Prediction) -> bool:
     """Whether the same plan has the same readings as then, and perhaps more."""
-    before = known.state.readings
     same = known.rule.bands.prediction is prediction
-    return same and state.readings[: len(before)] == before
+    return same and state.work.readings.rows.goes_on(known.state.work.readings.rows)
 
 
 def _slots(
-    slots: Mapping[Slot, tuple[Reading, ...]], state: State, moved: frozenset[str]
+    slots: Mapping[Slot, tuple[Reading, ...]], state: State, moved: Iterable[Reading]
 ) -> dict[Slot, tuple[Reading, ...]]:
-    """Current readings by slot, after those that ``moved`` have come or gone."""
+    """Current readings by slot, after those that ``moved``, as they were taken, have come or gone."""
     out = dict(slots)
-    come: dict[Slot, list[Reading]] = {}
-    for reading in state.readings if moved else ():
-        if reading.id in moved:
-            come.setdefault(reading.slot, []).append(reading)
-    for slot, readings in come.items():
-        rest = [one for one in out.get(slot, ()) if one.id not in moved]
-        rest += (reading for reading in readings if reading.id in state.current)
-        out[slot] = tuple(sorted(rest, key=lambda one: one.place))
+    by_slot: dict[Slot, list[Reading]] = {}
+    for reading in moved:
+        by_slot.setdefault(reading.slot, []).append(reading)
+    for slot, readings in by_slot.items():
+        come = tuple(one for one in readings if state.is_current(one))
+        gone = {one.id for one in readings} - {one.id for one in come}
+        rest = out.get(slot, ())
+        if gone:
+            rest = tuple(one for one in rest if one.id not in gone)
+        out[slot] = (*rest, *come)
+        if rest and come and rest[-1].place > come[0].place:
+            out[slot] = tuple(sorted(out[slot], key=lambda one: one.place))
     return out
 
 
-def _weighed(slots: Mapping[Slot, tuple[Reading, ...]]) -> frozenset[str]:
-    return frozenset(one.id for slot in slots.values() for one in slot[-MOST_WEIGHED:])
+def _weighed(slots: Mapping[Slot, tuple[Reading, ...]]) -> dict[str, Reading]:
+    return {one.id: one for slot in slots.values() for one in slot[-MOST_WEIGHED:]}
 
 
 def run_order(network: Network, at: str, kind: str) -> Turn:
@@ -174,7 +183,21 @@ def run_order(network: Network, at: str, kind: str) -> Turn:
     return (1, OTHER_KINDS.index(kind), *place, at)
 
 
-def _wanted(state: State, weighed: frozenset[str], stage: Today, reading: Reading) -> list[Key]:
+class _Turns:
+    """Rows of the order of judging; where a place and kind stand is worked out once."""
+
+    def __init__(self, network: Network) -> None:
+        self._network = network
+        self._known: dict[tuple[str, str], Turn] = {}
+
+    def row(self, reading: Reading) -> tuple[Turn, Reading]:
+        spot = reading.at, reading.kind
+        if spot not in self._known:
+            self._known[spot] = run_order(self._network, *spot)
+        return (*self._known[spot], reading.id), reading
+
+
+def _wanted(state: State, weighed: Collection[str], stage: Today, reading: Reading) -> list[Key]:
     """The unknowns that bear on a reading and not on the site alone; none on one that was struck."""
     if not state.is_current(reading):
         return []
@@ -183,7 +206,7 @@ def _wanted(state: State, weighed: frozenset[str], stage: Today, reading: Readin
 
 
 def _reaches_back(
-    state: State, weighed: frozenset[str], known: Judged, order: Order, first: int
+    state: State, weighed: Collection[str], known: Judged, order: Order, first: int
 ) -> bool:
     """Whether readings from ``first`` on share with earlier ones what was forgotten on the way."""
     stage = known.stage(first)
@@ -202,11 +225,12 @@ class _Turn:
     """Goes through the order from ``first`` on, learning as it goes."""
 
     def __init__(
-        self, state: State, weighed: frozenset[str], known: Judged, order: Order, first: int
+        self, state: State, weighed: Collection[str], known: Judged, order: Order, first: int
     ) -> None:
         self.state, self.rule, self.weighed, self.order = state, known.rule, weighed, order
-        self.verdicts = list(known.verdicts[:first])
-        self.stages = list(known.stages[:first])
+        self.first = first
+        self.verdicts: list[Verdict] = []
+        self.stages: list[Today] = []
         self.today = known.stage(first)
         self.struck = {one.id: one for one in known.verdicts[first:] if not one.current}
         self._alike: dict[Hashable, Predicted | Say] = {}
@@ -218,7 +242,7 @@ class _Turn:
             verdict = self.struck.get(reading.id) or self.rule.judge(reading, None, False)
         elif reading.id in self.weighed:
             verdict = self._weigh(reading)
-            self._tidy(len(self.verdicts))
+            self._tidy(self.first + len(self.verdicts))
         else:
             verdict = self.rule.judge(reading, self._as_if_fresh(reading), True)
         self.verdicts.append(verdict)

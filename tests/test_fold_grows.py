@@ -160,6 +160,7 @@ def seen(state: State) -> str:
             state.doc,
             state.readings,
             sorted(state.current),
+            state.notes,
             state.steps,
             state.undone,
             state.waivers,
@@ -175,7 +176,11 @@ def holds(seed: int) -> int:
     """The law on one history, from one state on along two ways."""
     entries = history(seed)
     state, short = grown(entries, Random(seed))
-    assert state == fold(FILE, entries), seed
+    at_once = fold(FILE, entries)
+    assert state == at_once, seed
+    assert seen(state) == seen(at_once), seed
+    current = {one.id for one in state.readings if state.is_current(one)}
+    assert state.current == current, seed
     again, _ = grown(entries, Random(seed + 1))
     assert again == state
     half = fold(FILE, entries[: len(entries) // 2])

@@ -291,7 +291,5 @@ def _remade(judgement: Judgement) -> frozenset[str]:
     """Points at which something was altered, by an entry that stands."""
     state = judgement.state
     return frozenset(
-        state.job.named(entry.body.get("where") or "")
-        for entry in state.entries
-        if entry.what == "change" and entry.id not in state.voided
+        state.job.named(entry.body.get("where") or "") for _, entry in state.of_kind("change")
     )

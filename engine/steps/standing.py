@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Set
 from attrs import evolve, field, frozen
 
 from engine.copied import not_copied
+from engine.entries import EDITS
 from engine.fitted import fitted, last_fitted
 from engine.job import Job, Point
 from engine.log import Reading, State, StepMark
@@ -57,33 +58,26 @@ class _There:
     @classmethod
     def of(cls, state: State, read: Set[tuple[str, str]]) -> _There:
         back = came_back(state)
-        photographed: dict[str, int] = {}
-        altered: dict[str, int] = {}
-        laid: dict[str, int] = {}
-        exported = False
-        for place, entry in enumerate(state.entries):
-            if entry.id in state.voided:
-                continue
-            if entry.what == "photo":
-                photographed[state.job.named(entry.body["of"])] = place
-            elif entry.what == "change":
-                altered.update(dict.fromkeys(_at(state.job, entry.body["where"]), place))
-            elif entry.body.get("as_") == "change":
+        named, altered, laid = state.job.named, {}, {}
+        for place, entry in state.of_kind("change"):
+            altered.update(dict.fromkeys(_at(state.job, entry.body["where"]), place))
+        for place, entry in state.of_kind(*EDITS):
+            if entry.body.get("as_") == "change":
                 things = touched(state.job, tuple(entry.body["path"]))
                 laid.update(dict.fromkeys(things, place))
-            exported |= entry.what == "export"
         return cls(
             read,
-            photographed,
+            {named(entry.body["of"]): place for place, entry in state.of_kind("photo")},
             altered,
             laid,
             {
                 (one.at, one.kind): one.place
-                for one in state.readings
-                if one.kind in BY_ITSELF and one.standing.as_planned and one.id not in state.voided
+                for kind in BY_ITSELF
+                for one in state.work.readings.of_kind.get(kind, ())
+                if one.standing.as_planned and one.id not in state.voided
             },
             {(one.at, one.kind) for one in _of_this_stay(state, back)},
-            exported and not not_copied(state),
+            any(state.of_kind("export")) and not not_copied(state),
             is_signed(state, after=back.place if back else -1),
             out_there=bool(fitted(state)),
             came_back=back.place if back else -1,
@@ -115,9 +109,8 @@ def _of_this_stay(state: State, back: Return | None) -> Iterator[Reading]:
     so all the same."""
     if back is None:
         return
-    for reading in state.readings:
-        stands = reading.id not in state.voided and reading.standing.as_planned
-        if stands and reading.place > back.place:
+    for reading in state.work.readings.after(back.place):
+        if reading.id not in state.voided and reading.standing.as_planned:
             yield reading
 
 

@@ -131,7 +131,7 @@ def main() -> int:
         for name, act in {
             "steps.derive": lambda j: derive(j.state, j.prediction, j.judged.read),
             "leave.holding": lambda j: finish(
-                holding(Seen(j.state, j.prediction, j.steps, j.verdicts))
+                holding(Seen(j.state, j.prediction, j.steps, j.judged))
             ),
         }.items():
             calls = {c: lambda j=j, act=act: act(j) for c, j in judged.items()}
