@@ -15,6 +15,7 @@ from engine.logged import Waiver
 from engine.since import DRIFTED, STEADY, Drift
 from engine.stays import came_back, left_at
 from engine.step import BACK
+from engine.verdict import Verdict
 from engine.walks import PACE_M_PER_MIN
 from fieldapp import messages as m
 from fieldapp import words
@@ -93,6 +94,16 @@ def since_day(model: Model) -> str:
 def drift_of(judgement: Judgement, reading: str) -> Drift | None:
     """What a reading of this visit is beside the same one of an earlier visit."""
     return next((one for one in judgement.drifts if one.now_id == reading), None)
+
+
+def read_since(judgement: Judgement, drift: Drift) -> Verdict | None:
+    """What counts at the same place of the same kind, read after something was altered there."""
+    found = [
+        one
+        for one in judgement.verdicts
+        if one.current and (one.reading.at, one.reading.kind) == (drift.at, drift.kind)
+    ]
+    return found[-1] if found else None
 
 
 def day_before(model: Model, drift: Drift) -> str:

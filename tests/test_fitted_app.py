@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 from test_screens import REEDBED, Phone, drive, entries, mill, reedbed, warned
 
-from engine.fitted import KINDS, LEAD, LOAD, SHORT, fitted, near, put_in_by
+from engine.fitted import BYPASS, KINDS, LEAD, LOAD, SHORT, fitted, near, put_in_by
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from fieldapp import words
@@ -121,6 +121,27 @@ def test_a_step_that_puts_nothing_in_has_no_such_press():
         for step in ("fit.A2", "volts.L2.in", "terminate.C4"):
             await phone.go(f"{REEDBED}/now?step={step}")
             assert phone.has("slab") and not phone.has("put-in"), step
+
+    drive(journey)
+
+
+def test_before_a_feed_is_switched_on_each_short_anywhere_on_the_run_is_to_come_out():
+    """With one in the feed stays dark, and a by-pass far off is only told."""
+    shorts = (put("f1", "A1.kit"), put("f2", "J1.a"), put("f3", "A2", BYPASS))
+
+    async def journey() -> None:
+        phone = await Phone.start(docs=(warned(reedbed(*shorts)),))
+        await phone.go(f"{REEDBED}/now?step=energise.S")
+        assert phone.shows(words.shorts_first(2, "S"))
+        assert phone.shows(words.is_still_in(BYPASS, "A2", "", ""))
+        await phone.tap("out-fitted.f1")
+        assert phone.shows(words.shorts_first(1, "S"))
+        assert phone.route == f"{REEDBED}/now?step=energise.S"
+        await phone.tap("out-fitted.f2")
+        assert holding(phone) == ["by-pass A2"]
+        assert not any("stays dark" in said for said in phone.texts())
+        await phone.tap("strip-undo")
+        assert phone.shows(words.shorts_first(1, "S"))
 
     drive(journey)
 

@@ -13,6 +13,7 @@ from left_jobs import (
     LEFT,
     STEADY,
     THERE,
+    again,
     busy,
     came_back,
     cautioned,
@@ -259,6 +260,29 @@ def test_there_is_nothing_since_on_a_first_stay_nor_while_nobody_is_back(doc):
     async def journey() -> None:
         phone = await opened(doc, f"{THERE}/leave")
         assert not any(text.startswith("Since") for text in phone.texts())
+        phone.stop()
+
+    drive(journey)
+
+
+def test_what_was_altered_after_it_drifted_is_told_in_a_line_with_what_is_read_since():
+    then = {"by": "Orla", "t": "2032-05-11T09:20:00Z"}
+    change = {"id": "cut", **then, "what": "change", "where": "C4", "did": "cut back"}
+    later = reading("r3-L2.in", "L2.in", 48.0, t="2032-05-11T09:30:00Z")
+    by = words.drift_by(48.1, 45.9, "volts", LATER)
+
+    async def journey() -> None:
+        phone = await opened(left_job(visit(), *again(DRIFTED), change), f"{THERE}/leave")
+        assert phone.shows(words.drift_altered(by, "volts", None))
+        assert not phone.has("since-fault") and not phone.has("since-again-r2-L2.in")
+        await phone.tap("since-read-r2-L2.in")
+        place = place_of(phone.route)
+        assert (place.screen, place.at, place.again) == ("read", "L2.in", "")
+        phone.stop()
+        phone = await opened(left_job(visit(), *again(DRIFTED), change, later), f"{THERE}/leave")
+        said = words.drift_altered(by, "volts", (48.0, "inside"))
+        assert phone.shows(said) and words.with_unit(48.0) in said
+        assert not phone.has("since-read-r2-L2.in"), "it was read"
         phone.stop()
 
     drive(journey)

@@ -30,7 +30,6 @@ from test_screens import (
 )
 
 from engine.design_band import band_for
-from engine.fitted import SHORT
 from engine.job import Point
 from engine.jobfile import read_job
 from engine.judge import judge
@@ -727,19 +726,6 @@ def test_a_kept_reading_leads_straight_to_the_next_of_the_same_box_and_to_anothe
         await phone.tap("speed-1000")
         await phone.tap("slab")
         assert phone.route == f"{REEDBED}/read/L1.in/volts"
-        phone.stop()
-
-    drive(journey)
-
-
-def test_before_a_feed_is_switched_on_it_is_told_what_is_still_in_anywhere_on_the_run():
-    async def journey() -> None:
-        phone = await Phone.start(docs=(warned(reedbed()),))
-        await phone.go(f"{REEDBED}/test/C4/loop_ohms")
-        await phone.tap("off-S")
-        await phone.tap("short")
-        await phone.go(f"{REEDBED}/now?step=energise.S")
-        assert any(words.is_in_at(SHORT, "A2.line") in said for said in phone.texts())
         phone.stop()
 
     drive(journey)

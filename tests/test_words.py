@@ -686,6 +686,11 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
     "drift_head": (("volts", "hide, where you stand"), ("volts", "")),
     "drift_sure": ((0.4, "volts"), (0.0, "mbps")),
     "drift_unsure": ((f"0.4{NBSP}V lower than {DAY}",),),
+    "drift_altered": tuple(
+        (f"0.4{NBSP}V lower than {DAY}", "volts", reads)
+        for reads in (None, (43.2, "inside"), (41.0, "outside"))
+    ),
+    "shorts_first": ((1, "S"), (3, "S")),
     "was_short": ((43.2, "volts"), (1000, "mbps")),
     "was_line": ((43.2, "volts", DAY), (43.2, "volts", ""), (1000, "mbps", DAY)),
     "as_then": tuple((43.2, "volts", DAY, word) for word in words.DRIFTS),

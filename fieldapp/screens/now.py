@@ -30,7 +30,13 @@ from fieldapp.screens.fields import field
 from fieldapp.screens.hand import news_line
 from fieldapp.screens.photo import photo_button, photo_row, photo_slab
 from fieldapp.screens.power import power
-from fieldapp.screens.putin import put_in_button, still_anywhere, still_in
+from fieldapp.screens.putin import (
+    put_in_button,
+    shorts_first,
+    shorts_in,
+    still_anywhere,
+    still_in,
+)
 from fieldapp.screens.shared import (
     SendAny,
     act_of,
@@ -120,6 +126,9 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
         [padded(text(look, why_these, 19, cap=1.8), top=12)] if why_these else []
     )
     body.append(padded(text(look, said.sentence, 28, cap=1.4), top=14))
+    shorts = shorts_in(model) if step.kind == "energise" and step.box is not None else ()
+    if shorts:
+        body += map(padded, shorts_first(step.box, shorts, send, look))
     body += timed_body(model, step, look) if is_timed(step) else []
     drawing = drawing_of(model, step, room, _drawing_height(look), look.scale)
     counts = is_timed(step) and running(model, step.id)[1] > 0
@@ -127,7 +136,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     pictured = _asks_photo(step) and bool(model.open_job.judgement.state.photos.get(of))
     if pictured:
         body.append(photo_row(model, of, send, look, button=False))
-    if drawing is not None and not counts and not pictured:  # these take its room
+    if drawing is not None and not (counts or pictured or shorts):  # these take its room
         picture, speech = drawing
         body.append(ft.Container(spoken(look, picture, speech), padding=ft.Padding.only(top=4)))
     turned = turned_of(model, step)
@@ -225,7 +234,8 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
             plain=True,
         )
     else:
-        main = slab(look, slab_words(step), more, Send(send, act_of(model, step)))
+        dark = step.kind == "energise" and bool(shorts_in(model))
+        main = slab(look, slab_words(step), more, Send(send, act_of(model, step)), plain=dark)
     return [
         main,
         pair(

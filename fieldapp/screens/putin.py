@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import flet as ft
 
-from engine.fitted import AT_A_PORT, KINDS, Fitted, fitted, near, put_in_by
+from engine.fitted import AT_A_PORT, KINDS, SHORT, Fitted, fitted, near, put_in_by
 from engine.job import Point
 from engine.step import Step
 from fieldapp import words
@@ -36,8 +36,28 @@ def still_in(model: Model, box: str | None, span: str | None, look: Look) -> lis
 
 
 def still_anywhere(model: Model, look: Look) -> list[ft.Control]:
-    """The same of the whole run: before it is switched on nothing may be in unknown."""
-    return _lines(fitted(model.open_job.judgement.state), look)
+    """The same of the whole run, its shorts apart: they have a press each."""
+    shorts = shorts_in(model)
+    return _lines(
+        (one for one in fitted(model.open_job.judgement.state) if one not in shorts), look
+    )
+
+
+def shorts_in(model: Model) -> tuple[Fitted, ...]:
+    """The shorts that are in anywhere: a feed that is switched on into one stays dark."""
+    still = fitted(model.open_job.judgement.state)
+    return tuple(one for one in still if one.what == SHORT)
+
+
+def shorts_first(
+    box: str, shorts: tuple[Fitted, ...], send: SendAny, look: Look
+) -> list[ft.Control]:
+    """Said before a feed is switched on, with a press for each that is out."""
+    rows = [
+        _row(words.is_out_again(one.what, one.at), OutAgain(f"fitted.{one.entry}"), send, look)
+        for one in shorts
+    ]
+    return [text(look, words.shorts_first(len(shorts), box), 20, cap=1.8), *rows]
 
 
 def _lines(there: Iterable[Fitted], look: Look) -> list[ft.Control]:

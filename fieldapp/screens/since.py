@@ -21,6 +21,7 @@ from fieldapp.returning import (
     day_before,
     expected_now,
     explained,
+    read_since,
     since_day,
     where_it_starts,
 )
@@ -30,13 +31,14 @@ from fieldapp.sending import Send
 
 
 def since_block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """Drifted ones in full, those not for certain in a line, the others in one; nothing on a first
-    stay."""
+    """Drifted ones in full, those not for certain in a line, then what was altered since; the others
+    in one. Nothing on a first stay."""
     judgement = model.open_job.judgement
     if left_at(judgement.state) is None:
         return []
+    altered = [one for one in judgement.drifts if one.altered and one.verdict != STEADY]
     by_word = {
-        word: [one for one in judgement.drifts if one.verdict == word]
+        word: [one for one in judgement.drifts if one.verdict == word and one not in altered]
         for word in (DRIFTED, UNSURE, STEADY)
     }
     title = words.since_title(since_day(model))
@@ -44,6 +46,7 @@ def since_block(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     for number, drift in enumerate(by_word[DRIFTED]):
         out.append(_drifted(drift, model, send, look, finds=number == 0))
     out += [_unsure(drift, model, send, look) for drift in by_word[UNSURE]]
+    out += [_altered(drift, model, send, look) for drift in altered]
     if by_word[STEADY]:
         line = words.since_steady(len(by_word[STEADY]))
         out.append(padded(text(look, line, 20, cap=1.8), top=2))
@@ -62,8 +65,6 @@ def _drifted(drift: Drift, model: Model, send: SendAny, look: Look, *, finds: bo
         column.append(padded(text(look, told_of(drift, model), 19, cap=1.8)))
         meter = words.drift_meter(drift.same_meter, drift.ohms)
         column.append(padded(text(look, meter, 17, "soft", "TI", cap=1.8)))
-    if drift.altered:
-        column.append(padded(text(look, words.drift_altered(), 19, cap=1.8)))
     again = _again(drift, model, send, look, stands_alone=not finds)
     if finds:
         fault = Go(route_of(Place("fault", model.open_job.id)))
@@ -89,6 +90,28 @@ def _unsure(drift: Drift, model: Model, send: SendAny, look: Look) -> ft.Control
         text(look, said, 19, cap=1.8),
         _again(drift, model, send, look, stands_alone=True),
     ]
+    inside = ft.Column(lines, spacing=6, tight=True, key=f"drift-{drift.now_id}")
+    return padded(inside, top=6)
+
+
+def _altered(drift: Drift, model: Model, send: SendAny, look: Look) -> ft.Control:
+    """What was done about it: one line, and a way to read it only where nobody has since."""
+    since = read_since(model.open_job.judgement, drift)
+    reads = (since.reading.figure, since.verdict) if since is not None else None
+    said = words.drift_altered(_difference(drift, model), drift.kind, reads)
+    lines = [_head(drift, model, look), text(look, said, 19, cap=1.8)]
+    if since is None:
+        there = Place("read", model.open_job.id, drift.at, drift.kind)
+        lines.append(
+            quiet(
+                look,
+                words.measure_at(drift.at, drift.kind),
+                Send(send, Go(route_of(there))),
+                key=f"since-read-{drift.now_id}",
+                height=56,
+                width=look.width - 2 * MARGIN,
+            )
+        )
     inside = ft.Column(lines, spacing=6, tight=True, key=f"drift-{drift.now_id}")
     return padded(inside, top=6)
 

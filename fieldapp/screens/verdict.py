@@ -8,6 +8,7 @@ from typing import Any
 import flet as ft
 
 from engine.design_band import band_for
+from engine.figures import FLOW_KINDS
 from engine.job import Point
 from engine.log import Reading
 from engine.powerup import OPEN, PROVEN
@@ -99,6 +100,9 @@ def _head(reading: Reading, look: Look) -> ft.Control:
 
 
 def _standing_words(reading: Reading) -> str:
+    """What stood behind it, where the figure depends on that: ohms of a span know no load."""
+    if reading.kind not in FLOW_KINDS and reading.standing.as_planned:
+        return ""
     way, box, watts = standing_like(reading)
     fixed = words.FIXED
     return {"open": fixed.open, "loaded": fixed.loaded}.get(way) or words.load_state(box, watts)

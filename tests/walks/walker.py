@@ -14,6 +14,7 @@ from fingers import draw, scrawl
 from test_journey import ENVIRONMENT, FIXED, kept, type_figure
 from test_journey_install import COPY, PICTURE, Installer, next_of
 
+from engine.fitted import fitted
 from engine.jobfile import JobFile, read_job
 from engine.judge import Judgement, judge
 from engine.practice import sound
@@ -126,9 +127,11 @@ class Walker(Installer):
         """What is still in after a test holds one on Leave, and comes out there."""
         one = self.now()
         step = next_of(one)
-        if step is None or step.kind != "take-back" or not _still_in(one):
+        if step is None or step.kind not in ("take-back", "energise") or not _still_in(one):
             return False
         self.diary.about = step.kind
+        if step.kind == "energise":
+            return self._takes_shorts_out(one)
         self.hand.tap(words.leave_bar(len(one.blockers)), exact=True)
         self.hand.wait_route(f"/j/{self.job}/leave")
         while there := _still_in(self.now()):
@@ -136,6 +139,15 @@ class Walker(Installer):
             self.hand.wait_until(lambda was=there: _still_in(self.now()) != was, 10, "it to be out")
         self.hand.tap(FIXED.now, exact=True)
         return True
+
+    def _takes_shorts_out(self, one: Judgement) -> bool:
+        """Each by its press on the page that switches on; whether there were any."""
+        shorts = [words.is_out_again(each.what, each.at) for each in fitted(one.state)]
+        for name in shorts:
+            self.hand.wait_for(name)
+            self.diary.here()
+            self.press(name)
+        return bool(shorts)
 
     def goes_on(self) -> None:
         if self.takes_out():
@@ -147,7 +159,8 @@ class Walker(Installer):
 
     def _does(self, here: set[str], step: Step | None) -> None:
         self.diary.about = step.kind if step is not None else ""
-        if words.lights_are_up() in here:  # with a quick clock the feed's wait ends under the finger
+        # with a quick clock the feed's wait ends under the finger
+        if words.lights_are_up() in here:
             self.hand.wait_gone(words.lights_are_up(), timeout=PATIENT)
             return
         if words.take_photo() in here and step is not None and step.asks is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldapp.words.english.figures import capital, point, spot, tied
+from fieldapp.words.english.figures import capital, count, point, spot, tied
 from fieldapp.words.english.said import says
 
 # ---------------------------------------------------------------- photos
@@ -194,6 +194,12 @@ def is_out_again(what: str, at: str = "") -> str:
     """The press once it is in; with its place where several can be."""
     where = f" at {spot(at)}" if at else ""
     return f"{capital(_fitted_name(what))}{where} is out again"
+
+
+def shorts_first(number: int, box: str) -> str:
+    """Before a feed is switched on: what would keep it dark."""
+    still = "A short is" if number == 1 else f"{capital(count(number))} shorts are"
+    return f"**{still} still in.** {box} stays dark until all is out."
 
 
 def is_still_in(what: str, at: str, by: str, clock: str) -> str:

@@ -6,6 +6,7 @@ from fieldapp.words import units
 from fieldapp.words.english.figures import (
     KINDS,
     NBSP,
+    VERDICTS,
     capital,
     count,
     figure,
@@ -204,9 +205,13 @@ def drift_meter(same: bool, ohms: float | None) -> str:
     return f"{meter} {more}".rstrip()
 
 
-def drift_altered() -> str:
-    """Of a reading from before something was altered here on this visit."""
-    return "Altered here since. Measure again."
+def drift_altered(said: str, kind: str, reads: tuple[float, str] | None) -> str:
+    """A difference that something was done about: then, and what is read there since."""
+    if reads is None:
+        return f"{capital(said)}, then altered here. **Not read since.**"
+    value, verdict = reads
+    since = f"Since then **{_counted(value, kind)}**: {VERDICTS[verdict]}."
+    return f"{capital(said)}, then altered here. {since}"
 
 
 def drift_unsure(said: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from fieldapp.words.english.onsite import wires_title  # noqa: F401
-from fieldapp.words.german.figures import SIDES, capital, point, spot, tied
+from fieldapp.words.german.figures import SIDES, capital, count, point, spot, tied
 from fieldapp.words.german.said import says
 
 # ---------------------------------------------------------------- photos
@@ -207,6 +207,12 @@ def is_out_again(what: str, at: str = "") -> str:
     """The press once it is in; with its place where several can be."""
     named = capital(_fitted_name(what))
     return f"{named} raus: {spot(at)}" if at else f"{named} ist raus"
+
+
+def shorts_first(number: int, box: str) -> str:
+    """Before a feed is switched on: what would keep it dark."""
+    still = "Ein Kurzschluss ist" if number == 1 else f"{capital(count(number))} Kurzschlüsse sind"
+    return f"**{still} noch drin.** {box} bleibt dunkel, bis alles draußen ist."
 
 
 def is_still_in(what: str, at: str, by: str, clock: str) -> str:

@@ -9,6 +9,7 @@ from fieldapp.words.english.returning import visit_answered  # noqa: F401
 from fieldapp.words.german.figures import (
     KINDS,
     NBSP,
+    VERDICTS,
     capital,
     comma,
     count,
@@ -205,9 +206,13 @@ def drift_meter(same: bool, ohms: float | None) -> str:
     return f"{meter} Etwa {with_unit(ohms, 'loop_ohms')} mehr in der Schleife würden es erklären."
 
 
-def drift_altered() -> str:
-    """Of a reading from before something was altered here on this visit."""
-    return "Hier wurde seither etwas geändert. Neu messen."
+def drift_altered(said: str, kind: str, reads: tuple[float, str] | None) -> str:
+    """A difference that something was done about: then, and what is read there since."""
+    if reads is None:
+        return f"{capital(said)}, dann wurde hier etwas geändert. **Seither nicht gemessen.**"
+    value, verdict = reads
+    since = f"Seither **{_counted(value, kind)}**: {VERDICTS[verdict]}."
+    return f"{capital(said)}, dann wurde hier etwas geändert. {since}"
 
 
 def drift_unsure(said: str) -> str:

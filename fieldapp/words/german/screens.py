@@ -177,7 +177,7 @@ def were_typing(digits: str, at: str, since: str) -> str:
 
 def verdict_state(standing: str, at: str) -> str:
     """Beside the point on a verdict: what stood there, and when it was read."""
-    return f"{standing}, {at}" if at else standing
+    return ", ".join(word for word in (standing, at) if word)
 
 
 def off_by(by: float, kind: str, low: bool) -> str:
