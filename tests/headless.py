@@ -37,12 +37,14 @@ from flet.messaging.session import Session
 from flet.pubsub.pubsub_hub import PubSubHub
 
 import fieldapp.app as app
+import fieldapp.viewstack as viewstack
 from engine.cautions import CODES
 from engine.jobfile import read_job
 from fieldapp import messages as m
 from fieldapp.haptics import Comforts
 from fieldapp.installed import Link
 from fieldapp.model import Window
+from fieldapp.probe import PROBE
 from fieldapp.services import OPENS, Services, World
 from fieldapp.shelf import Shelf
 from fieldapp.store.memory import MemoryDisk, open_memory
@@ -172,7 +174,7 @@ class Phone:
         phone = cls(disk or MemoryDisk(), world or CountedWorld())
         _running.append(phone)
         world, phone.ears = phone.world, _Ears()
-        phone.unwatched = app.failure
+        phone.unwatched = viewstack.failure
         phone.loggers = [logging.getLogger(n) for n in ("flet", "asyncio", "concurrent.futures")]
         for logger in phone.loggers:
             logger.addHandler(phone.ears)
@@ -233,7 +235,7 @@ class Phone:
             phone.broken.append("".join(traceback.format_exception(*sys.exc_info())))
             return shown(*args)
 
-        app.failure = failure
+        viewstack.failure = failure
 
     def kill(self) -> None:
         """The battery dies: nothing is closed, the disk stays as it is."""
@@ -248,7 +250,7 @@ class Phone:
     def _let_page_go(self) -> None:
         """Leave the module and the loggers as they were found."""
         _running.remove(self)
-        app.failure = self.unwatched
+        viewstack.failure = self.unwatched
         for logger in self.loggers:
             logger.removeHandler(self.ears)
         if hasattr(self, "session"):
@@ -367,7 +369,7 @@ class Phone:
             await self._send(self.page, "resize", window)
         if scale is not None:  # the probe text is measured anew
             probe = next(c for c in self.controls() if getattr(c, "on_size_change", None))
-            await self._send(probe, "size_change", {"w": 0.0, "h": app.PROBE * scale})
+            await self._send(probe, "size_change", {"w": 0.0, "h": PROBE * scale})
         await self.settle()
 
     # ------------------------------------------------------------ what one sees

@@ -32,7 +32,7 @@ from shots.beginning import ON_A_PHONE
 from shots.shot import Shot
 from shots.taking import WINDOWS as SIZES
 
-import fieldapp.app as app
+import fieldapp.viewstack as viewstack
 from engine.jobfile import read_job
 from fieldapp.installed import Installed
 from fieldapp.messages import Go, PhotoPicked, Push, RouteChanged
@@ -206,7 +206,7 @@ class Hand:
 
     def view(self) -> ft.View:
         if self.drawn is None or self.drawn[0] is not self.model:
-            self.drawn = self.model, app.views(self.model, self.send)[-1]
+            self.drawn = self.model, viewstack.views(self.model, self.send)[-1]
         return self.drawn[1]
 
     def go(self, route: str) -> None:
@@ -361,7 +361,7 @@ def test_every_state_in_every_way(monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(*_: Any) -> None:
         raise
 
-    monkeypatch.setattr(app, "failure", broken)
+    monkeypatch.setattr(viewstack, "failure", broken)
     wrong: list[str] = []
     turn = 0
     gc.disable()
@@ -405,7 +405,7 @@ def drawn_otherwise(hand: Hand, name: str, turn: int) -> Iterator[str]:
     look = {"width": width, "height": height, "scale": scale, "contrast": contrast}
     settings = replace(hand.model.settings, look="phone", language=language)
     window = replace(hand.model.window, dark=dark, **look)
-    view = app.views(replace(hand.model, window=window, settings=settings), hand.send)[-1]
+    view = viewstack.views(replace(hand.model, window=window, settings=settings), hand.send)[-1]
     wrong = [*troubles(view, alike=name in SAME_NAME)]
     if dark and not contrast:
         wrong += undeclared(view)

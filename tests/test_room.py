@@ -29,13 +29,13 @@ from test_every_state import ON_GLASS, Hand, within
 from test_german import MINE, texts_told
 from test_words import examples, public_functions
 
-import fieldapp.app as app
+import fieldapp.viewstack as viewstack
 from fieldapp import words
 from fieldapp.buttons import slab_room
 from fieldapp.paint import look_for
 
 WIDE, SPOKEN, LONGEST = 390.0, tuple(words.FACES), "de"
-WORDS, SCREENS = Path(words.__file__).parent, Path(app.__file__).parent / "screens"
+WORDS, SCREENS = Path(words.__file__).parent, Path(viewstack.__file__).parent / "screens"
 NAMED = re.compile(r"^\S*(names|signed|right)")
 """states in which somebody gave names longer than any room"""
 LONGER = {
@@ -112,10 +112,10 @@ class Told:
 def walked() -> Walked:
     """All states of ``shots`` in every language; in the longest one at double size where that is
     photographed too."""
-    out, told, kept, gave = Walked(), {}, dict(words.FACES), app.failure
+    out, told, kept, gave = Walked(), {}, dict(words.FACES), viewstack.failure
     for language, face in kept.items():
         told[language] = words.FACES[language] = Told(face)
-    app.failure = _broken
+    viewstack.failure = _broken
     gc.disable()
     try:
         for model, send, name in _states(out):
@@ -124,11 +124,12 @@ def walked() -> Walked:
                     settings = replace(model.settings, language=language)
                     window = replace(model.window, width=WIDE, height=844.0, scale=scale)
                     face.said.clear()
-                    seen = app.views(replace(model, settings=settings, window=window), send)[-1]
+                    shown = replace(model, settings=settings, window=window)
+                    seen = viewstack.views(shown, send)[-1]
                     _look(out, face, f"{name} {language} x{scale:g}", seen, scale)
     finally:
         words.FACES.update(kept)
-        app.failure = gave
+        viewstack.failure = gave
         gc.enable()
     return out
 

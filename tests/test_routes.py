@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shots.states import every_page
 
-from fieldapp.app import SCREENS
 from fieldapp.routes import BAR, BEHIND, JOBS, Place, place_of, route_of, stack_for
+from fieldapp.viewstack import SCREENS
 
 STACKS = {
     "/": ("/",),

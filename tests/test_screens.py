@@ -13,7 +13,7 @@ from contrasts import undeclared
 from headless import READ, CountedWorld, Phone, drive, sample, warned
 from jobs import active, chain, endpoint, run, source
 
-import fieldapp.app as app
+import fieldapp.viewstack as viewstack
 from engine.design_band import band_for
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -1171,7 +1171,7 @@ def test_a_screen_that_cannot_be_drawn_says_so_and_the_app_goes_on(monkeypatch):
         phone = await Phone.start(docs=(orchard(),))
         await phone.go(f"{ORCHARD}/now")
         phone.may_break = True
-        monkeypatch.setitem(app.SCREENS, "run", broken)
+        monkeypatch.setitem(viewstack.SCREENS, "run", broken)
         await phone.tap("bar-run")
         assert "planted" in phone.broken[-1]
         assert phone.shows(words.FIXED.went_wrong) and phone.shows(words.FIXED.went_wrong_more)
@@ -1196,7 +1196,7 @@ def test_a_screen_that_breaks_only_when_it_is_sent_does_not_end_the_app(monkeypa
         phone = await Phone.start(docs=(orchard(),))
         await phone.go(f"{ORCHARD}/now")
         phone.may_break = True
-        monkeypatch.setitem(app.SCREENS, "run", late)
+        monkeypatch.setitem(viewstack.SCREENS, "run", late)
         await phone.tap("bar-run")
         assert any("segments" in heard for heard in phone.ears.heard), "it did break"
         monkeypatch.undo()
@@ -1216,7 +1216,7 @@ def test_a_step_button_never_hides_the_failure(monkeypatch):
 
     async def journey() -> None:
         phone = await Phone.start(docs=(orchard(),))
-        monkeypatch.setitem(app.SCREENS, "leave", broken)
+        monkeypatch.setitem(viewstack.SCREENS, "leave", broken)
         with pytest.raises(AssertionError, match="planted"):
             await phone.go(f"{ORCHARD}/leave")
         phone.stop()

@@ -18,7 +18,7 @@ from test_german import small as german_small
 from test_report_pdf import texts_of
 from test_words import sentences, small_words
 
-import fieldapp.app as app
+import fieldapp.viewstack as viewstack
 from engine.diagnose.account import account
 from engine.jobfile import JobFile, read_job
 from engine.judge import judge
@@ -267,7 +267,7 @@ ANYWHERE = ("/new", "/samples", "/practice", "/shapes", "/settings/found", "/")
 
 def on_page(model: Model) -> tuple[str, ...]:
     """All that can be read or heard where the model is."""
-    every = [*walk(app.views(model, lambda message: None))]
+    every = [*walk(viewstack.views(model, lambda message: None))]
     told = [text for one in every for text in (*readable(one), *spoken(one)) if text]
     with words.speaking(model.settings.manner):
         assert words.FIXED.went_wrong not in told, model.route
