@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from copy import deepcopy
-from pathlib import Path
 from typing import Any
 
 from jobs import active, chain, endpoint, exact, regenerating, run, source
+from samples import sample
 
-SAMPLES = Path(__file__).resolve().parent.parent / "sample_jobs"
 Doc = dict[str, Any]
-
-
-def sample(name: str) -> Doc:
-    """A sample job as planned."""
-    return {**json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8")), "log": []}
 
 
 def _row(doc: Doc, group: str, ident: str) -> Doc:

@@ -7,9 +7,7 @@ site that is met again.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
-from pathlib import Path
 from typing import Any
 
 from attrs import evolve
@@ -21,14 +19,7 @@ from engine.practice.draw import drawn
 from engine.unknowns import PER_VISIT
 from engine.unknowns import Site as Quantities
 
-ROOT = Path(__file__).parent.parent
 FIRST, LATER = "2031-05-04", "2032-05-20"
-
-
-def sample(name: str) -> dict[str, Any]:
-    """A sample job's document without its log."""
-    doc = json.loads((ROOT / "sample_jobs" / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def later(site: Site, seed: int) -> Site:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,6 +11,7 @@ import fault_jobs
 import fingers
 import left_jobs
 import plan_jobs
+from samples import shipped
 
 from engine.cautions import CODES
 from engine.design_band import band_for
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     pass
 
 ROOT = Path(__file__).parent.parent
-REEDBED = ROOT / "sample_jobs" / "reedbed-hide.json"
 READINGS = (
     ("inside", "S.out", "volts", 53.9),
     ("amps", "S.out", "milliamps", 410),
@@ -64,7 +63,7 @@ def worked_on() -> dict:
         | body
         for n, body in enumerate(bodies, 1)
     ]
-    return warned({**json.loads(REEDBED.read_text(encoding="utf-8")), "log": log})
+    return warned({**shipped("reedbed-hide"), "log": log})
 
 
 def accepted() -> dict:
@@ -96,12 +95,12 @@ def warned(doc: dict, day: str = "") -> dict:
 
 def planned() -> dict:
     """The reedbed job with nothing done, all cautions read."""
-    return warned(json.loads(REEDBED.read_text(encoding="utf-8")))
+    return warned(shipped("reedbed-hide"))
 
 
 def switched_on(*more: dict, read: tuple[str, ...] = ()) -> dict:
     """The reedbed job with all done that comes before the power, and these boxes proven."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     judged = judge(read_job(doc))
     log = []
     for n, step in enumerate(judged.steps):
@@ -183,7 +182,7 @@ def signed() -> dict:
 
 def without_boxes() -> dict:
     """A plan with nothing in it yet."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     return {**doc, "id": "BARE", "title": "Bare plan", "boxes": [], "spans": [], "log": []}
 
 
@@ -225,7 +224,7 @@ def as_it_was() -> dict:
 
 def farther() -> dict:
     """The sample as another job, its hide a hundred metres farther out."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     doc.update(id="REEDBED-FAR", title="Reedbed hide, copy")
     doc["spans"][4]["length_m"] += 100
     return doc
@@ -233,7 +232,7 @@ def farther() -> dict:
 
 def loose() -> dict:
     """The sample with two joints that nothing is plugged into yet."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     joint = {"sheet": "generic.joint-gel", "stop": "sluice"}
     doc["boxes"] += [{"id": name, "name": name, **joint} for name in ("N1", "N2")]
     return doc
@@ -276,7 +275,7 @@ def counted(doc: dict) -> dict:
 
 def two_plans() -> dict:
     """Two phones that changed one length without having seen each other; one counts oddly."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     path = ["spans", "C4", "length_m"]
     change = {"what": "set", "path": path, "was": 256, "as": "correction"}
     doc["log"] = [
@@ -290,14 +289,14 @@ def two_plans() -> dict:
 
 def lets_go() -> dict:
     """The sample with long-span units that show too small a class: its port lets go."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     doc["sheets"]["my.longspan"]["class"] = 3
     return doc
 
 
 def poor() -> dict:
     """The sample with much that warns: clad indoor cable in the sun, poor earth leads."""
-    doc = json.loads(REEDBED.read_text(encoding="utf-8"))
+    doc = shipped("reedbed-hide")
     cable = doc["sheets"]["my.cable"]
     cable.update(material="clad", outdoor=False)
     del cable["ohms_per_km"]

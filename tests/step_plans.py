@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import random
 from functools import cache
-from pathlib import Path
 
 from jobs import random_job
+from samples import NAMES, sample
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.phrases import english
 from engine.step import Step
-
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
-NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
-
-
-def sample(name: str) -> dict:
-    """A sample job's document without its log."""
-    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def judged(doc: dict) -> Judgement:

@@ -17,13 +17,13 @@ from advise_jobs import (
     far_load,
     heavy,
     hopeless,
-    sample,
     small_source,
     thin_in_the_middle,
     turned,
     unfed,
 )
 from jobs import random_job
+from samples import sample
 
 from engine.__main__ import main
 from engine.advise import Advice, Change, advise, advising, still_works

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from advise_jobs import sample, small_source
+from advise_jobs import small_source
+from samples import sample
 
 from engine.advise import still_works
 from engine.advise.ground import Ground

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import re
-from pathlib import Path
 
 import pytest
+from samples import sample
 
 from engine.cautions import (
     CODES,
@@ -29,14 +28,7 @@ from engine.steps import RULES
 
 pytestmark = pytest.mark.pure
 
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 DAY = "2031-05-04"
-
-
-def sample(name: str) -> dict:
-    """A sample job's document without its log."""
-    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def judged(doc: dict, *bodies: dict) -> Judgement:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import json
 from itertools import pairwise
-from pathlib import Path
 from random import Random
 
 import pytest
@@ -12,6 +10,7 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import random_job
+from samples import sample
 from strategies import any_job
 
 from engine import design_band as module
@@ -29,14 +28,7 @@ from engine.study import Prediction, Range
 
 pytestmark = pytest.mark.pure
 
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 Site = tuple[State, Prediction]
-
-
-def sample(name: str = "orchard-gate") -> dict:
-    """A sample job's document without its log."""
-    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def site(doc: dict) -> Site:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-from pathlib import Path
 
 import pytest
 from attrs import evolve
 from hypothesis import given, settings
+from samples import shipped as sample
 from strategies import any_job
 
 from engine.jobfile import read_job
@@ -19,13 +19,6 @@ from engine.report_text import judgement_text
 from engine.study import Range
 
 pytestmark = pytest.mark.pure
-
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
-
-
-def sample(name: str = "orchard-gate") -> dict:
-    """A sample job's document."""
-    return json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
 
 
 def reading(at: str, kind: str, value: float | None, **more) -> dict:

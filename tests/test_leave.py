@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 
 import pytest
+from samples import NAMES, sample
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -16,15 +16,6 @@ from engine.report_json import judgement_json
 from engine.verdict import band_for
 
 pytestmark = pytest.mark.pure
-
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
-NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
-
-
-def sample(name: str = "orchard-gate") -> dict:
-    """A sample job's document without its log."""
-    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def judged(doc: dict, *bodies: dict) -> Judgement:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import copy
-import json
 import random
 from itertools import permutations
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from samples import sample
 
 from engine.entries import Entry, read_entry
 from engine.jobfile import parse_json, read_job, write
@@ -18,14 +17,6 @@ from engine.judge import judge
 from engine.log import State, fold, ordered
 
 pytestmark = pytest.mark.pure
-
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
-
-
-def sample(name: str) -> dict:
-    """A sample job's document without its log."""
-    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def log(*bodies: dict) -> list[dict]:

@@ -14,6 +14,7 @@ from account_jobs import accounts_said
 from advise_jobs import CASES as ADVISED
 from advise_jobs import hopeless, unfed
 from again_sites import left, met_again
+from samples import shipped as sample
 from test_reel import reels_said
 from test_rules import CASES
 
@@ -37,11 +38,6 @@ ROOT = Path(__file__).parent.parent
 SOURCES = [path for path in (ROOT / "engine").rglob("*.py") if "phrases" not in path.parts]
 """where things are said; a code that only the words themselves know is never said"""
 NEVER = re.compile(r"\b(safe(ly|ty)?|certif\w+|pass(es|ed|ing)?|fail\w*|errors?)\b", re.IGNORECASE)
-
-
-def sample(name: str) -> dict:
-    """A sample job's document."""
-    return json.loads((ROOT / "sample_jobs" / f"{name}.json").read_text(encoding="utf-8"))
 
 
 # ---------------------------------------------------------------- codes in the source

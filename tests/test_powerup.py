@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
-
 import pytest
 from hypothesis import given, settings
+from samples import sample
 from strategies import any_job
 
 from engine.jobfile import read_job
@@ -16,14 +14,7 @@ from engine.powerup import PowerWalk, Stage, power_walk
 
 pytestmark = pytest.mark.pure
 
-SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 NAMES = ("orchard-gate", "reedbed-hide", "tide-mill")
-
-
-def sample(name: str) -> dict:
-    """A sample job's document without its log."""
-    doc = json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    return {**doc, "log": []}
 
 
 def judged(doc: dict, *bodies: dict) -> Judgement:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 from account_jobs import logged
+from samples import sample
 from test_exchange import SUM
-from test_leave import OUTSIDE, bare, judged, reading, sample, step, waive
+from test_leave import OUTSIDE, bare, judged, reading, step, waive
 
 from engine.diagnose.account import account
 from engine.practice.walk import MADE_UP_KEY

@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 from jpegs import JFIF, made, oriented
+from samples import SAMPLES, sample
 from test_exchange import NUMBERED, PICTURE, SUM
-from test_leave import OUTSIDE, SAMPLES, bare, judged, reading, sample, waive
+from test_leave import OUTSIDE, bare, judged, reading, waive
 from test_report_html import HEBREW, HOSTILE, MARKUP
 
 from engine.diagnose.account import account

@@ -7,9 +7,10 @@ from itertools import combinations, pairwise
 from typing import Any
 
 import pytest
-from again_sites import back, left, logged, met_again, sample
+from again_sites import back, left, logged, met_again
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge

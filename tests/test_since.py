@@ -11,8 +11,9 @@ from typing import Any
 
 import numpy as np
 import pytest
-from again_sites import back, left, logged, met_again, sample, worse
+from again_sites import back, left, logged, met_again, worse
 from jobs import band, chain, endpoint, exact, run, source
+from samples import sample
 
 from engine.__main__ import main
 from engine.jobfile import read_job

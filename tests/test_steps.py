@@ -11,9 +11,9 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from route_jobs import walk_m
+from samples import NAMES, sample
 from step_plans import (
     BOXES,
-    NAMES,
     fed_twice,
     judged,
     of_kind,
@@ -22,7 +22,6 @@ from step_plans import (
     plans_only,
     random_plans,
     rests,
-    sample,
     steps,
     words,
 )

@@ -5,7 +5,8 @@ from __future__ import annotations
 import copy
 
 import pytest
-from step_plans import NAMES, by_id, judged, plans, plans_only, sample, steps, words
+from samples import NAMES, sample
+from step_plans import by_id, judged, plans, plans_only, steps, words
 
 from engine.phrases import english
 from engine.steps import RULES, measured_points

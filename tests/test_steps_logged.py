@@ -5,7 +5,8 @@ from __future__ import annotations
 import random
 
 import pytest
-from step_plans import after, by_id, judged, photo, plan, read, sample, tick
+from samples import sample
+from step_plans import after, by_id, judged, photo, plan, read, tick
 
 from engine.judge import Judgement
 from engine.step import Step

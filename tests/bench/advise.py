@@ -9,9 +9,10 @@ import sys
 from time import process_time
 
 import clock
-from advise_jobs import CASES, sample
+from advise_jobs import CASES
 from promises import rows_of
 from rows import Row, told
+from samples import sample
 
 from engine.advise import advise, advising, still_works
 from engine.jobfile import read_job

@@ -53,12 +53,13 @@ def plain_loop() -> int:
 
 def made() -> tuple[dict[str, Any], dict[str, bytes]]:
     """All jobs by name, and pictures by their sums; for this they need CPython's tests."""
-    from advise_jobs import clad, sample
+    from advise_jobs import clad
     from find import CAUSES, site
     from handover import whole
     from labels import forty as labelled
     from log import log_of, orchard
     from predict import forty_boxes
+    from samples import sample
 
     from engine.jobfile import read_job
     from engine.practice import FLOWS, document, made_up

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
 import pictured_jobs as jobs
 import plan_jobs
 import practice_jobs
+from samples import NAMES, shipped
 
 from shots import beginning, finding, leaving, planning, working
 from shots.shot import Shot
 
-SAMPLES = tuple(sorted((jobs.ROOT / "sample_jobs").glob("*.json")))
 LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "leave-held")
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
@@ -80,7 +79,7 @@ runpy.run_module("fieldapp", run_name="__main__", alter_sys=True)"""
 def states() -> tuple[tuple[tuple[Shot, ...], tuple[dict, ...], bool], ...]:
     """What is photographed: shots, the jobs they are of, and whether the page is a phone's."""
     begun, mended, trips, broken = (jobs.warned(doc()) for doc in practice_jobs.PICTURED)
-    samples = tuple(json.loads(path.read_text(encoding="utf-8")) for path in SAMPLES)
+    samples = tuple(shipped(name) for name in NAMES)
     faulty = tuple(doc() for doc in jobs.FAULTY)
     one_page = (
         (beginning.BEGIN, ()),
