@@ -379,6 +379,20 @@ def test_an_old_waiver_has_its_day_and_one_of_today_its_hour():
     drive(journey)
 
 
+def test_what_is_answered_for_stands_behind_what_still_holds():
+    async def journey() -> None:
+        phone = await opened(came_back(DRIFTED), f"{THERE}/leave")
+        judged = judge(read_job(cautioned(came_back(DRIFTED))))
+        waived = [f"hold-{one.id}" for one in judged.holds if one.waiver]
+        holds = [key for key in phone.keys if key.startswith("hold-")]
+        assert waived and len(holds) > len(waived), "some of both"
+        assert holds[-len(waived) :] == waived
+        assert judged.holds[-1].waiver is None, "by their places one of them would stand in front"
+        phone.stop()
+
+    drive(journey)
+
+
 # ---------------------------------------------------------------- on a verdict, and on Run
 
 

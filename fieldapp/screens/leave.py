@@ -57,10 +57,12 @@ SUSPECT = 18.0
 
 
 def leave(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
-    """The holds in walking order, and the box the cable plugs into."""
+    """The holds in walking order, those that are answered for behind the others, and the box the
+    cable plugs into."""
     judgement = model.open_job.judgement
     number = len(judgement.blockers)
-    rows = [_Row(hold, model, send, look) for hold in judgement.holds]
+    holds = sorted(judgement.holds, key=lambda hold: hold.waiver is not None)
+    rows = [_Row(hold, model, send, look) for hold in holds]
     since = since_block(model, send, look)
     left = look.height - AROUND - sum(row.height for row in rows)
     down = PLUG if since else max(PLUG, left)

@@ -44,9 +44,9 @@ def still_anywhere(model: Model, look: Look) -> list[ft.Control]:
 
 
 def shorts_in(model: Model) -> tuple[Fitted, ...]:
-    """The shorts that are in anywhere: a feed that is switched on into one stays dark."""
+    """The shorts that are in anywhere, the last first: one stands by it. Into one a feed stays dark."""
     still = fitted(model.open_job.judgement.state)
-    return tuple(one for one in still if one.what == SHORT)
+    return tuple(one for one in reversed(still) if one.what == SHORT)
 
 
 def shorts_first(

@@ -266,6 +266,7 @@ def clad_span(day: Day) -> Told:
 def to_hand(day: Day) -> None:
     """From how a practice run went to what is handed over."""
     hand = day.hand
+    hand.wait_for(words.back_to_job())
     hand.tap(words.leave_bar(0), exact=True)
     hand.tap(words.hand_over(), role="button")
 
