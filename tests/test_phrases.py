@@ -14,9 +14,9 @@ from account_jobs import accounts_said
 from advise_jobs import CASES as ADVISED
 from advise_jobs import hopeless, unfed
 from again_sites import left, met_again
+from rule_plans import CASES
 from samples import shipped as sample
 from test_reel import reels_said
-from test_rules import CASES
 
 from engine import planning
 from engine.advise import advise, still_works
