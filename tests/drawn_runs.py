@@ -13,7 +13,7 @@ from fieldapp.drawing.run import (
     RunSpan,
     RunStop,
 )
-from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect
+from fieldapp.drawing.shapes import Circle, Label, Line, Path, Picture, Rect, parted
 from fieldapp.drawing.svg import to_svg
 from fieldapp.drawing.tokens import SUN
 from fieldapp.faces import FACES
@@ -150,3 +150,12 @@ def words(picture: Picture) -> list[str]:
 
 def label(picture: Picture, text: str) -> Label:
     return next(s for s in picture.shapes if isinstance(s, Label) and s.text == text)
+
+
+def pressed(picture: Picture, x: float, y: float) -> list[str]:
+    """The keys of what a press there is given to, as a screen parts the areas."""
+    return [
+        one.key
+        for one in parted(picture.touches)
+        if one.x <= x <= one.x + one.w and one.y <= y <= one.y + one.h
+    ]

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from drawn_runs import FLOOR, a_box, check, evenly, label, reedbed, words
+from drawn_runs import FLOOR, a_box, check, evenly, label, pressed, reedbed, words
 
 from fieldapp.drawing.falling import falling_line
 from fieldapp.drawing.fallscale import FallPoint
@@ -21,7 +21,7 @@ from fieldapp.drawing.run import (
     reach_m,
     shown_near,
 )
-from fieldapp.drawing.shapes import Label, Line, Path, hit
+from fieldapp.drawing.shapes import Label, Line, Path
 
 # ---- layout ----------------------------------------------------------------------------------
 
@@ -90,7 +90,7 @@ def test_ribbon_of_a_short_run():
     assert label(picture, "Hide\u00a0\u00a0463\u00a0m").ink == "ground"
     assert label(picture, "Hut\u00a0\u00a00\u00a0m").ink == "soft"
     assert [t.key for t in picture.touches] == ["hut", "sluice", "hide"]
-    assert hit(picture, 183, 60) == "sluice" and hit(picture, 2, 100) == "hut"
+    assert pressed(picture, 183, 60) == ["sluice"]
 
 
 def test_ribbon_of_forty_boxes_counts_the_rest():

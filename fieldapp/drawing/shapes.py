@@ -5,7 +5,6 @@ so that one picture serves sun and dark. Shapes are painted in the order they st
 """
 
 from dataclasses import dataclass, replace
-from math import hypot
 from typing import Literal
 
 Point = tuple[float, float]
@@ -113,10 +112,6 @@ class Touch:
         """Where the thing meant by this area is drawn."""
         return self.aim or (self.x + self.w / 2, self.y + self.h / 2)
 
-    def holds(self, x: float, y: float) -> bool:
-        """Whether a press at (x, y) falls into this area."""
-        return self.x <= x <= self.x + self.w and self.y <= y <= self.y + self.h
-
 
 @dataclass(frozen=True)
 class Picture:
@@ -139,22 +134,6 @@ def touch_area(
     left = min(max(x - w / 2, 0.0), max(width - w, 0.0))
     top = min(max(y - h / 2, 0.0), max(height - h, 0.0))
     return Touch(left, top, w, h, key, name, (x, y))
-
-
-def hit(picture: Picture, x: float, y: float) -> str | None:
-    """The key of what a press at (x, y) means; None only where nothing can be pressed at all.
-
-    Among areas holding the point the nearest aim wins. A press beside all of them means the
-    nearest one: a glove is not exact.
-    """
-    if not picture.touches:
-        return None
-    holding = [touch for touch in picture.touches if touch.holds(x, y)]
-    nearest = min(
-        holding or picture.touches,
-        key=lambda touch: hypot(touch.target[0] - x, touch.target[1] - y),
-    )
-    return nearest.key
 
 
 def parted(touches: tuple[Touch, ...]) -> tuple[Touch, ...]:
