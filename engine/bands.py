@@ -170,8 +170,8 @@ class Columns:
         row, fresh = [0.0] * len(self.place), {}
         bearing = self._bearing(asked)
         for key, by in figure.slope.items():
-            if key in bearing:
-                full, place, sd = bearing[key]
+            if (bears := bearing.get(key)) is not None:
+                full, place, sd = bears
                 if place is None:
                     fresh[full] = by * sd
                 else:

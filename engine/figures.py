@@ -25,8 +25,8 @@ STEADY_KINDS = ("loop_ohms", "metres", "celsius")
 """kinds that follow from the unknowns alone, the run switched off or not"""
 
 Values = Mapping[Key, float]
-Edges = list[tuple[int, Key, float]]
-"""the place of an edge, and by how much its ohms move with a quantity"""
+Edges = dict[Key, list[tuple[int, float]]]
+"""the places of the edges whose ohms move with a quantity, and by how much they do"""
 
 
 @frozen
@@ -177,10 +177,10 @@ class _Run:
         if tree not in self._lines:
             here = self.site.network.trees[tree]
             line = linear(here, self.circuit.trees[tree], self.operating)
-            slopes = self.site.edge_slopes(tree, self.values)
-            edges = [
-                (i, key, ohms) for i, slope in enumerate(slopes) for key, ohms in slope.items()
-            ]
+            edges: Edges = {}
+            for i, slope in enumerate(self.site.edge_slopes(tree, self.values)):
+                for key, ohms in slope.items():
+                    edges.setdefault(key, []).append((i, ohms))
             self._lines[tree] = (line, edges, min(line.volts))
         return self._lines[tree]
 
@@ -207,10 +207,12 @@ class _Walk:
         self.bends = min(self.bends, least * min(line.pivot))
         self.drop = max(self.drop, self.run.circuit.trees[tree].volts - least)
         self._more(("volts", here.box.id), share * moves.feed)
-        slope = self.slope
-        for i, key, ohms in edges:
-            by = share * moves.ohms[i] * ohms
-            slope[key] = slope[key] + by if key in slope else by
+        slope, shared = self.slope, [share * by for by in moves.ohms]
+        for key, places in edges.items():
+            by = slope.get(key, 0.0)
+            for i, ohms in places:
+                by += shared[i] * ohms
+            slope[key] = by
         for node, watts, by in zip(here.nodes, line.loads, moves.watts, strict=True):
             if node.load is not None and watts > 0:
                 self._load(node.load, watts, share * by)

@@ -56,25 +56,29 @@ class Linear:
 
     def moves(self, at: int, per_volt: float, per_amp: float) -> Slopes:
         """Derivatives of ``per_volt`` x volts + ``per_amp`` x amps at a node."""
-        count = len(self.parent)
+        parent, slope, pivot = self.parent, self.slope, self.pivot
+        count = len(parent)
         draws = [0.0] * count
         draws[at] = per_volt
         i = at
-        while (above := self.parent[i]) >= 0:
-            raised = self.slope[i] * per_amp if i == at else 0.0
-            draws[above] += (draws[i] + raised) / self.pivot[i]
+        while (above := parent[i]) >= 0:
+            raised = slope[i] * per_amp if i == at else 0.0
+            draws[above] += (draws[i] + raised) / pivot[i]
             i = above
-        volts, ohms, watts = [0.0] * count, [0.0] * count, [0.0] * count
+        volts: list[float] = []
+        ohms: list[float] = []
         first = 0.0
-        for i in range(count):
-            above = self.parent[i]
-            near = (volts[above] if above >= 0 else 0.0) + (per_amp if i == at else 0.0)
-            amps = (draws[i] + self.slope[i] * near) / self.pivot[i]
-            volts[i] = near - self.ohms[i] * amps
-            ohms[i] = -self.amps[i] * amps
-            watts[i] = volts[i] / self.volts[i]
+        edges = zip(parent, draws, slope, pivot, self.ohms, self.amps, strict=True)
+        for i, (above, draw, steep, turn, own, flows) in enumerate(edges):
+            near = volts[above] if above >= 0 else 0.0
+            if i == at:
+                near += per_amp
+            amps = (draw + steep * near) / turn
+            volts.append(near - own * amps)
+            ohms.append(-flows * amps)
             if above < 0:
                 first = amps
+        watts = [by / there for by, there in zip(volts, self.volts, strict=True)]
         return Slopes(first, ohms, watts)
 
 
