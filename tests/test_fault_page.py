@@ -11,7 +11,9 @@ import left_jobs
 import pytest
 from attrs import evolve, fields
 from fault_jobs import EVERY, JOB
-from test_screens import LOOKS, Phone, drive, entries, look_over, warned
+from headless import Phone, drive, warned
+from looked_over import LOOKS, look_over
+from screen_jobs import entries
 
 import fieldapp.finding as finding
 from engine.diagnose.account import Account, account

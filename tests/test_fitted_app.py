@@ -4,7 +4,8 @@ on site until one press takes it out again."""
 from __future__ import annotations
 
 import pytest
-from test_screens import REEDBED, Phone, drive, entries, mill, reedbed, warned
+from headless import Phone, drive, warned
+from screen_jobs import REEDBED, entries, mill, reedbed
 
 from engine.fitted import BYPASS, KINDS, LEAD, LOAD, SHORT, fitted, near, put_in_by
 from engine.jobfile import read_job

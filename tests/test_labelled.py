@@ -7,7 +7,7 @@ import json
 import pytest
 from headless import Phone, drive, sample
 from jobs import active, chain, endpoint, run, source
-from test_screens import forty, mill, orchard, reedbed
+from screen_jobs import forty, mill, orchard, reedbed
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge

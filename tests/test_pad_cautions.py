@@ -6,9 +6,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from headless import CountedWorld
+from headless import CountedWorld, Phone, drive, warned
 from messages_sent import after, keeps, kept, model_at
-from test_screens import REEDBED, Phone, drive, entries, reading, reedbed, warned
+from screen_jobs import REEDBED, entries, reading, reedbed
 
 from engine.say import say
 from fieldapp import messages as m

@@ -21,7 +21,8 @@ from left_jobs import (
     reading,
     visit,
 )
-from test_screens import LOOKS, entries, look_over
+from looked_over import LOOKS, look_over
+from screen_jobs import entries
 
 from engine.entries import VISIT_REASONS
 from engine.jobfile import read_job
