@@ -13,18 +13,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from app_presses import inside_volts, step_called, type_figure, with_cautions_read
 from headless import CountedWorld, drive, sample, warned
 from headless import Phone as Silent
-from test_journey import (
-    FIXED,
-    inside_volts,
-    nothing_went_wrong,
-    serve,
-    spoken,
-    step_called,
-    type_figure,
-    with_cautions_read,
-)
+from real_app import FIXED, nothing_went_wrong, serve, spoken
 
 from engine.jobfile import read_job
 from engine.judge import judge

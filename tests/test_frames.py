@@ -142,7 +142,8 @@ SPIED = """(() => {
 @pytest.mark.browser
 def test_what_is_typed_stays_when_a_frame_was_too_large(serve, new_phone) -> None:
     """The page comes back by itself, with the digits, and goes on typing."""
-    from test_journey import JOB, pad_opens, type_figure
+    from app_presses import pad_opens, type_figure
+    from real_app import JOB
 
     from fieldapp import words
 

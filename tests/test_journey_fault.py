@@ -6,16 +6,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from test_journey import (
-    FIXED,
-    JOB,
-    judged,
-    nothing_went_wrong,
-    on_site,
-    serve,
-    type_figure,
-    with_cautions_read,
-)
+from app_presses import type_figure, with_cautions_read
+from real_app import FIXED, JOB, judged, nothing_went_wrong, on_site, serve
 
 from engine.diagnose.account import account
 from engine.verdict import INSIDE, OUTSIDE

@@ -7,16 +7,8 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pytest
-from test_journey import (
-    FIXED,
-    JOB,
-    judged,
-    nothing_went_wrong,
-    on_site,
-    serve,
-    spoken,
-    with_cautions_read,
-)
+from app_presses import with_cautions_read
+from real_app import FIXED, JOB, judged, nothing_went_wrong, on_site, serve, spoken
 
 from engine.fitted import BYPASS, SHORT, fitted
 from engine.leave import Hold

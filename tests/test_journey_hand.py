@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from test_journey import JOB, kept, nothing_went_wrong, on_site, serve, spoken
+from real_app import JOB, kept, nothing_went_wrong, on_site, serve, spoken
 
 from engine.copied import HANDED
 from engine.say import say

@@ -15,20 +15,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from app_presses import state_of, type_figure
 from jpegs import JFIF
 from jpegs import made as made_picture
-from test_journey import (
-    FIXED,
-    JOB,
-    SAMPLE,
-    judged,
-    nothing_went_wrong,
-    on_site,
-    serve,
-    spoken,
-    state_of,
-    type_figure,
-)
+from real_app import FIXED, JOB, SAMPLE, judged, nothing_went_wrong, on_site, serve, spoken
 from test_reel_journey import SOUND, checks
 
 from engine.judge import Judgement

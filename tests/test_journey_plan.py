@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from test_journey import serve
+from real_app import serve
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from test_journey import nothing_went_wrong, serve
+from real_app import nothing_went_wrong, serve
 
 from engine.jobfile import JobFile, read_job
 from engine.log import fold

@@ -8,17 +8,9 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import pytest
+from app_presses import does, type_figure
 from left_jobs import in_days, left_job
-from test_journey import (
-    FIXED,
-    does,
-    judged,
-    nothing_went_wrong,
-    on_site,
-    serve,
-    spoken,
-    type_figure,
-)
+from real_app import FIXED, judged, nothing_went_wrong, on_site, serve, spoken
 
 from engine.since import DRIFTED
 from engine.step import AGAIN, BACK, Step

@@ -3,16 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from app_presses import with_cautions_read
 from fingers import draw, scrawl
-from test_journey import (
-    FIXED,
-    JOB,
-    judged,
-    nothing_went_wrong,
-    on_site,
-    serve,
-    with_cautions_read,
-)
+from real_app import FIXED, JOB, judged, nothing_went_wrong, on_site, serve
 
 from engine.signed import signatures
 from fieldapp import words

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from pages import Host, host, pick, records, works_without_signal
-from test_journey import FIXED, JOB, SAMPLE, spoken
+from real_app import FIXED, JOB, SAMPLE, spoken
 from test_journey_hand import into_a_file
 from test_phone_page import page_folder
 

@@ -11,22 +11,17 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from pages import Host, pick, records, works_without_signal
-from test_journey import (
-    FIXED,
-    JOB,
-    SAMPLE,
+from app_presses import (
     does,
     fresh,
     inside_volts,
     log_volts,
-    nothing_went_wrong,
     outside_volts,
-    slab_words,
-    spoken,
     tick_and_undo,
     understands,
 )
+from pages import Host, pick, records, works_without_signal
+from real_app import FIXED, JOB, SAMPLE, nothing_went_wrong, spoken
 from test_journey_hand import into_a_file, is_whole
 from test_phone_page import page_folder, pockets, site
 
@@ -37,6 +32,7 @@ from engine.verdict import INSIDE, OUTSIDE
 from fieldapp import words
 from fieldapp.exchange.records import document
 from fieldapp.handover.documents import pages_in
+from fieldapp.screens.shared import slab_words
 
 __all__ = ["page_folder", "pockets", "site"]
 pytestmark = pytest.mark.browser

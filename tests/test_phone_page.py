@@ -20,8 +20,9 @@ from subprocess import run
 from typing import TYPE_CHECKING
 
 import pytest
+from app_presses import type_figure, understands
 from pages import Host, built, host, pick, pocket, records, works_without_signal
-from test_journey import JOB, SAMPLE, spoken, type_figure, understands
+from real_app import JOB, SAMPLE, spoken
 
 from engine.say import say
 from fieldapp import words

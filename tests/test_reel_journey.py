@@ -7,7 +7,8 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pytest
-from test_journey import FIXED, JOB, SAMPLE, judged, on_site, serve, state_of
+from app_presses import state_of
+from real_app import FIXED, JOB, SAMPLE, judged, on_site, serve
 
 from fieldapp import words
 from fieldapp.reeling import KEY

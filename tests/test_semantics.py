@@ -13,8 +13,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from app_presses import step_called, with_cautions_read
 from browser import one_line
-from test_journey import FIXED, JOB, serve, spoken, step_called, with_cautions_read
+from real_app import FIXED, JOB, serve, spoken
 
 from engine.verdict import OUTSIDE
 from fieldapp import words

@@ -11,7 +11,7 @@ from headless import Phone, drive, sample
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from messages_sent import after, keeps, model_at, open_job
-from test_journey import on_site, serve
+from real_app import on_site, serve
 from test_plan_moves import kept
 
 from engine.choices import sheet_of

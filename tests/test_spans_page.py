@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from headless import Phone, drive, sample
-from test_journey import serve
+from real_app import serve
 
 from engine import spans_csv
 from engine.edits import value_at

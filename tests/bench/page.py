@@ -20,6 +20,7 @@ from pathlib import Path
 from statistics import median
 
 import clock
+from app_presses import type_figure
 from bare_page import bare
 from browser import STARTING, Phone, chromium_path
 from clock import Turns
@@ -27,8 +28,8 @@ from echo import timed
 from pages import Host, Pocket, host, pick, pocket, works_without_signal
 from playwright.sync_api import Playwright, sync_playwright
 from promises import rows_of
+from real_app import JOB, SAMPLE
 from rows import Row, told
-from test_journey import JOB, SAMPLE, type_figure
 from test_phone_page import PAD, at_the_pad
 
 from fieldapp import words

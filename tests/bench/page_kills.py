@@ -9,12 +9,13 @@ from pathlib import Path
 from statistics import median
 
 import pictured_jobs
+from app_presses import type_figure
 from browser import Phone
 from jpegs import JFIF
 from jpegs import made as made_picture
 from page_kit import FIXED, JOB, Kit, brought, elsewhere, length_setting, told
 from pages import records
-from test_journey import spoken, type_figure
+from real_app import spoken
 
 from engine.jobfile import read_job
 from engine.judge import judge

@@ -28,6 +28,7 @@ from pathlib import Path
 import clock
 import pictured_jobs
 import plan_jobs
+from app_presses import type_figure
 from browser import Phone, chromium_path
 from log import log_of, orchard
 from page_asked import requests
@@ -48,9 +49,9 @@ from page_kit import (
 from pages import Host, Pocket, built, host, pocket, records, works_without_signal
 from playwright.sync_api import sync_playwright
 from promises import rows_of
+from real_app import spoken
 from rows import Row
 from rows import told as ended
-from test_journey import spoken, type_figure
 
 from engine.say import say
 from fieldapp import words

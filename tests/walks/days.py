@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import practice_jobs
 from browser import phone
-from test_journey import FIXED, nothing_went_wrong
+from real_app import FIXED, nothing_went_wrong
 from test_journey_hand import into_a_file
 
 from engine.fitted import SHORT

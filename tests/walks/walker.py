@@ -9,9 +9,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app_presses import type_figure
 from browser import start_app
 from fingers import draw, scrawl
-from test_journey import ENVIRONMENT, FIXED, kept, type_figure
+from real_app import ENVIRONMENT, FIXED, kept
 from test_journey_install import COPY, PICTURE, Installer, next_of
 
 from engine.fitted import fitted
