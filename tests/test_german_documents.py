@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from test_german import ENGLISH, POINTED, _values, own
+from german_told import ENGLISH, POINTED, own, values
 from test_phrases import judgements
 from test_report_pdf import texts_of
 
@@ -51,8 +51,8 @@ def labels(judgement: Judgement) -> tuple[Sheet, ...]:
 def given(judgement: Judgement) -> Iterator[str]:
     """What a job brings itself: its own texts, and names and remarks of the sheets it uses."""
     state = judgement.state
-    yield from _values(state.doc)
-    yield from _values([[one.by, one.body] for one in state.entries])
+    yield from values(state.doc)
+    yield from values([[one.by, one.body] for one in state.entries])
     job = state.job
     used = [box.sheet for box in job.boxes.values()] + [one.cable for one in job.spans.values()]
     used += [meter.sheet for meter in job.meters.values()]

@@ -23,11 +23,11 @@ from typing import Any
 
 import flet.canvas as cv
 import pytest
+from german_told import MINE, texts_told
 from rooms import QUIET, SECOND, SLAB, Room, rooms, running_off
 from shots.states import LARGE, states
 from test_every_state import ON_GLASS, Hand, within
-from test_german import MINE, texts_told
-from test_words import examples, public_functions
+from words_told import examples, public_functions
 
 import fieldapp.viewstack as viewstack
 from fieldapp import words

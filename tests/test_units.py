@@ -10,13 +10,13 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
+from german_told import sentences as german_sentences
+from german_told import small as german_small
 from headless import readable, sample, spoken, walk
 from hypothesis import given
 from hypothesis import strategies as st
-from test_german import sentences as german_sentences
-from test_german import small as german_small
 from test_report_pdf import texts_of
-from test_words import sentences, small_words
+from words_told import sentences, small_words
 
 import fieldapp.viewstack as viewstack
 from engine.diagnose.account import account
