@@ -238,8 +238,8 @@ def clad_span(day: Day) -> Told:
     hand.tap(words.practise(), role="button")
     hand.tap(words.PRACTICE_LEVELS[ONE_CAUSE][0], role="button")
     hand.tap("Reedbed hide", role="button")
-    me = day.walker(practice_jobs.IDENT)
     hand.wait_for(words.capital(words.band_line(0, 0)), timeout=PATIENT)
+    me = day.walker(practice_jobs.IDENT)
     truth = hidden(me.file())
     assert (truth.cause, truth.kind, truth.where) == ("span.high", "clad", "C4"), truth
 
