@@ -40,6 +40,8 @@ def session(chromium: str) -> Iterator[Session]:
 
 FEW = (
     "tests/test_jobfile.py",
+    "tests/test_jobfile_anything.py",
+    "tests/test_jobfile_names.py",
     "tests/test_links.py",
     "tests/test_network.py",
     "tests/test_verdict.py",
