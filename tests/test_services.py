@@ -3,38 +3,30 @@
 from __future__ import annotations
 
 import asyncio
-import json
 import re
 import uuid
-from collections.abc import Awaitable, Callable
 from datetime import UTC, datetime
-from hashlib import sha256
 from random import Random
 from typing import Any
 
 import pytest
-from headless import CountedWorld, Phone, drive, sample, warned
-from jpegs import HIGH, JFIF, WIDE, made, segment
+from headless import Phone, drive, sample, warned
+from service_bench import DRAFT, Bench, on_a_bench
 
 from engine.copied import not_copied
 from engine.entries import read_entry
-from engine.jobfile import read_job, write
 from engine.judge import judge
 from engine.merge import NotOneJob
 from engine.say import say
-from fieldapp import breath, words
 from fieldapp import messages as m
+from fieldapp import words
 from fieldapp.haptics import Comforts
 from fieldapp.services import (
     Services,
-    Shelf,
     World,
-    sample_files,
-    sample_names,
     trouble_say,
     uuid7,
 )
-from fieldapp.shipped import practice_sites
 from fieldapp.store.errors import (
     JobExists,
     JobUnreadable,
@@ -44,53 +36,6 @@ from fieldapp.store.errors import (
     StoreFull,
     StoreReadOnly,
 )
-from fieldapp.store.journal import encode
-from fieldapp.store.memory import MemoryDisk, open_memory
-
-DRAFT = {"what": "reading", "at": "L2.in", "kind": "volts", "value": 45.1, "meter": "M1"}
-
-
-class Bench:
-    """Services on a disk in memory, and all the messages they send."""
-
-    def __init__(self) -> None:
-        self.disk, self.world = MemoryDisk(), CountedWorld()
-        self.sent: list[Any] = []
-
-    async def open(self) -> Services:
-        self.store = await open_memory(self.disk, now=self.world.stamp, draw=lambda: "d0d0")
-        self.shelf = Shelf(self.store, self.world)
-        self.services = Services(self.shelf)
-        return self.services
-
-    async def do(self, effect: Any) -> list[Any]:
-        """The messages that come of one effect."""
-        self.sent = []
-        await self.services.perform(effect, self.sent.append)
-        return self.sent
-
-    async def bring(self, name: str, log: list | None = None) -> None:
-        doc = sample(name) if log is None else {**sample(name), "log": log}
-        await self.shelf.bring_in(read_job(doc), f"{name}.json")
-
-    def log(self, job: str) -> list[dict]:
-        return list(self.shelf.journals[job].records[1:])
-
-
-def on_a_bench(journey: Callable[[Bench], Awaitable[None]]) -> Callable[[], None]:
-    """A test that has a bench of its own."""
-
-    def test() -> None:
-        async def whole() -> None:
-            bench = Bench()
-            await bench.open()
-            await journey(bench)
-
-        asyncio.run(whole())
-
-    test.__name__, test.__doc__ = journey.__name__, journey.__doc__
-    return test
-
 
 # ---------------------------------------------------------------- ids
 
@@ -234,116 +179,6 @@ async def test_nothing_escapes_whatever_the_store_does(bench: Bench):
     assert set(bench.disk.journals) == {"REEDBED-HIDE"}
 
 
-# ---------------------------------------------------------------- jobs in and out
-
-
-@on_a_bench
-async def test_a_sample_is_copied_under_an_id_of_its_own_each_time(bench: Bench):
-    ids = []
-    for _ in range(3):
-        (loaded,) = await bench.do(m.CopySample("orchard-gate"))
-        assert isinstance(loaded, m.JobLoaded) and loaded.route == f"/j/{loaded.job.id}/plan"
-        assert loaded.job.file.plan.id == loaded.job.id
-        ids.append(loaded.job.id)
-    assert ids == ["ORCHARD-GATE", "ORCHARD-GATE-2", "ORCHARD-GATE-3"]
-    assert set(bench.disk.journals) == set(ids)
-    plain = sample("orchard-gate")
-    assert bench.log("ORCHARD-GATE-2") == plain["log"]
-    assert bench.shelf.journals["ORCHARD-GATE-2"].records[0]["title"] == plain["title"]
-
-
-def test_every_sample_can_be_picked():
-    assert [name for name, _ in sample_names()] == ["orchard-gate", "reedbed-hide", "tide-mill"]
-    assert len(sample_files()) == 3
-    assert all(title for _, title in sample_names())
-
-
-@on_a_bench
-async def test_a_picked_file_is_copied_in_and_opened(bench: Bench):
-    mill = m.TakeIn("mill.json", write(sample("tide-mill")).encode())
-    (loaded,) = await bench.do(mill)
-    assert (loaded.job.id, loaded.route) == ("TIDE-MILL", "/j/TIDE-MILL/now")
-    assert set(bench.disk.journals) == {"TIDE-MILL"}
-    loaded, told = await bench.do(mill)
-    assert loaded.job.id == "TIDE-MILL" and told == m.Told(
-        say("told-nothing-new", name="mill.json")
-    )
-
-
-BROKEN = [
-    b"",
-    b"\xff\xfe\x00",
-    b"no json",
-    b"[]",
-    b'{"format": "farend-job/2"}',
-    json.dumps({**sample("tide-mill"), "boxes": []}).encode(),
-    json.dumps({**sample("tide-mill"), "surprise": 1}).encode(),
-]
-
-
-@pytest.mark.parametrize("data", BROKEN, ids=range(len(BROKEN)))
-def test_a_file_that_makes_no_sense_is_one_sentence_and_changes_nothing(data):
-    async def journey(bench: Bench) -> None:
-        await bench.bring("reedbed-hide")
-        before = dict(bench.disk.journals)
-        (told,) = await bench.do(m.TakeIn("odd.json", data))
-        assert isinstance(told, m.NotOpened) and told.say.code == "told-unreadable"
-        sentence = words.sentence(told.say)
-        assert sentence.startswith("odd.json") and "\n" not in sentence
-        assert bench.disk.journals == before
-
-    on_a_bench(journey)()
-
-
-@on_a_bench
-async def test_a_job_is_read_as_its_journal_has_it(bench: Bench):
-    await bench.bring("orchard-gate")
-    (loaded,) = await bench.do(m.LoadJob("orchard-gate", "/j/ORCHARD-GATE/run"))
-    job = loaded.job
-    assert job.id == "ORCHARD-GATE" and loaded.route == "/j/ORCHARD-GATE/run"
-    assert len(job.file.entries) == len(sample("orchard-gate")["log"])
-    assert job.judgement.verdicts == judge(job.file).verdicts != ()
-    assert job.kept == bench.world.clock("2031-05-04T10:41:00Z")
-
-
-@on_a_bench
-async def test_a_job_that_is_not_here_is_told_and_leads_to_the_jobs(bench: Bench):
-    load = m.LoadJob("NOWHERE", "/j/NOWHERE/now")
-    told = m.NotOpened(load, say("told-no-name", name="NOWHERE"), "/")
-    assert await bench.do(load) == [told]
-
-
-@on_a_bench
-async def test_the_list_has_every_job_and_the_trouble_with_one(bench: Bench):
-    await bench.bring("reedbed-hide")
-    await bench.bring("tide-mill")
-    bench.store.close()
-    bench.disk.journals["TIDE-MILL"] = b"nothing that was ever written\n"
-    await bench.open()
-    (listed,) = await bench.do(m.ListJobs())
-    rows = {row.id: row for row in listed.rows}
-    assert set(rows) == {"REEDBED-HIDE", "TIDE-MILL"}
-    assert rows["REEDBED-HIDE"].judgement is not None and rows["REEDBED-HIDE"].trouble is None
-    assert rows["TIDE-MILL"].judgement is None
-    assert rows["TIDE-MILL"].trouble == say("row-unreadable")
-    assert bench.disk.journals["TIDE-MILL"] == b"nothing that was ever written\n"
-
-
-@on_a_bench
-async def test_the_list_says_which_job_a_newer_one_keeps(bench: Bench):
-    await bench.bring("tide-mill")
-    bench.store.close()
-    newer = encode({"format": "farend-journal/3", "plan": {}})
-    bench.disk.journals["TIDE-MILL"] = newer
-    await bench.open()
-    (listed,) = await bench.do(m.ListJobs())
-    assert [row.trouble for row in listed.rows] == [say("row-newer")]
-    load = m.LoadJob("TIDE-MILL", "/j/TIDE-MILL/now")
-    told = m.NotOpened(load, say("told-newer", name="TIDE-MILL"), "/")
-    assert await bench.do(load) == [told]
-    assert bench.disk.journals["TIDE-MILL"] == newer
-
-
 # ---------------------------------------------------------------- place, settings, time
 
 
@@ -467,127 +302,7 @@ def test_a_job_is_found_by_its_id_in_small_letters_too():
     drive(journey)
 
 
-# ---------------------------------------------------------------- photos, copies, the clock
-
-
-@on_a_bench
-async def test_a_picture_is_durable_before_its_entry_is_made(bench: Bench):
-    await bench.bring("reedbed-hide")
-    data = made("baseline", JFIF, behind=b"Saltmarsh 54.1N")
-    (kept,) = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", data, "Orla"))
-    (entry,) = kept.entries
-    assert entry == bench.log("REEDBED-HIDE")[0]
-    assert (entry["what"], entry["of"], entry["by"]) == ("photo", "L1", "Orla")
-    assert (entry["width"], entry["height"]) == (WIDE, HIGH)
-    kept_bytes = await bench.store.photo("REEDBED-HIDE", entry["sha256"])
-    assert sha256(kept_bytes).hexdigest() == entry["sha256"]
-    assert len(kept_bytes) == entry["bytes"] and b"Saltmarsh" not in kept_bytes
-    (read,) = await bench.do(m.ReadPictures("REEDBED-HIDE", (entry["sha256"], "ab" * 32)))
-    assert read == m.PicturesRead({entry["sha256"]: kept_bytes, "ab" * 32: None})
-
-
-@on_a_bench
-async def test_what_is_no_picture_is_told_and_makes_no_entry(bench: Bench):
-    await bench.bring("reedbed-hide")
-    wrong = {
-        b"GIF89a" + bytes(40): say("told-photo-kind", found="a GIF picture"),
-        b"{}": say("told-photo-kind", found=""),
-        made("baseline")[:-9]: say("told-photo-broken", found=""),
-        made("baseline", *[FAT] * 70): say("told-photo-large", found="4.6 MB"),
-    }
-    for data, told in wrong.items():
-        assert await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", data)) == [m.NotKept(told)]
-    assert bench.log("REEDBED-HIDE") == []
-
-
-FAT = segment(0xE2, b"ICC_PROFILE\0" + bytes(65_000))
-
-
-@on_a_bench
-async def test_a_picture_is_made_smaller_before_it_is_kept(bench: Bench):
-    """Also one that would be refused as it came; what was drawn is cleaned like any other."""
-    await bench.bring("reedbed-hide")
-    large = made("colours", *[FAT] * 70)
-
-    async def redraw(data: bytes) -> bytes:
-        assert data is large
-        return made("baseline", JFIF, behind=b"Saltmarsh 54.1N")
-
-    bench.services.redraw = redraw
-    (kept,) = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", large))
-    data = await bench.store.photo("REEDBED-HIDE", kept.entries[0]["sha256"])
-    assert data == made("baseline", JFIF)
-
-
-@on_a_bench
-async def test_a_large_picture_kept_at_full_size_is_told_of_once(bench: Bench):
-    """After it is kept, and not again for every box; a smaller one is nothing to speak of."""
-    await bench.bring("reedbed-hide")
-    told = m.Told(say("told-photo-full-size", found="1.2 MB"))
-
-    async def cannot(data: bytes) -> bytes:
-        raise RuntimeError("no canvas")
-
-    for redraw in (None, cannot):
-        bench.services = Services(bench.shelf, redraw=redraw)
-        answers = [
-            await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline", *[FAT] * count)))
-            for count in (15, 18, 17)
-        ]
-        assert [len(messages) for messages in answers] == [1, 2, 1]
-        assert all(isinstance(messages[0], m.Kept) for messages in answers)
-        assert answers[1][1] == told
-
-
-@on_a_bench
-async def test_of_a_picture_that_was_not_kept_only_that_is_told(bench: Bench):
-    await bench.bring("reedbed-hide")
-
-    def full(*_args: Any) -> Any:
-        raise StoreFull("no room")
-
-    bench.shelf.journals["REEDBED-HIDE"].append_all = full
-    told = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline", *[FAT] * 18)))
-    assert told == [m.NotKept(say("told-photo-full"))]
-    assert not bench.services.said_full_size
-
-
-@on_a_bench
-async def test_a_full_phone_keeps_neither_picture_nor_entry(bench: Bench):
-    await bench.bring("reedbed-hide")
-
-    async def full(*_args: Any) -> Any:
-        raise StoreFull("no room")
-
-    bench.store.keep_photo = full
-    told = await bench.do(m.KeepPhoto("REEDBED-HIDE", "L1", made("baseline")))
-    assert told == [m.NotKept(say("told-photo-full"))]
-    assert bench.log("REEDBED-HIDE") == []
-
-
-@on_a_bench
-async def test_a_copy_is_logged_only_where_it_was_put_somewhere(bench: Bench):
-    await bench.bring("reedbed-hide", [{"id": "a", "what": "note", "text": "wet"}])
-    put: list[tuple[str, bytes]] = []
-
-    async def refuses(name: str, data: bytes) -> bool:
-        return False
-
-    async def takes(name: str, data: bytes) -> bool:
-        put.append((name, data))
-        return True
-
-    copy = m.CopyOff("REEDBED-HIDE", "Orla")
-    assert await bench.do(copy) == [], "no page to put it with"
-    bench.services.put = refuses
-    assert await bench.do(copy) == [] and len(bench.log("REEDBED-HIDE")) == 1
-    bench.services.put = takes
-    (kept,) = await bench.do(copy)
-    ((name, data),) = put
-    assert name == "reedbed-hide.json"
-    assert [entry.id for entry in read_job(json.loads(data)).entries] == ["a"]
-    assert kept.entries[0]["sha256"] == sha256(data).hexdigest()
-    assert (kept.entries[0]["what"], kept.entries[0]["by"]) == ("export", "Orla")
+# ---------------------------------------------------------------- the clock, the light
 
 
 @on_a_bench
@@ -616,85 +331,7 @@ async def test_the_screen_is_kept_lit_where_the_page_can(bench: Bench):
     assert asked == [True, False]
 
 
-# ---------------------------------------------------------------- between the taps
-
-
-@pytest.fixture
-def sliced(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every step of long work stands aside."""
-    monkeypatch.setattr(breath, "SLICE", 0.0)
-
-
-def test_a_job_that_is_read_has_what_was_kept_meanwhile(sliced):
-    async def journey(bench: Bench) -> None:
-        await bench.bring("orchard-gate")
-        was = len(bench.log("ORCHARD-GATE"))
-        sent: list[Any] = []
-        load = m.LoadJob("ORCHARD-GATE", "/")
-        opening = asyncio.create_task(bench.services.perform(load, sent.append))
-        for _ in range(20):
-            await asyncio.sleep(0)
-        assert not opening.done()
-        (kept,) = await bench.do(m.Keep("ORCHARD-GATE", ({**DRAFT, "at": "S.out"},)))
-        assert sent == [], "kept while the job is being judged"
-        await opening
-        job = sent[0].job
-        assert len(job.file.entries) == was + 1
-        assert job.file.entries[-1].id == kept.entries[0]["id"]
-        assert job.judgement.verdicts == judge(job.file).verdicts
-
-    on_a_bench(journey)()
-
-
-def test_the_later_list_of_jobs_is_the_one_that_is_told(sliced):
-    async def journey(bench: Bench) -> None:
-        await bench.bring("orchard-gate")
-        await bench.bring("tide-mill")
-        first, later = [], []
-        await asyncio.gather(
-            bench.services.perform(m.ListJobs(), first.append),
-            bench.services.perform(m.ListJobs(), later.append),
-        )
-        assert first == [] and {row.id for row in later[0].rows} == {"ORCHARD-GATE", "TIDE-MILL"}
-        assert all(row.judgement is not None for row in later[0].rows)
-
-    on_a_bench(journey)()
-
-
-LONG_WORK = {
-    "list": m.ListJobs(),
-    "open": m.LoadJob("ORCHARD-GATE", "/"),
-    "copy": m.CopyJob("ORCHARD-GATE", "Copy"),
-    "sample": m.CopySample("orchard-gate"),
-    "weigh": m.Weigh("ORCHARD-GATE"),
-    "count": m.CountFound(),
-    "practice": m.MakeUp(practice_sites()[0].name, "perhaps"),
-}
-
-
-@pytest.mark.parametrize("name", LONG_WORK)
-def test_long_work_lets_other_things_have_their_turn(name, monkeypatch):
-    """How many turns of the loop pass until it is done: more where it stands aside."""
-    turns: dict[float, int] = {}
-
-    async def journey(bench: Bench) -> None:
-        await bench.shelf.bring_in(read_job(sample("orchard-gate")), "a site.json")
-        await bench.do(m.Keep("ORCHARD-GATE", ({"what": "leave", "open": []},)))
-        task = asyncio.create_task(bench.services.perform(LONG_WORK[name], bench.sent.append))
-        turns[breath.SLICE] = 0
-        while not task.done():
-            await asyncio.sleep(0)
-            turns[breath.SLICE] += 1
-        await task
-
-    for seconds in (0.0, 1e9):
-        monkeypatch.setattr(breath, "SLICE", seconds)
-        on_a_bench(journey)()
-    assert turns[0.0] >= turns[1e9] + breath.TURNS * LEAST_SLICES[name]
-
-
-LEAST_SLICES = {**dict.fromkeys(LONG_WORK, 5), "weigh": 1, "copy": 2}
-"""how often each stands aside at least, with a short job"""
+# ---------------------------------------------------------------- the same page
 
 
 def test_another_place_on_the_same_page_is_no_other_page():
