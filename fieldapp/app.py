@@ -135,7 +135,7 @@ def App(  # noqa: N802 - a component
         send(Go(asked) if place_of(asked).screen != "jobs" else Go(JOBS))
 
     ft.use_effect(wire, dependencies=[])
-    shown.current = views(model, send, camera, typed.current)
+    drawn = shown.current = views(model, send, camera, typed.current)
 
     async def follow() -> None:
         """A line wider than its column is moved until what is chosen on it is seen."""
@@ -144,10 +144,10 @@ def App(  # noqa: N802 - a component
                 send(LineMoved(where(latest.current.place), line.data[1]))
                 await line.scroll_to(offset=line.data[1])
 
-    line = row_in(shown.current[-1].controls)
+    line = row_in(drawn[-1].controls)
     chosen = line.data[0] if line is not None else None
     ft.use_effect(follow, dependencies=[model.route, line is not None, chosen])
-    return shown.current
+    return drawn
 
 
 def _picked(event: Any, send: Callable[[Any], None], model: Model) -> None:
@@ -163,7 +163,7 @@ def _picked(event: Any, send: Callable[[Any], None], model: Model) -> None:
 
 
 def _is_dark(page: ft.Page) -> bool:
-    return page.platform_brightness == ft.Brightness.DARK
+    return bool(page.platform_brightness == ft.Brightness.DARK)
 
 
 def themed(page: ft.Page) -> None:

@@ -78,6 +78,12 @@ class OwnMeter:
         except BadFile:
             return None
 
+    @property
+    def known(self) -> Meter:
+        """The same of one that is on the list: none that no job can hold comes onto it."""
+        assert self.noun is not None
+        return self.noun
+
 
 def meter_from(kept: Any) -> OwnMeter | None:
     """A meter as it was kept; None for what is none, or none that is known here."""

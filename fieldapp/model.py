@@ -108,6 +108,12 @@ class JobRow:
     judgement: Judgement | None = None
     trouble: Say | None = None
 
+    @property
+    def judged(self) -> Judgement:
+        """What it came to, for what happens only where it can be read."""
+        assert self.judgement is not None
+        return self.judgement
+
     @cached_property
     def only_here(self) -> int:
         """How many of its entries no copy holds; a made-up site has nothing to lose."""
@@ -361,6 +367,18 @@ class Model:
         """The pad, for what happens only while one is typed on."""
         assert self.pad is not None
         return self.pad
+
+    @property
+    def open_mending(self) -> Mending:
+        """What is being mended, for what happens only while something is."""
+        assert self.mending is not None
+        return self.mending
+
+    @property
+    def open_sheet(self) -> Sheet:
+        """The sheet from below, for what stands in it."""
+        assert self.sheet is not None
+        return self.sheet
 
     @property
     def today(self) -> str:

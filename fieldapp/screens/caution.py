@@ -14,20 +14,17 @@ from fieldapp.halfdone import Pad
 from fieldapp.messages import ReadingUnderstood, Understood
 from fieldapp.paint import Look
 from fieldapp.parts import padded, text
-from fieldapp.screens.shared import SendAny
+from fieldapp.screens.shared import Parts, SendAny
 from fieldapp.sending import Send
 
-Shown = tuple[list[ft.Control], list[ft.Control]]
-"""the body and the one slab"""
 
-
-def cautions(step: Step, due: tuple[Say, ...], send: SendAny, look: Look) -> Shown:
+def cautions(step: Step, due: tuple[Say, ...], send: SendAny, look: Look) -> Parts:
     """What is due before a step."""
     said = [words.sentence(one) for one in due]
     return _shown(words.step(step.say).short, said, Understood(step.id), send, look)
 
 
-def pad_cautions(pad: Pad, due: tuple[Say, ...], send: SendAny, look: Look) -> Shown:
+def pad_cautions(pad: Pad, due: tuple[Say, ...], send: SendAny, look: Look) -> Parts:
     """What is due before a reading; on live pairs the break-out lead is told with it."""
     said = [words.sentence(one) for one in due]
     if any(one.code == "caution-live" for one in due):
@@ -47,7 +44,7 @@ def caution(said: str, look: Look) -> ft.Control:
     )
 
 
-def _shown(short: str, said: list[str], read: Any, send: SendAny, look: Look) -> Shown:
+def _shown(short: str, said: list[str], read: Any, send: SendAny, look: Look) -> Parts:
     body: list[ft.Control] = [
         padded(text(look, words.before_step(short), 18, "soft", "TI", cap=1.6), top=14)
     ]

@@ -21,7 +21,7 @@ IN_A_ROW = 3
 
 def change_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Places near the reading, ready words for the deed, and own ones."""
-    sheet = model.sheet
+    sheet = model.open_sheet
     plan = model.open_job.judgement.state.job
     names = mendable(model.open_job, sheet.of)
 
@@ -69,7 +69,7 @@ def change_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def change_actions(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Keep it, once a place and a deed are there."""
-    ready = change_draft(model.sheet) is not None
+    ready = change_draft(model.open_sheet) is not None
     press = Send(send, ChangePressed()) if ready else None
     more = words.mended_strikes() if ready else words.mended_missing()
     return [

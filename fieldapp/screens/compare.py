@@ -41,7 +41,9 @@ def comparing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return _beside(model, row, send, look)
 
 
-def _top(model: Model, more: str, right: ft.Control | None, send: SendAny, look: Look):
+def _top(
+    model: Model, more: str, right: ft.Control | None, send: SendAny, look: Look
+) -> list[ft.Control]:
     back = Send(send, Go(route_of(Place("plan", model.open_job.id))))
     title = model.open_job.judgement.state.job.title
     left = quiet(look, words.FIXED.back, back, key="back", height=56)
@@ -109,7 +111,7 @@ def _another(model: Model, send: SendAny, look: Look, **more: Any) -> ft.Control
 
 
 def _beside(model: Model, row: JobRow, send: SendAny, look: Look) -> list[ft.Control]:
-    mine, its = model.open_job.judgement, row.judgement
+    mine, its = model.open_job.judgement, row.judged
     title = its.state.job.title
     found = compare(mine, its)
     # with large letters the title needs the head for itself

@@ -25,14 +25,11 @@ from fieldapp.questions import here
 from fieldapp.routes import Place, route_of
 from fieldapp.screens import fault_parts as parts
 from fieldapp.screens.mended import mended_actions, mended_body
-from fieldapp.screens.shared import SendAny, ribbon_of, strip
+from fieldapp.screens.shared import Parts, SendAny, ribbon_of, strip
 from fieldapp.sending import Send
 
 LONG = 90
 """letters from which on a sentence is set smaller"""
-
-Parts = tuple[list[ft.Control], list[ft.Control]]
-"""body and actions"""
 
 
 def fault(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -142,7 +139,9 @@ def _misfit(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
 # ---------------------------------------------------------------- a cause on top
 
 
-def _on_top(account: Account, fault_: Fault, model: Model, send: SendAny, look: Look) -> list:
+def _on_top(
+    account: Account, fault_: Fault, model: Model, send: SendAny, look: Look
+) -> list[ft.Control]:
     """The cause, how likely, why, how large; then the others."""
     return [
         _title(words.sentence(fault_.say), look),
@@ -167,10 +166,11 @@ def _settled(account: Account, model: Model, send: SendAny, look: Look) -> Parts
 def _parted(account: Account, model: Model, send: SendAny, look: Look) -> Parts:
     """One test tells most: the slab leads to it."""
     on_top, test = view.shown(model, account), account.next_test
+    assert test is not None  # the verdict of the account says that one parts them
     body = [
         *_on_top(account, on_top, model, send, look),
         *parts.others(account, on_top, model, send, look),
-        *parts.next_test(account, on_top, model, look),
+        *parts.next_test(test, view.foretold(model.open_job.judgement, account, on_top), look),
         *parts.what_it_may_be(on_top, look),
         *_mend_quiet(on_top, model, send, look),
     ]

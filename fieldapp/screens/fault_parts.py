@@ -233,10 +233,8 @@ def _tag_width(name: str, look: Look) -> float:
 # ---------------------------------------------------------------- the next test
 
 
-def next_test(account: Account, on_top: Fault, model: Model, look: Look) -> list[ft.Control]:
+def next_test(test: Test, rows: tuple[view.Told, ...], look: Look) -> list[ft.Control]:
     """The gauge of the next test, a sleeve for each cause: one sees why the walk pays."""
-    test = account.next_test
-    rows = view.foretold(model.open_job.judgement, account, on_top)
     name = words.test_name(test.kind, test.at)
     one_line = look.scale < LARGE
     title = text(look, words.one_test(len(test.parts)), 20, face="TB", cap=1.6)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from engine.faults.priors import WEIGHED, rates
-from engine.faults.sizes import RATES, rate
+from engine.faults.sizes import RATES, Rates, rate
 from fieldapp import words
 from fieldapp.buttons import half, quiet, slab
 from fieldapp.framing import frame
@@ -61,7 +61,7 @@ def found(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     )
 
 
-def _row(cause: str, times: tuple[int, int], own, look: Look, *, first: bool) -> ft.Control:
+def _row(cause: str, times: tuple[int, int], own: Rates, look: Look, *, first: bool) -> ft.Control:
     """A cause: how often found, the table's rate in words, and one's own where that is another."""
     lines = [text(look, words.capital(words.cause_name(cause)), 19, face="TM", cap=1.6)]
     if times[0]:

@@ -169,7 +169,7 @@ def _slab(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         return []
     last = next((row for row in readable if row.id == model.last_job), readable[0])
     press = Send(send, OpenJobPressed(last.id))
-    return [slab(look, words.go_on(last.judgement.state.job.title), "", press)]
+    return [slab(look, words.go_on(last.judged.state.job.title), "", press)]
 
 
 def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
@@ -188,7 +188,7 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
             key=f"job-{row.id}",
         )
     beside = MORE if look.scale < LARGE else 0
-    striped = suspects(model, row.id, row.judgement)
+    striped = suspects(model, row.id, row.judged)
     lines = job_lines(row, look, stands=_stands(row, model), beside=beside, striped=striped)
     opens = row_button(
         look,
@@ -207,7 +207,7 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
         width=MORE if look.scale < LARGE else None,
     )
     # a screen reader goes from button to button: each says whose it is
-    more.content.controls[0].semantics_label = words.speak_more(row.judgement.state.job.title)
+    more.content.controls[0].semantics_label = words.speak_more(row.judged.state.job.title)
     if look.scale >= LARGE:
         inside: ft.Control = ft.Column([opens, padded(more, bottom=12)], spacing=0)
     else:
@@ -217,10 +217,10 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
 
 def _stands(row: JobRow, model: Model) -> str:
     """When the site was left, where nobody is on it; else what holds there."""
-    entry = leave_of(row.judgement.state)
+    entry = leave_of(row.judged.state)
     if entry is not None:
         return words.row_left(words.on_day(entry.t, model.now))
-    return words.held_by(len(row.judgement.blockers))
+    return words.held_by(len(row.judged.blockers))
 
 
 def job_lines(
@@ -234,7 +234,7 @@ def job_lines(
     """A job in a list: its line in miniature, its title, what it is; ``stands``: what holds
     there, or when it was left. ``beside`` is kept free at the right of the words [dp]; ``striped`` is what is suspect.
     """
-    judgement = row.judgement
+    judgement = row.judged
     job = judgement.state.job
     line = run_line(judgement, suspects=striped)
     picture = miniature(line, fall_points(judgement), look.width - 2 * MARGIN)
@@ -263,7 +263,7 @@ def job_lines(
 
 def _more(row: JobRow, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Its plan, a copy of it, another beside it."""
-    title = row.judgement.state.job.title
+    title = row.judged.state.job.title
     copy = CopyJobPressed(row.id, words.copy_title(title))
     choices = [
         ("plan", words.plan_button(), OpenJobPressed(row.id, route_of(Place("plan", row.id)))),

@@ -41,7 +41,7 @@ from fieldapp.screens.change import change_actions, change_body
 from fieldapp.screens.fields import field
 from fieldapp.screens.hand import hand_button
 from fieldapp.screens.photo import opens_camera
-from fieldapp.screens.shared import SendAny, kept_so_far, ribbon_of, strip
+from fieldapp.screens.shared import Parts, SendAny, kept_so_far, ribbon_of, strip
 from fieldapp.screens.since import since_block
 from fieldapp.sending import Send, SendText
 from fieldapp.staying import promised
@@ -106,9 +106,7 @@ def _is_handed_over_now(model: Model) -> bool:
     return visit_is_over(model.open_job) or all(one.say.code == "hold-copied" for one in holds)
 
 
-def _sheet(
-    model: Model, send: SendAny, look: Look
-) -> tuple[list[ft.Control], list[ft.Control]] | None:
+def _sheet(model: Model, send: SendAny, look: Look) -> Parts | None:
     """The sheet that is open: its body and its actions."""
     if model.sheet is None:
         return None
@@ -206,7 +204,9 @@ class _Row:
         self.says = words.sentence(hold.say)
         if hold.id == COPIED and promised(model) is False:
             self.says = words.copied_matters(self.says)
-        self.suspect = suspect_of(model, hold.reading) if self._is_outside() else ""
+        self.suspect = ""
+        if hold.reading is not None and self._is_outside():
+            self.suspect = suspect_of(model, hold.reading)
         room = look.width - CABLE - MARGIN - 4
         grown = WORDS * min(look.scale, 2.0)
         lines = lines_needed("T", grown, self.says, room)
@@ -233,8 +233,11 @@ class _Row:
         size = 17 * min(look.scale, 1.4)
         beside = text_width("PB", 18 * min(look.scale, 1.4), self._thing()) + 30
         place = shorten(place, "TI", size, look.width - CABLE - MARGIN - beside - 6)
-        line = {"expand": True, "max_lines": 1}
-        beside_it = [text(look, place, 17, "soft", "TI", cap=1.4, **line)] if place else []
+        beside_it = (
+            [text(look, place, 17, "soft", "TI", cap=1.4, expand=True, max_lines=1)]
+            if place
+            else []
+        )
         column: list[ft.Control] = [
             ft.Row(
                 [
@@ -275,9 +278,7 @@ class _Row:
         """What can be done, two in a row, or one where letters are large; then the repair."""
         hold, fixed = self.hold, words.FIXED
         out = []
-        act = self._act()
-        if act is not None:
-            out.append(self._button("mend", *act, strong=True))
+        out.append(self._button("mend", *self._act(), strong=True))
         if hold.can_waive != "no":
             title = fixed.who_answers if hold.can_waive == "responsible" else fixed.waive
             out.append(self._button("waive", title, SheetOpened("waive", hold.id)))
@@ -307,7 +308,7 @@ class _Row:
         found = verdict_of(self.model.open_job.judgement, self.hold.reading or "")
         return found is not None and found.verdict == OUTSIDE
 
-    def _act(self):
+    def _act(self) -> tuple[str, Any]:
         """What would free this hold: its step, its reading again, the plan."""
         hold, job = self.hold, self.model.open_job
         fixed = words.FIXED
@@ -337,7 +338,7 @@ class _Row:
 def _waive(hold: Hold, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What stays wrong, why it may, and who answers."""
     fixed = words.FIXED
-    sheet = model.sheet
+    sheet = model.open_sheet
     reasons = [
         quiet(
             look,

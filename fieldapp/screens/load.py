@@ -22,7 +22,7 @@ FIRST = 15.0
 
 def load_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Boxes it can stand in for, and its watts in ready values and steps of one."""
-    pad = model.pad
+    pad = model.open_pad
     boxes = stand_ins(model.open_job, pad.at)
     box = pad.box if pad.box in boxes else boxes[-1]
     plan = model.open_job.judgement.state.job
@@ -81,10 +81,9 @@ def _steps(box: str, watts: float | None, send: SendAny, look: Look) -> ft.Contr
 
 def load_actions(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """It is set with every press; the slab goes back to the digits."""
-    pad = model.pad
-    ready = pad.standing == "known" and pad.watts is not None
+    pad = model.open_pad
     close = Send(send, SheetClosed())
-    if not ready:
+    if pad.standing != "known" or pad.watts is None:
         wide = look.width - 2 * MARGIN
         return [quiet(look, words.FIXED.not_now, close, key="sheet-close", width=wide)]
     return [

@@ -25,8 +25,9 @@ def made_up_meter(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     says = words.take_made_up()
     title = says if look.scale < LARGE else words.take_made_up_short()
     button = quiet(look, title, press, key="made-up-meter", height=56, width=wide, says=says)
-    shown = model.pad.shown
-    if model.pad.kind != "mbps" or shown is None:
+    pad = model.open_pad
+    shown = pad.shown
+    if pad.kind != "mbps" or shown is None:
         return [button]
     said = text(look, words.lights_show(float(shown.digits)), 22, cap=1.6)
     return [button, ft.Semantics(content=said, live_region=True)]
@@ -39,7 +40,8 @@ def shown_beside(pad: Pad, look: Look) -> list[ft.Control]:
     if "pairs" in keys:
         said = words.pairs_read(keys["pairs"])
     elif "unsteady" in keys:
-        said = words.moves_between(*keys["unsteady"], pad.kind)
+        low, high = keys["unsteady"]
+        said = words.moves_between(low, high, pad.kind)
     else:
         return []
     return [

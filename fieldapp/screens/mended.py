@@ -27,7 +27,7 @@ MOST_ASKED = 8
 
 def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What is to be done, what to look for, and the question: was it that?"""
-    mending = model.mending
+    mending = model.open_mending
     fault = fault_of(model, mending.cause, mending.where)
     if fault is None:
         return [padded(text(look, words.gone(), 24), top=16)]
@@ -48,9 +48,11 @@ def mended_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _chosen(fault: Fault, model: Model) -> str:
     """Which answer is chosen; nothing while none is."""
-    mending = model.mending
+    mending = model.open_mending
+    if mending.truth is None:
+        return "else" if mending.asks else ""
     chosen = {told_apart(fault): "that", ("", ""): "unseen"}.get(mending.truth, "")
-    return "else" if mending.asks or (mending.truth and not chosen) else chosen
+    return "else" if mending.asks or not chosen else chosen
 
 
 def _asked(fault: Fault, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
@@ -73,9 +75,10 @@ def _asked(fault: Fault, model: Model, send: SendAny, look: Look) -> list[ft.Con
 
 def _list(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """What it can have been: the other causes, and what is on no list."""
-    mending = model.mending
+    mending = model.open_mending
     own = (mending.cause, mending.where)
-    found = account_of(model).faults
+    account = account_of(model)
+    found = account.faults if account is not None else ()
     able = [
         (one.cause, one.where)
         for one in found
@@ -114,10 +117,12 @@ def mended_actions(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     more = words.mended_asks() if ready else words.was_it_missing()
     wide = look.width - 2 * MARGIN
     closes = Send(send, MendingClosed())
-    fault = fault_of(model, model.mending.cause, model.mending.where)
-    fast = fault is not None and look.scale < LARGE  # the slab waits for it: never out of sight
+    fault = fault_of(model, model.open_mending.cause, model.open_mending.where)
+    asked: list[ft.Control] = []
+    if fault is not None and look.scale < LARGE:  # the slab waits for it: never out of sight
+        asked = _asked(fault, model, send, look)
     return [
-        *(_asked(fault, model, send, look) if fast else ()),
+        *asked,
         slab(look, words.mended_slab(), more, press, key="mended-slab"),
         quiet(look, words.FIXED.not_now, closes, key="mending-close", width=wide),
     ]

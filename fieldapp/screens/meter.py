@@ -69,7 +69,7 @@ def _begin(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         padded(text(look, words.meter_begin_why(), 18, "soft", cap=1.6), bottom=6),
     ]
     for one in model.own_meters:
-        act, figures = MeterBegun(one.id), figures_of(one.noun.sheet)
+        act, figures = MeterBegun(one.id), figures_of(one.known.sheet)
         body.append(line_of(f"begin-{one.id}", one.name, figures, act, send, look))
     for sheet in (one for one in STARTER.values() if isinstance(one, MeterSheet)):
         act, title = MeterBegun(sheet.id), words.sheet_name(sheet)

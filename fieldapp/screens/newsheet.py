@@ -97,7 +97,9 @@ def _plan(model: Model) -> str:
     return route_of(Place("plan", model.open_job.id, model.place.at))
 
 
-def head_of(model: Model, back: Any, title: str, more: str, send: SendAny, look: Look):
+def head_of(
+    model: Model, back: Any, title: str, more: str, send: SendAny, look: Look
+) -> ft.Control:
     behind = quiet(look, words.FIXED.back, Send(send, back), key="back", height=56)
     return header(look, behind, title, more, None)
 
@@ -115,6 +117,7 @@ def _begin(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Sheets of the thing's kind to begin from, the one in use first; an own one can be changed."""
     state, thing = model.open_job.judgement.state, model.place.at
     now = sheet_of(state.job, thing)
+    assert now is not None  # of what is gone the screen has said so
     body: list[ft.Control] = [
         padded(text(look, words.own_begin(), 28, cap=1.4), top=8),
         padded(text(look, words.own_begin_why(), 18, "soft", cap=1.6), bottom=6),
@@ -245,7 +248,9 @@ def _figures(kind: Any, answer: Any) -> Mapping[str, float]:
         return answer
     if not isinstance(answer, int | float):
         return {}
-    band = tolerance_of(kind).spread(answer)
+    tolerance = tolerance_of(kind)
+    assert tolerance is not None  # of a band alone one figure is typed
+    band = tolerance.spread(answer)
     return {part: float(f"{getattr(band, part):.4g}") for part in parts_of(kind)}
 
 
@@ -256,8 +261,9 @@ def _comment(model: Model, own: OwnSheet, ask: Ask, kind: Any) -> str:
         default = default_of(ask)
         return words.own_default(default.says) if default is not None else ""
     tolerance = tolerance_of(kind)
-    bare = tolerance is not None and not isinstance(value, Mapping)
-    return words.own_alone(tolerance.says) if bare else ""
+    if tolerance is None or isinstance(value, Mapping):
+        return ""
+    return words.own_alone(tolerance.says)
 
 
 def _is_typed(own: OwnSheet, ask: Ask, kind: Any) -> bool:
@@ -373,7 +379,9 @@ def _last(model: Model, own: OwnSheet, send: SendAny, look: Look) -> list[ft.Con
     )
 
 
-def _use(model: Model, own: OwnSheet, users: tuple[str, ...], send: SendAny, look: Look):
+def _use(
+    model: Model, own: OwnSheet, users: tuple[str, ...], send: SendAny, look: Look
+) -> ft.Control:
     title = words.own_change_slab(len(users)) if users else words.own_use(own.thing)
     needed = lacking(model, own)
     if not own.title.strip():

@@ -38,6 +38,7 @@ from fieldapp.screens.putin import (
     still_in,
 )
 from fieldapp.screens.shared import (
+    Parts,
     SendAny,
     act_of,
     kept_so_far,
@@ -86,7 +87,7 @@ def now(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return frame(look, top=top, body=body, actions=actions, foot=foot)
 
 
-def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
+def _finding(hold: Hold, model: Model, send: SendAny, look: Look) -> Parts:
     fixed = words.FIXED
     plan = Send(
         send, Go(route_of(Place("plan", model.open_job.id, hold.at.rpartition(".")[0] or hold.at)))
@@ -104,7 +105,7 @@ def _finding(hold: Hold, model: Model, send: SendAny, look: Look):
     return body, actions
 
 
-def _nothing(model: Model, send: SendAny, look: Look):
+def _nothing(model: Model, send: SendAny, look: Look) -> Parts:
     fixed = words.FIXED
     leave = Send(send, Go(route_of(Place("leave", model.open_job.id))))
     body = [
@@ -117,7 +118,7 @@ def _nothing(model: Model, send: SendAny, look: Look):
     ]
 
 
-def _step(step: Step, model: Model, send: SendAny, look: Look):
+def _step(step: Step, model: Model, send: SendAny, look: Look) -> Parts:
     fixed = words.FIXED
     said = words.step(step.say)
     room = max(look.width, 320)
@@ -127,7 +128,7 @@ def _step(step: Step, model: Model, send: SendAny, look: Look):
     )
     body.append(padded(text(look, said.sentence, 28, cap=1.4), top=14))
     shorts = shorts_in(model) if step.kind == "energise" and step.box is not None else ()
-    if shorts:
+    if shorts and step.box is not None:
         body += map(padded, shorts_first(step.box, shorts, send, look))
     body += timed_body(model, step, look) if is_timed(step) else []
     drawing = drawing_of(model, step, room, _drawing_height(look), look.scale)
@@ -217,7 +218,7 @@ def _actions(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Con
     judgement = model.open_job.judgement
     done = sum(one.state == "done" for one in judgement.steps)
     more = _progress(done, len(judgement.steps), _following(step, model), look)
-    if _asks_photo(step):
+    if step.asks is not None and step.asks.kind == PHOTO:
         taken = judgement.state.photos.get(step.asks.at, ())
         main = photo_slab(step.asks.at, len(taken), more, send, look)
     elif is_timed(step):
@@ -280,13 +281,14 @@ def _cannot(step: Step, model: Model, send: SendAny, look: Look) -> list[ft.Cont
         )
         for reason in words.CANNOT
     ]
-    typed = model.sheet.reason.strip()
+    own_words = model.open_sheet.reason
+    typed = own_words.strip()
     keep = Send(send, StepPressed(step.id, "not-here", typed)) if typed else None
     own: list[ft.Control] = [
         field(
             look,
             fixed.something_else,
-            model.sheet.reason,
+            own_words,
             SendText(send, SheetTyped, "reason"),
             key="cannot-own",
             on_submit=keep,

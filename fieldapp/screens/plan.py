@@ -70,7 +70,7 @@ def plan(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     if look.shape == WIDE:
         return _across(model, top, send, look)
     if _asks(model):
-        body, actions = (draw(model, send, look) for draw in SHEETS[model.sheet.what])
+        body, actions = (draw(model, send, look) for draw in SHEETS[model.open_sheet.what])
         return frame(look, top=top, body=body, actions=actions)
     line, actions = _line(model, send, look), _actions(model, send, look)
     rest = [
@@ -94,7 +94,7 @@ def _across(model: Model, top: list[ft.Control], send: SendAny, look: Look) -> l
     line = _line(model, send, look.across())
     found = [*conflict_lines(model, send, one), *block(model, send, one)]
     if _asks(model):
-        body, actions = (draw(model, send, one) for draw in SHEETS[model.sheet.what])
+        body, actions = (draw(model, send, one) for draw in SHEETS[model.open_sheet.what])
     else:
         body, actions = chosen(model, send, one), _actions(model, send, one)
         body += [] if model.place.at else [padded(hand_button(model, send, one))]

@@ -10,10 +10,10 @@ from fieldapp.advising import breaks, margin, offered, other_ways, remarks
 from fieldapp.buttons import ARROW, quiet, slab
 from fieldapp.drawing.boxes import box_shapes, break_marks
 from fieldapp.drawing.run import RunBox
-from fieldapp.drawing.shapes import Line, Picture
+from fieldapp.drawing.shapes import Line, Picture, Shape
 from fieldapp.faces import lines_needed
 from fieldapp.messages import AdviceTaken, SheetOpened
-from fieldapp.model import Model, Way
+from fieldapp.model import Model, PlanAdvice, Way
 from fieldapp.paint import LARGE, MARGIN, Look
 from fieldapp.parts import text
 from fieldapp.pressing import spoken
@@ -71,7 +71,9 @@ def drawn_box(box: RunBox) -> Picture:
     """A box as it is planned, with the break between it and the cable where it is wrong."""
     left, w, h = 38.0, 52.0, 48.0
     top = (TALL - h) / 2
-    shapes = [Line(0, TALL / 2 + y, left + 6, TALL / 2 + y, "ink", 2.0) for y in (-5.0, 5.0)]
+    shapes: list[Shape] = [
+        Line(0, TALL / 2 + y, left + 6, TALL / 2 + y, "ink", 2.0) for y in (-5.0, 5.0)
+    ]
     if box.wrong:
         shapes += break_marks(20, TALL / 2, 34)
     token = "signal" if box.wrong else "ink"
@@ -82,10 +84,10 @@ def drawn_box(box: RunBox) -> Picture:
 def _way_out(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The slab with the change to make; while it is looked for, how far the search is."""
     advice, way = model.advice, offered(model)
-    if way is not None:
-        return [*_slab(model, way, send, look), *_other_ways(model, send, look)]
     if advice is None:
         return []
+    if way is not None:
+        return [*_slab(advice, way, send, look), *_other_ways(model, advice, send, look)]
     if advice.ways is None:
         lines = [words.looking(advice.share)]
     else:
@@ -96,22 +98,22 @@ def _way_out(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     return [text(look, one, 17, "soft", cap=1.8) for one in lines]
 
 
-def _slab(model: Model, way: Way, send: SendAny, look: Look) -> list[ft.Control]:
+def _slab(advice: PlanAdvice, way: Way, send: SendAny, look: Look) -> list[ft.Control]:
     """A change, and what it does; below the slab where that has no room in it."""
     title = words.sentence(way.change.say)
     more = words.advice_more(way.change.volts_gained, way.left, holds(way))
     room = look.width - 2 * MARGIN - SLAB_EDGES - ARROW
     full = lines_needed("TB", 22, title, room) > 1 or lines_needed("T", 16, more, room) > 1
     full = full or look.scale >= LARGE
-    press = Send(send, AdviceTaken(model.advice.of, way.key))
+    press = Send(send, AdviceTaken(advice.of, way.key))
     made = slab(look, title, "" if full else more, press, key="advice")
     return [made, *([text(look, more, 17, "soft", cap=1.8)] if full else [])]
 
 
-def _other_ways(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
+def _other_ways(model: Model, advice: PlanAdvice, send: SendAny, look: Look) -> list[ft.Control]:
     """The way to them; while they are looked for, that the change above may not be the last word."""
-    if model.advice.ways is None:
-        return [text(look, words.still_looking(model.advice.share), 17, "soft", cap=1.8)]
+    if advice.ways is None:
+        return [text(look, words.still_looking(advice.share), 17, "soft", cap=1.8)]
     if not other_ways(model):
         return []
     press, wide = Send(send, SheetOpened(WAYS, "")), look.width - 2 * MARGIN

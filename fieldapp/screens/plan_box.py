@@ -86,7 +86,7 @@ def _bond(box: Box, model: Model, send: SendAny, look: Look) -> list[ft.Control]
 
 def bond_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Every earth of the plan, those of the box's own stop first; then a new one there."""
-    job, of = model.open_job.judgement.state.job, model.sheet.of
+    job, of = model.open_job.judgement.state.job, model.open_sheet.of
     box = job.boxes[of]
     now = box.bond.to if box.bond is not None else ""
     rows = [

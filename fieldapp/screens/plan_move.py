@@ -20,7 +20,7 @@ SHEET = "move"
 
 def move_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """One press a stop, in the order of their metres; last a new one, whose metres are asked."""
-    sheet, plan = model.sheet, model.open_job.judgement.state.job
+    sheet, plan = model.open_sheet, model.open_job.judgement.state.job
     here = plan.boxes[sheet.of].stop
     stops = sorted(plan.stops.values(), key=lambda stop: stop.at_m)
     rows: list[ft.Control] = [

@@ -38,7 +38,7 @@ from fieldapp.sending import Send, SendText
 
 def plan_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Large digits and the keys; the slab says what is kept."""
-    pad, name = model.pad, figure_of(model.pad)
+    pad, name = model.open_pad, figure_of(model.pad)
     job = model.open_job.judgement.state.job
     at = pad.at if pad.at in job.boxes or pad.at in job.spans else ""
     back = quiet(look, words.FIXED.back, go(model, send, "plan", at), key="back", height=56)
@@ -94,7 +94,7 @@ def _stop(model: Model, pad: Pad, send: SendAny, look: Look) -> list[ft.Control]
 
 def _keep(model: Model, name: str, send: SendAny, look: Look) -> ft.Control:
     """What is kept; a figure that the plan has already leads back without an entry."""
-    pad, kind = model.pad, FIGURES[name].kind
+    pad, kind = model.open_pad, FIGURES[name].kind
     digits = pad.digits.rstrip(".")
     value, stands = typed_figure(model), None
     if value is None:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import flet as ft
 
-from engine.job import Box, Job, Span
+from engine.job import Box, BoxSheet, Job, Span
 from engine.planning import PASSES
 from engine.sheets import STARTER
 from fieldapp import words
 from fieldapp.drawing.boxes import box_shapes
-from fieldapp.drawing.shapes import Line, Picture
+from fieldapp.drawing.shapes import Line, Picture, Shape
 from fieldapp.messages import PlanMove
 from fieldapp.model import Model
 from fieldapp.paint import Look, canvas
@@ -46,6 +46,7 @@ def _put(job: Job, span: Span, kind: str, send: SendAny, look: Look) -> ft.Contr
     """A kind of box in words, its outline beside it."""
     name = sheet_to_put(job, span, kind)
     sheet = job.sheets.get(name) or STARTER[name]
+    assert isinstance(sheet, BoxSheet)
     box = Box(id="", sheet=sheet, name="", stop="")
     left, right = (outline(box, port) for port in PASSES[kind])
     lines = ft.Column(
@@ -66,6 +67,8 @@ def drawn_kind(kind: str, sides: tuple[str, str]) -> Picture:
     middle, w, h = OUTLINE_TALL / 2, 34.0, 28.0
     left = (OUTLINE_WIDE - w) / 2
     ends = ((0.0, left + 4), (left + w - 4, OUTLINE_WIDE))
-    shapes = [Line(a, middle + y, b, middle + y, "ink", 1.8) for a, b in ends for y in (-3, 3)]
+    shapes: list[Shape] = [
+        Line(a, middle + y, b, middle + y, "ink", 1.8) for a, b in ends for y in (-3, 3)
+    ]
     shapes += box_shapes(kind, sides, left, middle - h / 2, w, h)
     return Picture(OUTLINE_WIDE, OUTLINE_TALL, tuple(shapes))

@@ -35,7 +35,8 @@ def ways_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _way(model: Model, way: Way, send: SendAny, look: Look) -> ft.Control:
-    change = way.change
+    advice, change = model.advice, way.change
+    assert advice is not None  # it has a way
     said = words.way_line(change.effort, change.volts_gained, holds(way), way.left)
     lines = ft.Column(
         [
@@ -45,7 +46,7 @@ def _way(model: Model, way: Way, send: SendAny, look: Look) -> ft.Control:
         spacing=2,
         tight=True,
     )
-    press = Send(send, AdviceTaken(model.advice.of, way.key))
+    press = Send(send, AdviceTaken(advice.of, way.key))
     number = other_ways(model).index(way)
     return row(look, lines, press, key=f"way-{number}", high=12)
 

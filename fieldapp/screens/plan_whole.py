@@ -7,6 +7,7 @@ from itertools import zip_longest
 import flet as ft
 
 from fieldapp import words
+from fieldapp.drawing.run import Branch, RunLine
 from fieldapp.knobs import SITE, offered
 from fieldapp.messages import CopyJobPressed
 from fieldapp.model import Model
@@ -49,7 +50,8 @@ def _things(model: Model) -> list[str]:
     job = model.open_job.judgement.state.job
     line = run_line(model.open_job.judgement)
     order: list[str] = []
-    for part in (line, *line.branches):
+    parts: tuple[RunLine | Branch, ...] = (line, *line.branches)
+    for part in parts:
         spans = [span.id for span in part.spans]
         boxes = [box.id for box in part.boxes]
         rows = (spans, boxes) if part is not line else (boxes, spans)

@@ -63,6 +63,6 @@ def expected(model: Model, at: Point) -> str:
     seen = judgement.prediction.points[at]
     narrows = seen.state == "on" and has_learned(judgement)
     today = bands_of(model, str(at), "volts").today if narrows else None
-    if today is not None:
+    if today is not None and today.low is not None and today.high is not None:
         return words.predicted_today(today.low, today.high)
     return words.predicted(seen.volts.low, seen.volts.high, seen.state)

@@ -32,7 +32,7 @@ from fieldapp.questions import (
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.caution import cautions
 from fieldapp.screens.change import change_actions, change_body
-from fieldapp.screens.shared import SendAny, ribbon_of, steps_button, strip
+from fieldapp.screens.shared import Parts, SendAny, ribbon_of, steps_button, strip
 from fieldapp.screens.timing import countdown, running
 from fieldapp.sending import Send
 
@@ -53,17 +53,13 @@ def power(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
         body, actions = _over(walk, model, send, look)
     elif spot.stage.box == walk.halted and walk.halted not in answered_for(model.open_job, walk):
         body, actions = _halted(walk, spot, model, send, look)
-    elif due:
+    elif step is not None and due:
         body, actions = cautions(step, due, send, look)
     else:
         body, actions = _here(walk, spot, model, send, look)
     if model.sheet is None:
         actions = [*strip(model, send, look), *actions]
     return frame(look, top=top, body=body, actions=actions, foot=foot)
-
-
-Parts = tuple[list[ft.Control], list[ft.Control]]
-"""body and actions"""
 
 
 def _over(walk: PowerWalk, model: Model, send: SendAny, look: Look) -> Parts:

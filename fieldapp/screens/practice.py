@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import flet as ft
 
-from engine.practice.after import is_made_up
+from engine.practice.after import asked, is_made_up
 from fieldapp import words
 from fieldapp.bar import bar
 from fieldapp.buttons import half, pair, quiet, row_button, slab
@@ -16,7 +16,7 @@ from fieldapp.messages import Go, LevelPicked, MakeUp, SitePicked, SoundSaid, Tr
 from fieldapp.model import Model, PracticeSite
 from fieldapp.paint import LARGE, MARGIN, Look
 from fieldapp.parts import padded, text, told
-from fieldapp.practising import Went, asked, went
+from fieldapp.practising import Went, went
 from fieldapp.routes import JOBS, PRACTICE, Place, route_of
 from fieldapp.screens.shared import SendAny, ribbon_of
 from fieldapp.sending import Send
@@ -146,7 +146,9 @@ def practised(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 
 def _so_far(stands: Went, model: Model, look: Look) -> list[ft.Control]:
-    level = asked(model.open_job.file).level
+    said = asked(model.open_job.file)
+    assert said is not None  # else nothing is known of how it stands
+    level = said.level
     altered = [padded(text(look, words.altered_line(stands.altered), 19))] if stands.altered else []
     return [
         padded(text(look, words.so_far_title(level), 27, cap=1.4), top=12),

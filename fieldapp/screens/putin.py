@@ -75,6 +75,7 @@ def put_in_button(step: Step, model: Model, send: SendAny, look: Look) -> list[f
     if puts is None:
         return []
     what, at = puts
+    act: OutAgain | PutIn
     there = [one for one in in_here(model, step.box, step.span) if one.what == what]
     if there:
         title, act = words.is_out_again(what), OutAgain(f"fitted.{there[-1].entry}")
@@ -92,7 +93,7 @@ def open_button(at: Point, send: SendAny, look: Look) -> ft.Button:
 
 def sheet_body(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """A row for each thing: one press and it is kept. What is in already comes out by its row."""
-    at = model.sheet.of
+    at = model.open_sheet.of
     box = Point.parse(at).box
     there = in_here(model, box)
     rows = [

@@ -51,7 +51,7 @@ SPEEDS = (0, 10, 100, 1000)
 
 def reading(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """The pad for a kind of reading at a place; link speeds have buttons of their own."""
-    pad = model.pad
+    pad = model.open_pad
     fixed = words.FIXED
     plan = model.open_job.judgement.state.job
     stop = plan.stops.get(stop_of(plan, pad.at) or "")
@@ -287,7 +287,7 @@ def _speeds(pad: Pad, send: SendAny, look: Look) -> ft.Control:
 
 def _points(model: Model, send: SendAny, look: Look) -> ft.Control:
     """This stop's points first; the digits stay."""
-    pad = model.pad
+    pad = model.open_pad
 
     def press(at: str) -> Go:
         return Go(route_of(Place("read", model.open_job.id, at, pad.kind)))

@@ -40,7 +40,7 @@ from fieldapp.reeling import (
 from fieldapp.routes import Place, route_of
 from fieldapp.screens.fields import field
 from fieldapp.screens.putin import still_in
-from fieldapp.screens.shared import SendAny, ribbon_of
+from fieldapp.screens.shared import Parts, SendAny, ribbon_of
 from fieldapp.sending import Send, SendText
 from fieldapp.worldclock import clock_of
 
@@ -86,16 +86,17 @@ def _finding(one: OnReel, check: ReelCheck) -> str:
 
 def _drawn(model: Model, one: OnReel, check: ReelCheck, send: SendAny, look: Look) -> ft.Control:
     """The reel; a press on a mark types it."""
-    short = check.spare_m is not None and check.spare_m < 0
     wanted = wanted_m(model.open_job.judgement.state.job.spans[one.span])
     free, inner = (
         words.reel_no_mark() if known is None else words.reel_mark(known)
         for known in (one.first, one.second)
     )
-    known = check.length_m is not None
-    amount = words.metres(check.length_m) if known else words.reel_no_mark()
+    length = check.length_m
+    amount = words.metres(length) if length is not None else words.reel_no_mark()
     slack = wanted - model.open_job.judgement.state.job.spans[one.span].length_m.expected
-    if short:
+    more: tuple[str, ...]
+    short = check.spare_m is not None and check.spare_m < 0
+    if check.spare_m is not None and short:
         figure, more = words.metres(-check.spare_m), (words.reel_too_short(one.span),)
     else:
         figure, more = words.metres(wanted), (words.reel_wanted(one.span), words.reel_slack(slack))
@@ -105,7 +106,7 @@ def _drawn(model: Model, one: OnReel, check: ReelCheck, send: SendAny, look: Loo
         free,
         inner,
         amount,
-        words.reel_amount(known),
+        words.reel_amount(length is not None),
         figure,
         more,
         state,
@@ -156,7 +157,7 @@ def reel_gauge(
     span: str, check: ReelCheck, look: Look, ohms: float | None = None
 ) -> list[ft.Control]:
     """Two sleeves on one line: the sheet's wire, and the metal that is sold for it."""
-    if check.planned is None:
+    if check.planned is None or check.other_metal is None:
         return []
     rows = [
         _sleeve(check.planned, check.sheet_metal, dashed=False),
@@ -179,8 +180,10 @@ def reel_gauge(
 
 def _sleeve(band: Range, metal: str, *, dashed: bool) -> Sleeve:
     name = words.reel_sleeve_name(metal)
-    shown = words.reel_sleeve(band.low, band.high)
-    return Sleeve(band.low, band.high, name, shown, above=True, dashed=dashed)
+    low, high = band.low, band.high
+    assert low is not None and high is not None  # ohms hang on no operating point
+    shown = words.reel_sleeve(low, high)
+    return Sleeve(low, high, name, shown, above=True, dashed=dashed)
 
 
 def _settling(check: ReelCheck, look: Look) -> list[ft.Control]:
@@ -266,9 +269,9 @@ def _actions(
     return [main(title, words.reel_marks_why(), pad("first")), pair(look, use, other)]
 
 
-def _why(model: Model, one: OnReel, check: ReelCheck, send: SendAny, look: Look):
+def _why(model: Model, one: OnReel, check: ReelCheck, send: SendAny, look: Look) -> Parts:
     """Nobody pulls a reel that is not right without saying why."""
-    typed, wide = model.sheet.reason, look.width - 2 * MARGIN
+    typed, wide = model.open_sheet.reason, look.width - 2 * MARGIN
     reasons = [
         quiet(
             look,

@@ -46,7 +46,7 @@ from fieldapp.words.units import kept_figure
 
 def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """One figure of a reel; the bead moves as one types its ohms."""
-    pad, job = model.pad, model.open_job
+    pad, job = model.open_pad, model.open_job
     span = job.judgement.state.job.spans.get(pad.at)
     if span is None:
         now = Send(send, Go(route_of(Place("now", job.id))))
@@ -97,11 +97,12 @@ def reel_typing(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _comment(name: str, span: str, check: ReelCheck) -> str:
     """What two marks give; never a refusal."""
-    if name not in MARKS or check.length_m is None:
+    length, spare = check.length_m, check.spare_m
+    if name not in MARKS or length is None or spare is None:
         return words.FIXED.kept_as_is
-    if check.spare_m < 0:
-        return words.reel_short_of(-check.spare_m, span)
-    return words.reel_over(check.length_m, check.spare_m)
+    if spare < 0:
+        return words.reel_short_of(-spare, span)
+    return words.reel_over(length, spare)
 
 
 def _frost(pad: Pad, send: SendAny, look: Look) -> ft.Control:

@@ -134,7 +134,7 @@ def _meters(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _meter(one: OwnMeter, send: SendAny, look: Look) -> ft.Control:
     """Its name, what it reads and how well, its number and day."""
-    reads = {kind: (a.percent, a.digits) for kind, a in one.noun.sheet.accuracy.items()}
+    reads = {kind: (a.percent, a.digits) for kind, a in one.known.sheet.accuracy.items()}
     lines = [
         text(look, one.name, 20, face="TM", cap=1.6),
         text(look, words.meter_accuracy(reads), 17, "soft", cap=1.7),

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 import flet as ft
 
-from engine.job import Box
+from engine.job import Box, BoxSheet
 from engine.sheets import STARTER
 from fieldapp import words
 from fieldapp.buttons import quiet
@@ -148,8 +148,12 @@ def sides() -> Mapping[str, Sides]:
     """The outlines left and right of a box of each kind, as its sheet has them: left is the feed's."""
     out: dict[str, Sides] = {}
     for kind, name in SHEETS.items():
-        box = Box(kind, STARTER[name], kind, "")
+        sheet = STARTER[name]
+        assert isinstance(sheet, BoxSheet)
+        box = Box(kind, sheet, kind, "")
         ports = box.sheet.facts.ports
-        faces = tuple(outline(box, port) for port in (ports[0], ports[-1]))
-        out[kind] = ("flat", faces[1]) if kind == "source" else faces
+        out[kind] = (
+            "flat" if kind == "source" else outline(box, ports[0]),
+            outline(box, ports[-1]),
+        )
     return MappingProxyType(out)

@@ -28,6 +28,8 @@ from fieldapp.sending import Send
 from fieldapp.window import UPRIGHT
 
 SendAny = Callable[[Any], None]
+Parts = tuple[list[ft.Control], list[ft.Control]]
+"""what a screen shows, and what can be done at the thumb"""
 
 
 def ribbon_of(
@@ -91,6 +93,7 @@ def _covers(model: Model, line: RunLine, width: float, look: Look) -> list[ft.Co
         for core in cores(
             line, look.width, running.spans, wording=words.WORDING, letters=look.scale
         )
+        if core.fill is not None
     ]
 
 
@@ -101,8 +104,9 @@ def broken_line(judgement: Judgement) -> str:
     if collapse is not None:
         return words.collapse_line(str(collapse.at), collapse.volts_needed)
     for feed, source in prediction.sources.items():
-        if source.lets_go:
-            return words.lets_go_line(str(feed), source.watts.expected, source.limit.most)
+        asked, most = source.watts.expected, source.limit.most
+        if source.lets_go and asked is not None and most is not None:
+            return words.lets_go_line(str(feed), asked, most)
     return ""
 
 
@@ -140,9 +144,9 @@ def short_of(model: Model, ident: str) -> str:
 
 def act_of(model: Model, step: Step) -> Any:
     """What pressing a step's slab does: log a reading, show the wires, or say it is done."""
-    if step.wires:
+    if step.wires and step.span is not None:
         return Go(route_of(Place("wires", model.open_job.id, step.span)))
-    if step.kind == "reel":
+    if step.kind == "reel" and step.span is not None:
         return Go(route_of(Place("reel", model.open_job.id, step.span)))
     if step.kind == "copy":
         return CopyPressed()
@@ -226,9 +230,9 @@ def conflict_lines(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def slab_words(step: Step) -> str:
     """The slab of a step states what is true afterwards."""
-    if step.wires:
+    if step.wires and step.span is not None:
         return words.wires_slab(step.span)
-    if step.kind == "reel":
+    if step.kind == "reel" and step.span is not None:
         return words.reel_slab(step.span)
     if step.kind == "sign":
         return words.sign_title()

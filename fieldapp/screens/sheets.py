@@ -116,6 +116,7 @@ def figures_of(sheet: AnySheet) -> str:
     if not isinstance(sheet, BoxSheet):
         return words.meter_figures({kind: one.percent for kind, one in sheet.accuracy.items()})
     if sheet.facts.feeds:
+        assert sheet.volts is not None  # no sheet of a feed is read without them
         always, most = sheet.grants == ALWAYS, sheet.watts_max
         return words.feed_figures(sheet.volts.expected, most, sheet.class_, always, sheet.pairs)
     if sheet.kind == "endpoint":
@@ -123,7 +124,8 @@ def figures_of(sheet: AnySheet) -> str:
         return words.endpoint_figures(watts.expected, watts.high, sheet.cutoff_volts, sheet.class_)
     if not sheet.facts.active:
         return words.passive_figures(sheet.ohms_per_conductor.expected, sheet.speeds_mbps)
-    anew = sheet.out_volts.expected if sheet.regenerates else None
+    out = sheet.out_volts if sheet.regenerates else None
+    anew = out.expected if out is not None else None
     return words.box_figures(
         sheet.cutoff_volts, sheet.own_watts.expected, _reach(sheet), anew, sheet.out_watts_max
     )

@@ -129,8 +129,11 @@ class Drawn:
             self._send(self.make(round(at.x * scale), round(at.y * scale)))
 
     def __eq__(self, other: object) -> bool:
-        same = type(other) is type(self)
-        return same and (self.make, self.width) == (other.make, other.width)
+        return (
+            isinstance(other, Drawn)
+            and type(other) is type(self)
+            and (self.make, self.width) == (other.make, other.width)
+        )
 
     def __hash__(self) -> int:
         return hash((self.make, self.width))

@@ -138,7 +138,7 @@ def _slab(table: SpanTable, send: SendAny, look: Look) -> ft.Control:
         return waits(words.table_rests())
     if read.problems:
         return waits(words.nothing_put_in(len(read.problems)), words.all_or_none())
-    if not read.edits:
+    if not read.edits or read.outline is None:
         return waits(words.table_empty())
     title = words.put_spans_in(read.outline.spans)
     press = Send(send, TablePutIn())

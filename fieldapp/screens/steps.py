@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import flet as ft
 
 from engine.log import StepMark
-from engine.step import Step
+from engine.step import Asks, Step
 from fieldapp import words
 from fieldapp.bar import bar
 from fieldapp.buttons import half, row_button
@@ -79,12 +79,12 @@ def _for_two(model: Model, look: Look) -> list[ft.Control]:
 def _shown(model: Model, steps: Sequence[Step]) -> list[Step]:
     """The steps of the chosen half."""
     stop = stop_here(model)
-    keeps = {
+    keeps: Mapping[str, Callable[[Step], bool]] = {
         "all": lambda step: True,
         "here": lambda step: step.stop == stop,
         "open": lambda step: step.state == "open",
-    }[model.shown]
-    return [step for step in steps if keeps(step)]
+    }
+    return [step for step in steps if keeps[model.shown](step)]
 
 
 def _stop_tag(said: str, look: Look) -> ft.Control:
@@ -150,16 +150,16 @@ def _under(step: Step, mark: StepMark | None, who: tuple[int, ...], model: Model
         return words.not_here(mark.why)
     if step.state == "done":
         if step.asks is not None:
-            return words.done_by(*_who_read(step, model))
+            return words.done_by(*_who_read(step.asks, model))
         return words.done_by(mark.by, clock_of(mark.t)) if mark is not None else words.FIXED.done
     return takes
 
 
-def _who_read(step: Step, model: Model) -> tuple[str, str]:
+def _who_read(asks: Asks, model: Model) -> tuple[str, str]:
     """Who read what a step asks for, and when; a photo says it by being there."""
     for verdict in reversed(model.open_job.judgement.verdicts):
         reading = verdict.reading
-        if verdict.current and (reading.at, reading.kind) == (step.asks.at, step.asks.kind):
+        if verdict.current and (reading.at, reading.kind) == (asks.at, asks.kind):
             return reading.by, clock_of(reading.t)
     return "", ""
 

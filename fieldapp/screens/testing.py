@@ -80,7 +80,7 @@ def _marks(said: tuple[Say, ...]) -> Iterator[tuple[str, str, str | None]]:
 def _feeds(judgement: Judgement, at: str) -> Iterator[str]:
     """The boxes that feed the run of a place, and those that feed them."""
     state = judgement.state
-    steps = {step.box for step in judgement.steps if step.kind == "off"}
+    steps = {step.box for step in judgement.steps if step.kind == "off" and step.box is not None}
     runs = {Point.parse(feed).box for feed in runs_of(state.job, state.network, at)}
     yield from sorted(runs & steps or steps)
 

@@ -247,7 +247,7 @@ def _actions(model: Model, found: Verdict, send: SendAny, look: Look) -> list[ft
     """The slab by the word; below it what may be wanted besides."""
     if not found.current:
         return [_go_on(model, found, send, look)]
-    fixed, job, reading = words.FIXED, model.job, found.reading
+    fixed, job, reading = words.FIXED, model.open_job, found.reading
 
     def button(key: str, title: str, message: Any) -> ft.Control:
         return quiet(look, title, Send(send, message), key=key, expand=True)
@@ -347,7 +347,8 @@ def _onward(model: Model, found: Verdict, step: Step) -> str:
         return step_route(model, step)
     walk, box = walk_of(job), Point.parse(found.reading.at).box
     spot = power_spot(job, walk)
-    is_next = spot is not None and (spot.at, spot.kind) == (step.asks.at, step.asks.kind)
-    if is_next and spot.stage.box == box and spot.stage.state in (OPEN, PROVEN):
+    if spot is None or (spot.at, spot.kind) != (step.asks.at, step.asks.kind):
+        return now
+    if spot.stage.box == box and spot.stage.state in (OPEN, PROVEN):
         return route_of(Place("read", job.id, spot.at, spot.kind))
     return now

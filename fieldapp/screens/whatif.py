@@ -127,7 +127,7 @@ def _line(
     line = run_line(judgement)
     last = points.get(line.boxes[-1].id) if line.boxes else None
     extremes = None
-    if last is not None and None not in (last.low, last.high) and not crowded:
+    if last is not None and last.low is not None and last.high is not None and not crowded:
         extremes = (words.at_best(last.high), words.at_worst(last.low))
     beneath = None
     if after is not plan:
@@ -161,8 +161,8 @@ def _said(model: Model, after: Ground | None, value: float, look: Look) -> list[
     if after is None:
         said = words.tried_unheld(shown)
     elif come.holds:
-        bare = come.volts is None
-        said = words.tried_holds_bare() if bare else _holds(come.box, come.volts, come.spare)
+        volts, bare = come.volts, words.tried_holds_bare()
+        said = _holds(come.box, volts, come.spare) if volts is not None else bare
         more += [words.sentence(come.finding.say)] if come.finding is not None else []
     elif come.box:
         said = words.tried_drops(shown, come.box, come.at_worst)
@@ -219,6 +219,7 @@ def _ends(
 def _typing(model: Model, send: SendAny, look: Look) -> ft.Control:
     """The pad; the line follows what is typed."""
     trial, knob = trial_of(model), knob_of(model)
+    assert knob is not None  # a gauge is chosen, not typed
     digits = trial.digits or ""
     unit = words.unit_of(knob.kind)
     height = 96.0 if look.height >= SMALL else 72.0

@@ -48,6 +48,7 @@ def moving(model: Model, value: float, send: SendAny, look: Look) -> list[ft.Con
         return [_gauges(model, value, send, look)]
     job, thing = model.open_job.judgement.state.job, trial_of(model).thing
     plan = planned_value(model)
+    assert plan is not None  # it has one where there is something to move
     last = edge(model.open_job.judgement, knob, thing)
     least, most = allowed(job, knob, thing)
     steps = [
@@ -123,8 +124,11 @@ class Dragged:
             self._send(TrialMoved(units.kept(value, self._kind)))
 
     def __eq__(self, other: object) -> bool:
-        alike = type(other) is type(self)
-        return alike and (self.ruler, self._kind) == (other.ruler, other._kind)
+        return (
+            isinstance(other, Dragged)
+            and type(other) is type(self)
+            and (self.ruler, self._kind) == (other.ruler, other._kind)
+        )
 
     def __hash__(self) -> int:
         return hash((self.ruler, self._kind))
@@ -142,9 +146,10 @@ def _slider(
     step = round(knob.step * units.per(knob.kind), 9)
     own = replace(knob.as_shown, step=step)
     ruler = ruler_over(*ends_of(own, shown_as(plan), replace(last, value=end)), step, look.width)
-    far = ruler.high if knob.worse > 0 else ruler.low
-    if end is None:
-        hatched, said = (ruler.high, ruler.low)[:: knob.worse], words.tried_nowhere()
+    near, far = (ruler.low, ruler.high)[:: knob.worse]
+    hatched: tuple[float, float] | None
+    if last.value is None or end is None:
+        hatched, said = (far, near), words.tried_nowhere()
     elif last.ends and (far - end) * knob.worse > 0:
         hatched = (end, far)
         said = words.tried_last(words.tried_value(last.value, knob.kind), knob.worse > 0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import flet as ft
 
 from engine.job import Point
@@ -52,7 +54,7 @@ def wires(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     around += SLAB + GAP if is_done else 0
     high = max(min((look.height - around) / len(PLUGS[pinout]), ROW), LEAST)
     body.append(ft.Column([_row(wire, high, look) for wire in PLUGS[pinout]], spacing=0))
-    actions = [_ends(model, step, made, send, look)] if step is not None else []
+    actions = [_ends(model, step, span, made, send, look)] if step is not None else []
     if is_done:  # at the thumb: nobody reaches for the top of the page to go on
         actions = [slab(look, words.on_to_now(), "", leads_on), *actions]
     return frame(look, top=top, body=body, actions=actions)
@@ -109,10 +111,12 @@ def _row(wire: Wire, high: float, look: Look) -> ft.Control:
     )
 
 
-def _ends(model: Model, step: Step, made: dict[str, Made], send: SendAny, look: Look) -> ft.Control:
+def _ends(
+    model: Model, step: Step, span: str, made: Mapping[str, Made], send: SendAny, look: Look
+) -> ft.Control:
     """Both ends, the nearer one at the left. Their letters hardly grow: the wires need the room."""
     state = model.open_job.judgement.state
-    ends = ends_of(state.job, state.network, step.span)
+    ends = ends_of(state.job, state.network, span)
     buttons = [_end(model, step, end, made.get(str(end)), send, look) for end in ends]
     return ft.Row(buttons, spacing=GAP)
 
