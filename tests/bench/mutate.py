@@ -6,8 +6,9 @@ dropped, ``min`` for ``max``, a part of a call or a whole statement left out, a 
 returns nothing. Words are left alone: what is said has tests of its own; so are defaults and the
 fields of classes.
 
-The tests are collected once. A fork of that process runs them all, watched: a mutant is held
-against those alone that get to its line, the shortest first. Each mutant is a fork too, in which
+The tests are collected once. Forks of that process run them, watched, each in one of its own, so
+that none is spared a line by what another has worked out and kept: a mutant is held against those
+alone that get to its line, the shortest first. Each mutant is a fork too, in which
 the changed function's code, or the number's name in every module, is put in place of the old: no
 file is written, and nothing is imported twice. A mutant is *killed* where a test fails, *lost*
 where it takes far longer than it should; one that *survived* is printed again at the end: either
@@ -275,13 +276,11 @@ class Bench:
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Watch, then go through the mutants, a line each as it comes, and count."""
         self.items = {item.nodeid: item for item in session.items}
+        self.seconds: dict[str, float] = {}
+        self.seen: dict[tuple[str, int], set[str]] = {}
         with TemporaryDirectory(prefix="mutate-") as folder:
-            seen = Path(folder) / "seen.json"
-            if self.forked(lambda: self.watch(seen), inf) != "survived":
-                sys.exit("the tests fail without any change")
-            told = json.loads(seen.read_text())
-        self.seconds: dict[str, float] = told["seconds"]
-        self.seen: dict[str, dict[str, list[str]]] = told["seen"]
+            for ident in self.items:
+                self.watch(ident, Path(folder) / "seen.json")
         print(f"{len(self.items)} tests, {sum(self.seconds.values()):.0f} s", flush=True)
         counts: Counter[str] = Counter()
         alive = []
@@ -300,29 +299,34 @@ class Bench:
         print(f"{100 * caught / max(sum(counts.values()), 1):.0f} in 100 noticed", flush=True)
         return True
 
-    def watch(self, seen: Path) -> bool:
-        """Run all tests, and write down how long each took and where it got to."""
+    def watch(self, ident: str, seen: Path) -> None:
+        """Run a test, and remember how long it took and where it got to."""
+
+        def work() -> bool:
+            begun = sum(os.times()[:2])
+            watching.start()
+            passes = self.passes([ident])
+            watching.stop()
+            seconds, data = sum(os.times()[:2]) - begun, watching.get_data()
+            lines = {file: data.lines(file) for file in data.measured_files()}
+            seen.write_text(json.dumps({"seconds": seconds, "lines": lines}))
+            return passes
+
         files = {str(HOUSE / mutant.path) for mutant in self.chosen.values()}
         watching = coverage.Coverage(data_file=None, include=sorted(files), config_file=False)
-        seconds = {}
-        watching.start()
-        for ident in self.items:
-            watching.switch_context(ident)
-            begun = os.times()
-            if not self.passes([ident]):
-                return False
-            seconds[ident] = sum(os.times()[:2]) - sum(begun[:2])
-        watching.stop()
-        data = watching.get_data()
-        lines = {file: data.contexts_by_lineno(file) for file in data.measured_files()}
-        seen.write_text(json.dumps({"seconds": seconds, "seen": lines}))
-        return True
+        if self.forked(work, inf) != "survived":
+            sys.exit(f"{ident} fails without any change")
+        told = json.loads(seen.read_text())
+        self.seconds[ident] = told["seconds"]
+        for file, lines in told["lines"].items():
+            for line in lines:
+                self.seen.setdefault((file, line), set()).add(ident)
 
     def word_on(self, mutant: Mutant) -> tuple[str, int]:
         """What its tests say of a mutant, and how many there are."""
-        by_line = self.seen.get(str(HOUSE / mutant.path), {})
-        met = {ident for line in mutant.lines for ident in by_line.get(str(line), ())}
-        run = sorted(met & self.seconds.keys(), key=lambda ident: (self.seconds[ident], ident))
+        path = str(HOUSE / mutant.path)
+        met = {ident for line in mutant.lines for ident in self.seen.get((path, line), ())}
+        run = sorted(met, key=lambda ident: (self.seconds[ident], ident))
         spent = list(accumulate(self.seconds[ident] for ident in run))
         run = [ident for ident, so_far in zip(run, spent, strict=True) if so_far <= self.most]
         if not run:
