@@ -35,6 +35,7 @@ from flet.messaging.protocol import (
 )
 from flet.messaging.session import Session
 from flet.pubsub.pubsub_hub import PubSubHub
+from memory_disk import MemoryDisk, open_memory
 
 import fieldapp.app as app
 import fieldapp.viewstack as viewstack
@@ -47,7 +48,6 @@ from fieldapp.model import Window
 from fieldapp.probe import PROBE
 from fieldapp.services import OPENS, Services, World
 from fieldapp.shelf import Shelf
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 ROOT = Path(__file__).resolve().parent.parent
 WAITED_FOR = (*OPENS, m.ListJobs, m.Judge, m.CountFound)

@@ -7,13 +7,13 @@ from collections.abc import Awaitable, Callable
 from typing import Any
 
 from headless import CountedWorld, sample
+from memory_disk import MemoryDisk, open_memory
 
 from engine.jobfile import read_job
 from fieldapp.services import (
     Services,
     Shelf,
 )
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 DRAFT = {"what": "reading", "at": "L2.in", "kind": "volts", "value": 45.1, "meter": "M1"}
 

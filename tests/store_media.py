@@ -15,13 +15,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from memory_disk import MemoryDisk, open_memory
 from opfs_fake import Plain, Root
 from power_cuts import ROOT as OPFS
 
 from fieldapp.store import StoreError, StoreFull, StoreReadOnly
 from fieldapp.store.files import open_files
 from fieldapp.store.keeper import Keeper
-from fieldapp.store.memory import MemoryDisk, open_memory
 from fieldapp.store.opfs import open_opfs
 from fieldapp.store.opfs_slots import SLOTS, frame_in
 from fieldapp.store.system import System

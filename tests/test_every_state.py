@@ -26,6 +26,7 @@ from browser import Box, Node, best, one_line
 from contrasts import undeclared
 from flet.controls.base_control import BaseControl
 from headless import TURNS, CountedWorld, _hidden, readable
+from memory_disk import MemoryDisk, open_memory
 from pictured_jobs import worked_on
 from shots import states as table
 from shots.beginning import ON_A_PHONE
@@ -39,7 +40,6 @@ from fieldapp.messages import Go, PhotoPicked, Push, RouteChanged
 from fieldapp.model import Model
 from fieldapp.services import Services
 from fieldapp.shelf import Shelf
-from fieldapp.store.memory import MemoryDisk, open_memory
 from fieldapp.update import update
 from fieldapp.words.manner import LANGUAGES
 

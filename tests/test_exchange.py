@@ -14,6 +14,7 @@ from unittest import mock
 
 import pytest
 from jpegs import made
+from memory_disk import MemoryDisk, open_memory
 from test_merge import random_history, reading, with_log
 
 from engine.jobfile import LARGEST_BYTES, BadFile, parse_json, read_job, write
@@ -29,7 +30,6 @@ from fieldapp.jpeg import without_place
 from fieldapp.services import World
 from fieldapp.shelf import Shelf
 from fieldapp.store.errors import StoreFull
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 PICTURE = without_place(made("baseline"))
 SUM = sha256(PICTURE).hexdigest()

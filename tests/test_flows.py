@@ -16,6 +16,7 @@ import pytest
 from app_presses import inside_volts, step_called, type_figure, with_cautions_read
 from headless import CountedWorld, drive, sample, warned
 from headless import Phone as Silent
+from memory_disk import MemoryDisk
 from real_app import FIXED, nothing_went_wrong, serve, spoken
 
 from engine.jobfile import read_job
@@ -25,7 +26,6 @@ from fieldapp.pad import typed
 from fieldapp.screens.shared import slab_words
 from fieldapp.store.files import read_journal
 from fieldapp.store.journal import decode
-from fieldapp.store.memory import MemoryDisk
 
 if TYPE_CHECKING:
     from browser import Phone

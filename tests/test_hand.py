@@ -450,9 +450,10 @@ def test_a_twin_on_another_phone_is_told_and_stands_beside():
 
 def test_a_service_that_is_missing_hands_nothing_over():
     """A page that can neither save nor share logs nothing."""
+    from memory_disk import MemoryDisk, open_memory
+
     from fieldapp.services import Services
     from fieldapp.shelf import Shelf
-    from fieldapp.store.memory import MemoryDisk, open_memory
 
     async def journey() -> None:
         world = CountedWorld()

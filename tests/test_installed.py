@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from headless import Phone, drive, sample, warned
 from left_jobs import reading
+from memory_disk import MemoryDisk
 from messages_sent import after, model_at, open_job
 from practice_jobs import PICTURED
 
@@ -26,7 +27,6 @@ from fieldapp.halfdone import OwnSheet, SpanTable
 from fieldapp.installed import Installed
 from fieldapp.model import JobRow, Model
 from fieldapp.staying import half_from, said_on_jobs, uncopied, whole_place
-from fieldapp.store.memory import MemoryDisk
 from fieldapp.update import update
 from fieldapp.words.manner import Manner
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import pytest
 from headless import CountedWorld, Phone, drive, warned
+from memory_disk import MemoryDisk
 from messages_sent import after, keeps, kept, model_at
 from screen_jobs import REEDBED, entries, reading, reedbed
 
 from engine.say import say
 from fieldapp import messages as m
 from fieldapp import words
-from fieldapp.store.memory import MemoryDisk
 
 JOB = "REEDBED-HIDE"
 PAD = f"{REEDBED}/read/L2.in/volts"

@@ -22,6 +22,7 @@ from left_jobs import (
     visit,
 )
 from looked_over import LOOKS, look_over
+from memory_disk import MemoryDisk
 from screen_jobs import entries
 
 from engine.entries import VISIT_REASONS
@@ -33,7 +34,6 @@ from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.handover.codes import code_text
 from fieldapp.routes import place_of
 from fieldapp.runline import fall_points
-from fieldapp.store.memory import MemoryDisk
 from fieldapp.worldclock import clock_of
 
 THIS_YEAR, NEXT_YEAR = (

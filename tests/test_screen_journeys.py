@@ -7,6 +7,7 @@ from hashlib import sha256
 import flet as ft
 from headless import CountedWorld, Phone, drive, sample, warned
 from jpegs import made
+from memory_disk import MemoryDisk
 from screen_jobs import (
     CHOICE,
     MILL,
@@ -28,7 +29,6 @@ from engine.verdict import OUTSIDE
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
 from fieldapp.exchange.unpacking import unpack
-from fieldapp.store.memory import MemoryDisk
 
 
 def test_from_a_sample_to_two_steps_and_back_one():

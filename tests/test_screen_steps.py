@@ -8,6 +8,7 @@ from hashlib import sha256
 import flet as ft
 from headless import CountedWorld, Phone, drive, warned
 from jpegs import JFIF, WIDE, made
+from memory_disk import MemoryDisk
 from screen_jobs import (
     REEDBED,
     entries,
@@ -22,7 +23,6 @@ from engine.say import say
 from engine.worked import worked as worked_by
 from fieldapp import words
 from fieldapp.onsite import TICK_SECONDS
-from fieldapp.store.memory import MemoryDisk
 from fieldapp.wires import PLUGS
 
 

@@ -6,6 +6,7 @@ import flet as ft
 import pytest
 from headless import CountedWorld, Phone, drive, sample, warned
 from looked_over import LOOKS, look_over
+from memory_disk import MemoryDisk
 from screen_jobs import (
     HIGH,
     LOW,
@@ -37,7 +38,6 @@ from engine.step import PHOTO
 from engine.verdict import INSIDE, NO_BAND, OUTSIDE, UNCLEAR
 from fieldapp import words
 from fieldapp.drawing.tokens import DARK, SUN
-from fieldapp.store.memory import MemoryDisk
 
 # ---------------------------------------------------------------- states of screens
 

@@ -14,6 +14,7 @@ import flet as ft
 import pytest
 from headless import CountedWorld, Phone, drive, sample, warned
 from jpegs import made as picture
+from memory_disk import MemoryDisk
 
 from engine.jobfile import BadFile, read_job
 from engine.judge import judge
@@ -30,7 +31,6 @@ from fieldapp.meters import BROUGHT, OwnMeter, brought, meters_from, meters_of, 
 from fieldapp.model import Holding, Model, OpenJob
 from fieldapp.questions import last_edits
 from fieldapp.settings import CHOICES, Settings, settings_kept
-from fieldapp.store.memory import MemoryDisk
 from fieldapp.update import update
 from fieldapp.words.manner import LANGUAGES, Manner
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from headless import CountedWorld, sample
+from memory_disk import MemoryDisk, open_memory
 
 from engine.jobfile import read_job
 from engine.log import fold
@@ -16,7 +17,6 @@ from fieldapp import messages as m
 from fieldapp.services import Services
 from fieldapp.shelf import Shelf
 from fieldapp.store.errors import StoreFull
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 JOB = "REEDBED-HIDE"
 DRAFT = {"what": "reading", "at": "L2.in", "kind": "volts", "value": 45.1, "meter": "M1"}

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from memory_disk import MemoryDisk
 from store_media import PLAN, Bench, bench, cards, create, entry, opened
 
 from fieldapp.store import NoSuchJob, Report, StoreFull
@@ -14,7 +15,6 @@ from fieldapp.store.catalogue import TwoCopies, title_of
 from fieldapp.store.files import FileCopies
 from fieldapp.store.journal import decode
 from fieldapp.store.keeper import SET_APART, Keeper
-from fieldapp.store.memory import MemoryDisk
 
 __all__ = ["bench"]  # a fixture: pytest finds it by its name here
 

@@ -8,12 +8,12 @@ import os
 from pathlib import Path
 
 import pytest
+from memory_disk import MemoryDisk, open_memory
 from store_media import PLAN, Bench, FileBench, bench, cards, create, entry, opened
 
 from fieldapp.store import JobUnreadable, Report, StoreError, StoreFull, StoreReadOnly
 from fieldapp.store.files import open_files
 from fieldapp.store.journal import decode, encode
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 __all__ = ["bench"]  # a fixture: pytest finds it by its name here
 

@@ -2,7 +2,7 @@
 that can be made again.
 
 The interface and the errors are here; a backend is imported by its own name
-(``fieldapp.store.files`` on a laptop, ``fieldapp.store.opfs`` in a browser, ``fieldapp.store.memory``).
+(``fieldapp.store.files`` on a laptop, ``fieldapp.store.opfs`` in a browser).
 """
 
 from fieldapp.store.errors import (

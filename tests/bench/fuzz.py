@@ -27,6 +27,7 @@ from time import perf_counter
 from typing import Any
 
 import clock
+from memory_disk import MemoryDisk, open_memory
 from mutations import documents, mutated
 from promises import rows_of
 from rows import Row
@@ -41,7 +42,6 @@ from fieldapp.exchange import bring, unpack
 from fieldapp.exchange.command import run
 from fieldapp.jpeg import NotAPicture
 from fieldapp.store import StoreError
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 SECONDS_EACH = 20.0
 """for one case, ours; with another program on the same core"""

@@ -17,6 +17,7 @@ from time import perf_counter
 from typing import Any
 
 import clock
+from memory_disk import MemoryDisk, open_memory
 from promises import rows_of
 from rows import Row, told
 from test_merge import random_history
@@ -27,7 +28,6 @@ from engine.merge import merged
 from fieldapp.exchange import bring, document, unpack
 from fieldapp.store.files import open_files
 from fieldapp.store.keeper import Keeper
-from fieldapp.store.memory import MemoryDisk, open_memory
 
 ON_FILES = 20
 """one history in so many"""

@@ -1,7 +1,7 @@
 """The store in memory: the same promises for as long as the program runs, and faults to order.
 
-For tests and for pages without a browser. A ``MemoryDisk`` outlives the store on it, as a real
-one outlives a program: open it again to see what a restart would find.
+A ``MemoryDisk`` outlives the store on it, as a real one outlives a program: open it again to see what
+a restart would find.
 """
 
 from __future__ import annotations
