@@ -314,6 +314,7 @@ class Bench:
 
         files = {str(HOUSE / mutant.path) for mutant in self.chosen.values()}
         watching = coverage.Coverage(data_file=None, include=sorted(files), config_file=False)
+        watching.set_option("run:disable_warnings", ["no-data-collected"])
         if self.forked(work, inf) != "survived":
             sys.exit(f"{ident} fails without any change")
         told = json.loads(seen.read_text())
