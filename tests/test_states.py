@@ -1,9 +1,6 @@
-"""States, not only volts: what ports grant and when they let go, who starts, stays on, starves."""
+"""States, not only volts: what ports grant, when they let go, and what stands whatever the job."""
 
 from __future__ import annotations
-
-from itertools import pairwise
-from math import pi, sqrt
 
 import pytest
 from hypothesis import given, settings
@@ -23,6 +20,7 @@ from jobs import (
     source,
     with_bundles,
 )
+from states_seen import OHMS_PER_M, at, feed, seen, states, told, upper_root
 from strategies import any_job
 
 from engine.circuit import wire
@@ -31,45 +29,10 @@ from engine.job import Point
 from engine.jobfile import read_job
 from engine.network import build
 from engine.operating import Conditions, holds
-from engine.predict import predict
 from engine.report_json import prediction_json
 from engine.report_text import prediction_text
-from engine.study import Prediction
 
 pytestmark = pytest.mark.pure
-
-OHMS_PER_M = 66.6 / 1000
-"""of one conductor of the cable that these runs are made of, at 20 °C"""
-
-
-def seen(doc) -> Prediction:
-    """The prediction of a document."""
-    return predict(read_job(doc).plan)
-
-
-def at(prediction: Prediction, point: str):
-    """What is predicted at a point."""
-    return prediction.points[Point.parse(point)]
-
-
-def feed(prediction: Prediction, point: str = "S1.out"):
-    """What is predicted of a feed."""
-    return prediction.sources[Point.parse(point)]
-
-
-def states(prediction: Prediction) -> dict[str, str]:
-    """The state of each point."""
-    return {str(point): shown.state for point, shown in prediction.points.items()}
-
-
-def told(prediction: Prediction) -> dict[str, str]:
-    """Findings by their id, with their severity."""
-    return {finding.id: finding.severity for finding in prediction.findings}
-
-
-def upper_root(volts: float, ohms: float, watts: float) -> float:
-    """Volts at one constant-power load behind a resistance. [V]"""
-    return (volts + sqrt(volts**2 - 4 * ohms * watts)) / 2
 
 
 # ---------------------------------------------------------------- what a port grants
@@ -360,259 +323,6 @@ def test_what_a_supply_is_asked_for_is_told():
     (finding,) = [f for f in seen(on_one_supply(16, 1)).findings if f.rule == "budget"]
     each = 54 * 8 / upper_root(54, OHMS_PER_M * 10 / 2, 8)
     assert finding.say.parts["watts"] == pytest.approx(2 * each + 1, abs=1e-6)
-
-
-# ---------------------------------------------------------------- who comes up, who restarts
-
-LOOP_300 = OHMS_PER_M * 300 / 2
-
-
-@pytest.mark.parametrize(
-    ("cutoff", "product"), [(30, 705), (36, 630), (37, 610.5), (20, 53.5**2 / 4)]
-)
-@pytest.mark.parametrize("share", [0.999, 1.001])
-def test_one_load_restarts_for_ever_beyond_its_turn_off(cutoff, product, share):
-    """P R > V_off (V_s - V_off), or V_s squared / 4 below half the source volts: it cycles."""
-    watts = product / LOOP_300 * share
-    doc = chain(source(53.5), run(300), endpoint(watts, cutoff_volts=cutoff, on_volts=42))
-    prediction = seen(doc)
-    assert states(prediction)["E1.in"] == ("on" if share < 1 else "cycling")
-    stops = {ident for ident, severity in told(prediction).items() if severity == "stop"}
-    assert ("start-up.E1.in" in stops) == (share > 1)
-
-
-def test_a_box_that_never_sees_its_turn_on_volts_is_starved():
-    """Unloaded it sees 41 V, it starts at 42: it does not come and go, it never comes."""
-    doc = chain(source(41), run(300), endpoint(50, cutoff_volts=36, on_volts=42))
-    assert states(seen(doc))["E1.in"] == "starved"
-
-
-def test_the_volts_before_a_start_are_those_with_all_others_on():
-    """A repeater of 20 W drags its span to 45.62 V: what a radio behind it sees, still idle."""
-    doc = chain(source(50), run(300), active(20), run(1), endpoint(1, cutoff_volts=36, on_volts=47))
-    (finding,) = [f for f in seen(doc).findings if f.rule == "start-up"]
-    assert (finding.at, finding.severity) == ("E1.in", "stop")
-    assert finding.say.parts["volts"] == pytest.approx(upper_root(50, LOOP_300, 20), abs=1e-6)
-
-
-def test_a_box_that_runs_but_would_not_come_up_is_on_and_told():
-    """Above its turn-off under load, below its turn-on before: on, with a stop beside it."""
-    doc = chain(source(45), run(100), endpoint(5, cutoff_volts=36, on_volts=46))
-    prediction = seen(doc)
-    assert states(prediction)["E1.in"] == "on"
-    assert told(prediction)["start-up.E1.in"] == "stop"
-
-
-# ---------------------------------------------------------------- staying on
-
-
-@pytest.mark.parametrize(
-    ("class_", "least"), [(1, 0.010), (4, 0.010), (5, 0.016), (8, 0.016), (None, 0.010)]
-)
-@pytest.mark.parametrize("share", [0.99, 1.01])
-def test_a_port_wants_to_see_current(class_, least, share):
-    """10 mA, and 16 mA for classes 5 to 8, seen at the source when the load is at its least."""
-    keys = {} if class_ is None else {"class_": class_}
-    doc = chain(source(54), run(1), endpoint(band(54 * least * share, 3, 3.5), **keys))
-    prediction = seen(doc)
-    assert ("keep-alive.S1.out" in told(prediction)) == (share < 1)
-    assert told(prediction).get("keep-alive.S1.out", "warn") == "warn"
-
-
-def test_all_boxes_together_keep_a_port_on():
-    """What the repeater draws counts too: the port sees one current."""
-    doc = chain(source(54), run(1), active(0.4, class_=2), run(1), endpoint(band(0.2, 1, 2)))
-    assert "keep-alive.S1.out" not in told(seen(doc))
-
-
-# ---------------------------------------------------------------- a class over a long pair
-
-
-@pytest.mark.parametrize("pairs", [2, 4])
-@pytest.mark.parametrize(("length_m", "far"), [(340.7, False), (341.0, True)])
-def test_a_class_is_read_over_two_pairs_whatever_carries_the_power(pairs, length_m, far):
-    """22.7 ohm of one pair set, r L; four pairs side by side have half of it and are no nearer."""
-    doc = chain(source(54), run(length_m, pairs=pairs), endpoint(8, class_=4))
-    found = told(seen(doc))
-    assert ("class-far.S1.out" in found) == far
-    assert found.get("class-far.S1.out", "warn") == "warn"
-
-
-def test_the_ohms_of_a_far_class_are_told_of_one_pair_set():
-    """400 m of 66.6 ohm/km and two conductors of 1 ohm: 26.64 + 2 x 0.5 = 27.64 ohm."""
-    doc = chain(source(54), run(200), arrestor(1.0), run(200), endpoint(8, class_=4))
-    (finding,) = [f for f in seen(doc).findings if f.rule == "class-far"]
-    assert finding.say.parts["ohms"] == pytest.approx(OHMS_PER_M * 400 + 1.0)
-
-
-def test_a_low_class_draws_too_little_to_be_blurred():
-    """Class 3 over 400 m is read right."""
-    doc = chain(source(54), run(400), endpoint(8, class_=3))
-    assert "class-far.S1.out" not in told(seen(doc))
-
-
-def test_only_the_way_to_the_box_that_answers_counts():
-    """A repeater half way answers: 200 m, though the run is 400 m."""
-    doc = chain(source(54), run(200), active(2, class_=4), run(200), endpoint(8, class_=4))
-    assert "class-far.S1.out" not in told(seen(doc))
-
-
-# ---------------------------------------------------------------- who starves first
-
-
-@pytest.mark.parametrize(("near_cutoff", "starves"), [(46, "R1.in"), (36, "E1.in")])
-def test_the_box_nearest_its_cut_off_starves_first(near_cutoff, starves):
-    """A picky box in front starves before the far one; with like cut-offs the far one does."""
-    doc = chain(
-        source(53.5),
-        run(150),
-        active(2, cutoff_volts=near_cutoff),
-        run(150),
-        endpoint(64, cutoff_volts=36),
-    )
-    prediction = seen(doc)
-    assert str(prediction.collapse.at) == starves
-    assert told(prediction)[f"collapse.{starves}"] == "stop"
-    assert prediction.collapse.load_share < 1
-
-
-def test_behind_a_starving_box_it_is_dark():
-    """The starving box and what is in front come and go, what is behind has no power."""
-    doc = chain(
-        source(53.5),
-        run(150),
-        active(2, cutoff_volts=46),
-        run(150),
-        endpoint(64, cutoff_volts=36),
-    )
-    assert states(seen(doc)) == {
-        "S1.out": "cycling",
-        "R1.in": "cycling",
-        "R1.out": "off",
-        "E1.in": "off",
-    }
-
-
-# ---------------------------------------------------------------- cables that warm themselves
-
-AWG_24 = 84.2
-
-
-def bundled(bundle, amps=1.2, length_m=50, ambient_c=20):
-    """A load that takes about these amps through a span in a bundle of so many cables."""
-    ohms = AWG_24 / 1000 * length_m / 2
-    watts = amps * (53.5 - amps * ohms)
-    cable = {"kind": "cable", "category": "5e", "ohms_per_km": exact(AWG_24)}
-    keys = {} if bundle is None else {"bundle": bundle}
-    return chain(
-        source(53.5), run(length_m, cable=cable, **keys), endpoint(watts), ambient_c=ambient_c
-    )
-
-
-def centre_rise(cables, watts_per_metre):
-    """Rise at the centre of a bundle of 5.2 mm cables, 8 W/m2K, 6 K m/W; values-power 5. [K]"""
-    q = cables * watts_per_metre
-    return q / (8 * pi * 0.0052 * sqrt(cables / 0.8)) + q * 6 / (4 * pi)
-
-
-def test_a_hundred_cables_at_600_milliamps_a_pair_warm_as_was_measured():
-    """7.2 K were measured; the model is a fit to that point, 7.0 to 7.3."""
-    prediction = seen(bundled(100, length_m=1))
-    assert prediction.points[Point("E1", "in")].amps.expected == pytest.approx(1.2, abs=0.001)
-    assert 7.0 <= prediction.spans["C1"].rise <= 7.3
-
-
-@pytest.mark.parametrize("bundle", [1, 24, 100, 300])
-@pytest.mark.parametrize("length_m", [1, 50, 90])
-def test_the_rise_is_the_one_that_its_own_amps_cause(bundle, length_m):
-    """Ohms raise amps, amps raise ohms: worked out again from the answer, the rise is the same."""
-    prediction = seen(bundled(bundle, length_m=length_m))
-    rise = prediction.spans["C1"].rise
-    shown = at(prediction, "E1.in")
-    loop = AWG_24 / 1000 * length_m / 2 * (1 + 0.00393 * rise)
-    heat = shown.amps.expected**2 * loop / length_m
-    assert rise == pytest.approx(centre_rise(bundle, heat), abs=1e-6)
-    assert 53.5 - shown.volts.expected == pytest.approx(shown.amps.expected * loop, abs=1e-6)
-    celsius = prediction.spans["C1"].celsius
-    assert celsius.high == pytest.approx(20 + rise)
-
-
-def test_more_cables_in_a_bundle_never_raise_the_volts():
-    """No bundle, then one cable, and more and more of them."""
-    volts = [
-        at(seen(bundled(count)), "E1.in").volts.expected
-        for count in (None, 1, 2, 7, 24, 61, 100, 200, 400)
-    ]
-    assert all(more < fewer for fewer, more in pairwise(volts))
-
-
-def test_without_a_bundle_nothing_warms():
-    """Own heating counts only where the plan says that there is a bundle; one cable is one."""
-    assert not seen(bundled(None)).spans["C1"].rise
-    assert 0 < seen(bundled(1)).spans["C1"].rise < 1
-
-
-def test_warming_may_be_what_a_run_collapses_of():
-    """Just on the sound side with cold cable; in a bundle nothing holds, and it is said."""
-    cable = {"kind": "cable", "category": "5e", "ohms_per_km": exact(AWG_24)}
-    loop = AWG_24 / 1000 * 100 / 2
-    watts = 53.5**2 / (4 * loop) * 0.995
-    cold, warm = (
-        seen(
-            chain(
-                source(53.5),
-                run(100, cable=cable, **keys),
-                endpoint(watts, cutoff_volts=20),
-            )
-        )
-        for keys in ({}, {"bundle": 24})
-    )
-    assert cold.operates
-    assert not warm.operates and warm.collapse.load_share < 1
-
-
-# ---------------------------------------------------------------- how warm it is
-
-AIR = band(-5, 15, 35)
-
-
-@pytest.mark.parametrize(
-    ("keys", "celsius"),
-    [
-        ({"indoor": False}, (-5, 15, 35)),
-        ({"indoor": True}, (18, 21, 26)),
-        ({"route": "indoor"}, (18, 21, 26)),
-        ({"route": "indoor", "sun": True}, (18, 21, 26)),
-        ({"route": "air"}, (-5, 15, 35)),
-        ({"route": "wall"}, (-5, 15, 35)),
-        ({"route": "duct"}, (-5, 15, 35)),
-        ({"route": "buried"}, (5, 15, 25)),
-        ({"route": "buried", "sun": True}, (5, 15, 25)),
-        ({"route": "air", "sun": True}, (-5, 25, 60)),
-        ({"route": "wall", "sun": True}, (-5, 27, 65)),
-        ({"route": "duct", "sun": True}, (-5, 20, 45)),
-        ({"route": "air", "sun": True, "ambient_c": band(1, 2, 3)}, (1, 2, 3)),
-    ],
-)
-def test_a_cable_is_as_warm_as_its_way(keys, celsius):
-    """Indoors, in the air, in the sun, in the ground; its own word overrules; ohms follow."""
-    doc = chain(source(54), run(100), endpoint(5), ambient_c=AIR)
-    doc["site"]["indoor_c"] = band(18, 21, 26)
-    del doc["spans"][0]["indoor"]
-    doc["spans"][0].update(keys)
-    span = seen(doc).spans["C1"]
-    assert (span.celsius.low, span.celsius.expected, span.celsius.high) == celsius
-    for ohms, warmth in zip(
-        (span.loop_ohms.low, span.loop_ohms.expected, span.loop_ohms.high), celsius, strict=True
-    ):
-        assert ohms == pytest.approx(2 * OHMS_PER_M * 100 * (1 + 0.00393 * (warmth - 20)))
-
-
-def test_indoors_is_as_warm_as_the_site_where_nobody_said():
-    """No temperature of the rooms: the site's."""
-    doc = chain(source(54), run(100), endpoint(5), ambient_c=AIR)
-    span = seen(doc).spans["C1"]
-    assert (span.celsius.low, span.celsius.expected, span.celsius.high) == (-5, 15, 35)
 
 
 # ---------------------------------------------------------------- whatever the job
