@@ -1,43 +1,32 @@
-"""Practice on the phone without a screen: a site is made up, measured, mended, and told at its end."""
+"""Practice on the phone: a site is made up, told at its end, and drawn in every look."""
 
 from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import Awaitable, Callable
 from typing import Any
 
 import pytest
-from headless import CountedWorld, Phone, drive, sample, warned
-from practice_jobs import (
-    JOB,
-    SOUND_SITE,
-    SPAN_HIGH,
-    Doc,
-    change,
-    found,
-    reading,
-    seed_of,
-    truth_of,
+from headless import Phone, sample
+from practice_held import (
+    ELSEWHERE,
+    TRUTH,
+    Seeded,
+    at_pad,
+    held,
+    job,
+    last_kept,
+    note,
+    past_cautions,
+    run,
 )
+from practice_jobs import JOB, SOUND_SITE, SPAN_HIGH, Doc, change, found, reading, truth_of
 from practice_jobs import job as made_up_site
 
 from engine.jobfile import load, read_job
 from engine.judge import judge
-from engine.log import fold
-from engine.practice import MADE_UP_KEY, made_up
-from engine.practice.after import (
-    ONE_CAUSE,
-    PERHAPS,
-    PRACTICE,
-    SHOWN,
-    SOUND,
-    hidden,
-    is_at,
-    moment_at,
-    site_now,
-)
-from engine.practice.site import OPEN_OHMS
+from engine.practice import MADE_UP_KEY
+from engine.practice.after import ONE_CAUSE, PERHAPS, PRACTICE, SHOWN, SOUND, hidden
 from engine.predict import predict
 from engine.sliced import finish
 from engine.worked import worked
@@ -52,43 +41,6 @@ from fieldapp.screens.reading import SPEEDS
 from fieldapp.shipped import practice_files, practice_sites
 
 NAMES = [site.name for site in practice_sites()]
-
-
-class Seeded(CountedWorld):
-    """A world whose seeds are known: one after another."""
-
-    def __init__(self, seed: int = 0) -> None:
-        super().__init__()
-        self.next_seed = seed
-
-    def seed(self) -> int:
-        self.next_seed += 1
-        return self.next_seed - 1
-
-
-def job(*log: Doc, **more: Any) -> Doc:
-    """A made-up site with every caution read."""
-    return warned(made_up_site(*log, **more))
-
-
-def note(word: str) -> Doc:
-    return {"id": "word", "what": "note", "text": word, PRACTICE: word}
-
-
-TRUTH = truth_of(job(seed=SPAN_HIGH))
-ELSEWHERE = next(
-    name
-    for name in ("C1", "C2", "C3", "C4")
-    if not is_at(fold(read_job(job(seed=SPAN_HIGH))), TRUTH, name)
-)
-
-
-async def held(phone: Phone, ident: str) -> Doc:
-    return (await phone.shelf.read(ident)).doc
-
-
-def run(journey: Callable[[], Awaitable[None]]) -> None:
-    drive(journey)
 
 
 # ---------------------------------------------------------------- where one begins
@@ -171,11 +123,6 @@ def test_a_press_makes_a_job_whose_next_step_is_to_measure(name, level):
     run(journey)
 
 
-async def past_cautions(phone: Phone) -> None:
-    while phone.has("understood"):
-        await phone.tap("understood")
-
-
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_hidden_shows_itself_to_a_careful_walk(name):
     """A patch lead with half as many ohms again is nothing that anybody could find: such sites
@@ -206,180 +153,6 @@ def test_all_that_stands_before_one_comes_is_no_reading_of_what_is_hidden():
 
 def not_waived(phone: Phone, key: str) -> bool:
     return phone.has(f"waive-{key.removeprefix('hold-')}")
-
-
-# ---------------------------------------------------------------- the meter
-
-
-async def at_pad(phone: Phone, at: str, kind: str) -> None:
-    await phone.go(f"{JOB}/read/{at}/{kind}")
-
-
-async def metered(doc: Doc, at: str, kind: str) -> Phone:
-    """A job opened at a pad, the made-up meter's reading on it."""
-    phone = await Phone.start(docs=(doc,))
-    await at_pad(phone, at, kind)
-    await phone.tap("made-up-meter")
-    return phone
-
-
-async def last_kept(phone: Phone, doc: Doc) -> Doc:
-    return (await held(phone, doc["id"]))["log"][-1]
-
-
-@pytest.mark.parametrize("seed", [SPAN_HIGH, seed_of("joint.high"), seed_of("load.heavy")])
-def test_the_meters_reading_is_that_of_the_site_and_is_kept_as_if_typed(seed):
-    async def journey() -> None:
-        doc = job(seed=seed)
-        phone = await Phone.start(docs=(doc,))
-        site = site_now(read_job(doc), fold(read_job(doc)))
-        for at, kind in (("S.out", "volts"), ("L2.in", "volts"), ("L2.in", "milliamps")):
-            file = read_job(await held(phone, doc["id"]))
-            moment = moment_at(fold(file), at)
-            want = site.shown(at, kind, "M1", moment=moment).value
-            await at_pad(phone, at, kind)
-            await phone.tap("made-up-meter")
-            assert any(float(t) == want for t in phone.texts() if _is_number(t))
-            await phone.tap("keep")
-            kept = await last_kept(phone, doc)
-            assert (kept["value"], kept["moment"], kept["meter"]) == (want, moment, "M1")
-        phone.stop()
-
-    run(journey)
-
-
-def _is_number(text: str) -> bool:
-    return text.replace(".", "", 1).isdigit()
-
-
-def test_the_figure_can_be_typed_over_and_is_then_ones_own():
-    async def journey() -> None:
-        doc = job(seed=SPAN_HIGH)
-        phone = await metered(doc, "S.out", "volts")
-        for _ in range(7):
-            await phone.tap("key-rub")
-        await phone.digits("51.5")
-        await phone.tap("keep")
-        kept = await last_kept(phone, doc)
-        assert kept["value"] == 51.5 and "moment" not in kept
-        phone.stop()
-
-    run(journey)
-
-
-def test_each_pair_of_a_loop_is_kept_and_one_that_does_not_close_is_told():
-    seed = seed_of("span.open", where="C4")
-
-    async def journey() -> None:
-        doc = job(seed=seed)
-        phone = await metered(doc, "C4", "loop_ohms")
-        assert phone.shows("open")
-        await phone.tap("keep")
-        kept = await last_kept(phone, doc)
-        assert set(kept["pairs"]) == {"1", "2", "3", "4"} and "value" not in kept
-        assert set(kept["pairs"].values()) == {OPEN_OHMS}
-        phone.stop()
-
-    run(journey)
-
-
-def test_what_comes_and_goes_is_kept_as_unsteady():
-    seed = seed_of("port.trip")
-
-    async def journey() -> None:
-        doc = job(seed=seed)
-        phone = await metered(doc, "S.out", "volts")
-        assert phone.shows("It moves between")
-        await phone.tap("keep")
-        kept = await last_kept(phone, doc)
-        low, high = kept["unsteady"]
-        assert low <= kept["value"] <= high
-        phone.stop()
-
-    run(journey)
-
-
-def test_lights_are_shown_and_one_press_keeps_them():
-    async def journey() -> None:
-        doc = job(seed=SPAN_HIGH)
-        phone = await metered(doc, "L2.in", "mbps")
-        assert phone.shows(words.lights_show(1000))
-        await phone.tap("speed-1000")
-        kept = await last_kept(phone, doc)
-        moment = moment_at(fold(read_job(doc)), "L2.in")
-        assert (kept["value"], kept["moment"]) == (1000, moment)
-        phone.stop()
-
-    run(journey)
-
-
-@pytest.mark.parametrize(
-    ("at", "kind"),
-    [
-        *(("C4", "metres"), ("EB1", "earth_ohms"), ("hut", "celsius"), ("S.out", "watts")),
-        *(("C4", "unbalance_ohms"), ("L2.in", "error_count")),
-        *(("NOT.in", "volts"), ("Q9", "metres")),
-    ],
-)
-def test_every_kind_of_pad_has_its_meter(at, kind):
-    async def journey() -> None:
-        phone = await metered(job(seed=SPAN_HIGH), at, kind)
-        assert phone.takes("keep")
-        phone.stop()
-
-    run(journey)
-
-
-def test_a_standing_that_is_changed_asks_for_another_reading():
-    """What the meter showed with all running is not kept as what it shows at a bare end."""
-
-    async def journey() -> None:
-        doc = job(seed=seed_of("port.trip"))
-        phone = await metered(doc, "S.out", "volts")
-        await phone.tap("standing-open")
-        assert not phone.shows("It moves between")
-        await phone.tap("keep")
-        kept = await last_kept(phone, doc)
-        assert "unsteady" not in kept and kept["with"] == {"*": "off"}
-        phone.stop()
-
-    run(journey)
-
-
-def test_a_real_site_has_no_such_meter_and_no_mark():
-    async def journey() -> None:
-        phone = await Phone.start(docs=(warned(sample("orchard-gate")),))
-        for place in ("now", "run", "leave", "plan", "read/S.out/volts", "read/R1.in/mbps"):
-            await phone.go(f"/j/ORCHARD-GATE/{place}")
-            assert not phone.has("made-up") and not phone.has("made-up-meter")
-        await phone.go("/")
-        assert not phone.shows(words.capital(words.made_up()))
-        phone.stop()
-
-    run(journey)
-
-
-def test_a_change_where_the_cause_is_mends_the_meter_and_elsewhere_it_does_not():
-    plain = read_job({**sample("reedbed-hide"), "log": []})
-    sites = {
-        cause: made_up(plain, cause=cause, where=where, seed=SPAN_HIGH)
-        for cause, where in (("none", None), (TRUTH.cause, TRUTH.where))
-    }
-
-    async def shows(cause: str, *log: Doc) -> None:
-        doc = job(*log, seed=SPAN_HIGH)
-        moment = moment_at(fold(read_job(doc)), TRUTH.where)
-        want = sites[cause].shown(TRUTH.where, "loop_ohms", "M1", moment=moment)
-        phone = await metered(doc, TRUTH.where, "loop_ohms")
-        assert words.pairs_read(want.pairs) in phone.texts()
-        phone.stop()
-
-    async def journey() -> None:
-        await shows(TRUTH.cause)
-        await shows(TRUTH.cause, change(ELSEWHERE))
-        await shows("none", change(TRUTH.where))
-
-    run(journey)
 
 
 # ---------------------------------------------------------------- so far, and how it went
