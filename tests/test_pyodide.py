@@ -42,6 +42,7 @@ FEW = (
     "tests/test_jobfile.py",
     "tests/test_jobfile_anything.py",
     "tests/test_jobfile_names.py",
+    "tests/test_link_loss.py",
     "tests/test_links.py",
     "tests/test_network.py",
     "tests/test_verdict.py",
