@@ -16,8 +16,9 @@ from engine.propose import propose
 from engine.study import Finding, Prediction
 from fieldapp import messages as m
 from fieldapp.breath import Breath
+from fieldapp.foundout import PlanAdvice, Way
 from fieldapp.keeping import Result
-from fieldapp.model import Model, PlanAdvice, Way
+from fieldapp.model import Model
 
 TOLD_SHARES = 10
 """how often a search says how far it is, at most"""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from fieldapp.model import Faults
+from fieldapp.foundout import Faults
 
 
 @dataclass(frozen=True)

@@ -19,8 +19,9 @@ from engine.settled import is_return
 from engine.verdict import OUTSIDE, UNCLEAR
 from fieldapp import messages as m
 from fieldapp.breath import Breath
+from fieldapp.foundout import Faults
 from fieldapp.keeping import Result
-from fieldapp.model import Faults, Model
+from fieldapp.model import Model
 from fieldapp.priors import rates_for, tally_of
 from fieldapp.questions import here
 

@@ -19,11 +19,12 @@ from fieldapp.breath import breathe, in_slices
 from fieldapp.exchange.everything import together
 from fieldapp.exchange.packing import Packed, job_texting, packing
 from fieldapp.exchange.unpacking import photographed
+from fieldapp.foundout import Holding
 from fieldapp.handing import sent_of
 from fieldapp.handover.documents import Made
 from fieldapp.handover.giving import BLINK, is_too_late
 from fieldapp.keeping import Result
-from fieldapp.model import Holding, Model
+from fieldapp.model import Model
 from fieldapp.store.errors import StoreError
 
 if TYPE_CHECKING:

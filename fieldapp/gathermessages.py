@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fieldapp.model import Holding
+from fieldapp.foundout import Holding
 
 
 @dataclass(frozen=True)

@@ -17,10 +17,11 @@ from engine.entries import Entry
 from engine.log import State
 from fieldapp import messages as m
 from fieldapp.finding import found_of
+from fieldapp.foundout import Came
 from fieldapp.handover.documents import DOCUMENTS, Papers, stamp_of
 from fieldapp.handover.making import Written
 from fieldapp.keeping import Result, ask
-from fieldapp.model import Came, Model, OpenJob
+from fieldapp.model import Model, OpenJob
 from fieldapp.pad import place_record
 from fieldapp.priors import rates_for
 from fieldapp.questions import stop_of_entry

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from fieldapp.foundout import Weight
 from fieldapp.handover.making import Making, Written
-from fieldapp.model import Weight
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from engine.say import Say
-from fieldapp.model import Came, JobRow, OpenJob
+from fieldapp.foundout import Came
+from fieldapp.model import JobRow, OpenJob
 
 
 @dataclass(frozen=True)

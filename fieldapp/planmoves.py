@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from engine.inspan import put_in, take_out, turn_round
 from engine.job import Bond, Job, Span
 from engine.places import runs_of
 from engine.planning import (
@@ -17,9 +18,6 @@ from engine.planning import (
     bond_to,
     move_to,
     new_id,
-    put_in,
-    take_out,
-    turn_round,
     with_sheet,
     with_value,
 )

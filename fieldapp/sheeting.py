@@ -24,9 +24,10 @@ from engine.planning import BadPlan, Edit
 from engine.say import say
 from engine.sheets import AS_TYPED
 from fieldapp import messages as m
+from fieldapp.foundout import Outcomes
 from fieldapp.halfdone import OwnSheet
 from fieldapp.keeping import Result
-from fieldapp.model import Model, Outcomes
+from fieldapp.model import Model
 from fieldapp.ownsheet import (
     BEGIN,
     DAY,

@@ -6,7 +6,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from engine.jobfile import load
-from fieldapp.model import PracticeSite
+from fieldapp.foundout import PracticeSite
 
 PRACTICE = "practice"
 

@@ -18,8 +18,9 @@ from fieldapp import breath, words
 from fieldapp import messages as m
 from fieldapp.faultview import find_more, load_of, route_to, suspect_of
 from fieldapp.finding import SUSPECT, account_of, find, found_of, suspects, thing_at, told_apart
+from fieldapp.foundout import Faults
 from fieldapp.mending import mended_drafts
-from fieldapp.model import Faults, JobRow, Model, OpenJob
+from fieldapp.model import JobRow, Model, OpenJob
 from fieldapp.services import Services
 
 JOB = "REEDBED-HIDE"

@@ -25,10 +25,11 @@ from engine.judge import judge
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.exchange.packing import pack
+from fieldapp.foundout import Came
 from fieldapp.handing import Sent, came_of, news_of, sent_of
 from fieldapp.handover.documents import Made
 from fieldapp.jpeg import without_place
-from fieldapp.model import Came, Model, OpenJob
+from fieldapp.model import Model, OpenJob
 from fieldapp.routes import place_of, stack_for
 from fieldapp.update import update
 

@@ -24,11 +24,12 @@ from fieldapp import words
 from fieldapp.exchange import LIMITS, pack
 from fieldapp.exchange.everything import everything, parts_of
 from fieldapp.exchange.packing import Packed
+from fieldapp.foundout import Holding
 from fieldapp.gathering import Gathering
 from fieldapp.handover.giving import BLINK, PRESS
 from fieldapp.jpeg import without_place
 from fieldapp.meters import BROUGHT, OwnMeter, brought, meters_from, meters_of, with_own
-from fieldapp.model import Holding, Model, OpenJob
+from fieldapp.model import Model, OpenJob
 from fieldapp.questions import last_edits
 from fieldapp.settings import CHOICES, Settings, settings_kept
 from fieldapp.update import update

@@ -16,8 +16,8 @@ from fieldapp.exchange.everything import parts_of
 from fieldapp.exchange.packing import job_texting
 from fieldapp.exchange.records import document
 from fieldapp.exchange.unpacking import Incoming, photographed, unpack
+from fieldapp.foundout import Came, Weight
 from fieldapp.jpeg import NotAPicture
-from fieldapp.model import Came, Weight
 from fieldapp.routes import JOBS
 from fieldapp.store.errors import StoreError
 from fieldapp.troubles import trouble_say

@@ -8,10 +8,11 @@ from fieldapp import words
 from fieldapp.buttons import quiet, slab
 from fieldapp.drawing.filling import filling
 from fieldapp.effects import SAVE, SHARE
+from fieldapp.foundout import Holding
 from fieldapp.framing import frame
 from fieldapp.heading import header
 from fieldapp.messages import AllPressed, Go
-from fieldapp.model import Holding, Model
+from fieldapp.model import Model
 from fieldapp.paint import GAP, MARGIN, Look, canvas
 from fieldapp.parts import padded, text, told
 from fieldapp.routes import SETTINGS

@@ -12,8 +12,9 @@ from fieldapp.drawing.boxes import box_shapes, break_marks
 from fieldapp.drawing.run import RunBox
 from fieldapp.drawing.shapes import Line, Picture, Shape
 from fieldapp.faces import lines_needed
+from fieldapp.foundout import PlanAdvice, Way
 from fieldapp.messages import AdviceTaken, SheetOpened
-from fieldapp.model import Model, PlanAdvice, Way
+from fieldapp.model import Model
 from fieldapp.paint import LARGE, MARGIN, Look
 from fieldapp.parts import text
 from fieldapp.pressing import spoken

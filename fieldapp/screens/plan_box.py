@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.inspan import PASSES
 from engine.job import Box, Earth, Job
-from engine.planning import PASSES
 from fieldapp import words
 from fieldapp.buttons import quiet
 from fieldapp.messages import PlanMove, SheetClosed, SheetOpened

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import flet as ft
 
+from engine.inspan import PASSES
 from engine.job import Box, BoxSheet, Job, Span
-from engine.planning import PASSES
 from engine.sheets import STARTER
 from fieldapp import words
 from fieldapp.drawing.boxes import box_shapes

@@ -7,8 +7,9 @@ import flet as ft
 from fieldapp import words
 from fieldapp.advising import other_ways
 from fieldapp.buttons import quiet
+from fieldapp.foundout import Way
 from fieldapp.messages import AdviceTaken, SheetClosed
-from fieldapp.model import Model, Way
+from fieldapp.model import Model
 from fieldapp.paint import MARGIN, Look
 from fieldapp.parts import padded, text
 from fieldapp.screens.plan_parts import row

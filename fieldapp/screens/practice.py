@@ -10,10 +10,11 @@ from engine.practice.after import asked, is_made_up
 from fieldapp import words
 from fieldapp.bar import bar
 from fieldapp.buttons import half, pair, quiet, row_button, slab
+from fieldapp.foundout import PracticeSite
 from fieldapp.framing import frame
 from fieldapp.heading import header
 from fieldapp.messages import Go, LevelPicked, MakeUp, SitePicked, SoundSaid, TruthShown
-from fieldapp.model import Model, PracticeSite
+from fieldapp.model import Model
 from fieldapp.paint import LARGE, MARGIN, Look
 from fieldapp.parts import padded, text, told
 from fieldapp.practising import Went, went
