@@ -54,7 +54,7 @@ def folding(file: JobFile, more: Iterable[Entry] = ()) -> Progress[State]:
     plan = {key: value for key, value in file.doc.items() if key != "log"}
     twins = (raw["id"] for raw in file.doc.get("log", ()) if TWINS in raw)
     origin = Origin(plan, file.plan, frozenset(twins))
-    return (yield from whole(origin, Row((*file.entries, *more))))
+    return (yield from whole(origin, (*file.entries, *more)))
 
 
 def advance(state: State, entries: Iterable[Entry]) -> State:
@@ -77,16 +77,16 @@ def advancing(state: State, entries: Iterable[Entry]) -> Progress[State]:
         if known is not None and is_copy(given, known):
             continue
         if known is not None or not work.goes_on_with(entry):
-            return (yield from whole(work.origin, work.came))
+            return (yield from whole(work.origin, work.came.whole))
         work.goes_on(entry)
     return work.state()
 
 
-def whole(origin: Origin, came: Row[Entry]) -> Progress[State]:
+def whole(origin: Origin, came: tuple[Entry, ...]) -> Progress[State]:
     """The state after all these entries, in whatever order they came."""
-    row = yield from at(arranging(came.whole), 0.0)
+    row = yield from at(arranging(came), 0.0)
     yield ARRANGED
-    work = Work(origin, came, Plan(origin.doc, origin.job), ids_of(origin.doc))
+    work = Work(origin, Row(came), Plan(origin.doc, origin.job), ids_of(origin.doc))
     work.voided = voided(row.entries)
     work.voids = voids_of(row.entries)
     of_the_plan = tuple(entry for entry in row.entries if entry.what in OF_THE_PLAN)
