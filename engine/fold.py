@@ -6,8 +6,8 @@ gathered can be copied and gone on from, so that one more entry does not cost a 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeVar
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from attrs import define, evolve, field, frozen
 
@@ -30,7 +30,8 @@ from engine.filed import Filed
 from engine.grown import Grown, Row
 from engine.job import Job
 from engine.jobfile import BadFile, read_job
-from engine.logged import LeftOut, Oddity, State, StepMark, Waiver
+from engine.logged import LeftOut, Oddity, State
+from engine.marks import Marks
 from engine.order import Frontier, Sight
 from engine.places import Plan, is_there
 from engine.readings import Readings
@@ -42,10 +43,6 @@ ROOTED = OF_THE_PLAN | {"visit"}
 """kinds whose taking back alters what later entries meant: all are folded again"""
 
 NO_SIGHT = Sight((), ())
-
-Thing = TypeVar("Thing")
-Cell = tuple[Thing, "Cell[Thing]"] | None
-"""the last that came and, in a cell of its own, all before it: one more copies nothing"""
 
 
 @frozen
@@ -85,15 +82,9 @@ class Work:
     stays: Stays = field(factory=Stays)
     readings: Readings = field(factory=Readings)
     contest: Contest = field(factory=Contest)
-    marks: dict[str, Cell[StepMark]] = field(factory=dict)
-    waived: dict[str, Cell[tuple[str, Waiver]]] = field(factory=dict)
-    steps: dict[str, StepMark] = field(factory=dict)
-    undone: dict[str, int] = field(factory=dict)
-    waivers: dict[str, Waiver] = field(factory=dict)
+    marks: Marks = field(factory=Marks)
     left_out: tuple[LeftOut, ...] = ()
     odd: list[Oddity] = field(factory=list)
-    unsettled: set[tuple[str, str]] = field(factory=set)
-    """steps and waivers to be looked at again: the kind of entry, and its thing"""
 
     def copy(self) -> Work:
         """One that can go on by itself; what was gathered in dictionaries is copied."""
@@ -166,10 +157,8 @@ class Work:
             self.readings.look_again(self.places[entry.id])
         elif entry.what == "change":
             self.readings.again = True
-        elif entry.what == "step":
-            self.unsettled.add(("step", entry.body["step"]))
-        elif entry.what == "waive":
-            self.unsettled.add(("waive", entry.body["of"]))
+        elif entry.what in ("step", "waive"):
+            self.marks.look_again(entry)
 
     # ---------------------------------------------------------------- kinds of entry
 
@@ -189,15 +178,7 @@ class Work:
 
     def step(self, entry: Entry, place: int) -> None:
         self.stays.worked()
-        body = entry.body
-        mark = StepMark(body["state"], place, entry.by, entry.t, body.get("why", ""), entry.id)
-        self.marks[body["step"]] = (mark, self.marks.get(body["step"]))
-        if entry.id in self.voided:
-            self.unsettled.add(("step", body["step"]))
-            return
-        self.steps[body["step"]] = mark
-        if mark.state == "undone":
-            self.undone[body["step"]] = place
+        self.marks.step(entry, place, stands=entry.id not in self.voided)
 
     def void(self, entry: Entry, place: int) -> None:
         target = self.entry(entry.body["of"])
@@ -223,12 +204,7 @@ class Work:
             self._is_odd("odd-cause", entry, cause=cause, near=nearest(cause, KNOWN))
 
     def waive(self, entry: Entry, place: int) -> None:
-        of = entry.body["of"]
-        role = entry.body.get("role", "")
-        waiver = Waiver(of, entry.body["reason"], entry.by, role, entry.t, place)
-        self.waived[of] = ((entry.id, waiver), self.waived.get(of))
-        if entry.id not in self.voided:
-            self.waivers[of] = waiver
+        self.marks.waive(entry, place, stands=entry.id not in self.voided)
 
     def edit(self, entry: Entry, place: int) -> None:
         """A plan edit acts if the plan still holds together with it; else it is told.
@@ -312,16 +288,15 @@ class Work:
         self.entries = self.entries.plus(*self.fresh)
         self.fresh = []
         self.readings.settle(self.plan, self.voided)
-        for kind, thing in self.unsettled:
-            SETTLES[kind](self, thing)
-        self.unsettled, self.sight = set(), NO_SIGHT
+        self.marks.settle(self.voided, self.voids, self.places)
+        self.sight = NO_SIGHT
         return State(
             job=self.plan.job,
             doc=self.plan.doc,
             network=self.plan.network,
-            steps=self.steps,
-            undone=self.undone,
-            waivers=self.waivers,
+            steps=self.marks.steps,
+            undone=self.marks.undone,
+            waivers=self.marks.waivers,
             left_out=tuple(e for e in self.left_out if e.entry not in self.contest.contested),
             fitted=self.readings.fitted(self.voided),
             conflicts=self.contest.conflicts(),
@@ -334,23 +309,6 @@ class Work:
             entries=self.entries,
             readings=self.readings.rows,
         )
-
-    def _settle_step(self, name: str) -> None:
-        """The last word on a step. One whose 'done' is taken back is undone: what rested on it
-        opens again."""
-        marks = _row(self.marks[name])
-        stands = [mark for mark in marks if mark.entry not in self.voided]
-        undone = [mark.place for mark in stands if mark.state == "undone"]
-        for mark in marks:
-            if mark.state == "done":
-                voids = self.voids.get(mark.entry, ())
-                undone += (self.places[v] for v in voids if v not in self.voided)
-        _put_or_drop(self.steps, name, stands[-1:])
-        _put_or_drop(self.undone, name, [max(undone)] if undone else [])
-
-    def _settle_waiver(self, of: str) -> None:
-        stands = [waiver for ident, waiver in _row(self.waived[of]) if ident not in self.voided]
-        _put_or_drop(self.waivers, of, stands[-1:])
 
     def _oddities(self) -> tuple[Oddity, ...]:
         """What is odd and was not taken back, in the order of the entries."""
@@ -367,22 +325,6 @@ class Work:
         return tuple(sorted(found, key=lambda one: (self.places[one.entry], one.say.code)))
 
 
-def _row(cell: Cell[Thing]) -> list[Thing]:
-    """All of a chain, the first that came first."""
-    out: list[Thing] = []
-    while cell is not None:
-        one, cell = cell
-        out.append(one)
-    return out[::-1]
-
-
-def _put_or_drop(table: dict[str, Thing], name: str, last: Sequence[Thing]) -> None:
-    if last:
-        table[name] = last[0]
-    else:
-        table.pop(name, None)
-
-
 COPIED = (
     "places",
     "filed",
@@ -395,12 +337,7 @@ COPIED = (
     "contest",
     "stays",
     "marks",
-    "waived",
-    "steps",
-    "undone",
-    "waivers",
     "odd",
-    "unsettled",
 )
 """what goes on growing in place"""
 
@@ -420,8 +357,3 @@ ACTS: dict[str, Callable[[Work, Entry, int], None]] = {
     "resolve": Work.resolve,
 }
 """which kinds of entry act; the others are kept, ordered and passed on"""
-
-SETTLES: dict[str, Callable[[Work, str], None]] = {
-    "step": Work._settle_step,
-    "waive": Work._settle_waiver,
-}
