@@ -15,21 +15,10 @@ from attrs import frozen
 
 from engine.advise.ground import Ground
 from engine.edits import value_at
+from engine.inspan import ONWARD, PASSES, STEMS, turn_round
 from engine.job import AnySheet, Box, BoxSheet, CableSheet, Job, Point
 from engine.network import build
-from engine.planning import (
-    ONWARD,
-    PASSES,
-    STEMS,
-    BadPlan,
-    Edit,
-    applied,
-    job_of,
-    new_id,
-    turn_round,
-    with_sheet,
-    with_value,
-)
+from engine.planning import BadPlan, Edit, applied, job_of, new_id, with_sheet, with_value
 from engine.say import say
 from engine.sheets import AS_TYPED, STARTER
 

@@ -9,7 +9,8 @@ from typing import Any
 
 from jobs import active, chain, endpoint, run, source
 
-from engine.planning import applied, turn_round
+from engine.inspan import turn_round
+from engine.planning import applied
 
 Doc = dict[str, Any]
 SAMPLES = Path(__file__).resolve().parent.parent / "sample_jobs"

@@ -24,8 +24,9 @@ from engine.choices import (
     typed,
     users_of,
 )
+from engine.inspan import PASSES, turn_round
 from engine.jobfile import read_job
-from engine.planning import PASSES, BadPlan, applied, turn_round
+from engine.planning import BadPlan, applied
 from engine.predict import predict
 from engine.sheets import AS_TYPED, STARTER
 from tests.jobs import random_job

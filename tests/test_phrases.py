@@ -18,7 +18,7 @@ from rule_plans import CASES
 from samples import shipped as sample
 from test_reel import reels_said
 
-from engine import planning
+from engine import inspan, planning
 from engine.advise import advise, still_works
 from engine.cautions import called_for
 from engine.design_band import apart
@@ -283,12 +283,12 @@ def refusals() -> tuple[Say, ...]:
     tries = (
         lambda: planning.applied(doc, ({"what": "set", "path": ["boxes", "Q9"], "value": 1},)),
         lambda: planning.with_value(doc, ("spans", "C4", "length_m"), -1),
-        lambda: planning.turn_round(doc, "Q9"),
+        lambda: inspan.turn_round(doc, "Q9"),
         lambda: planning.with_sheet(doc, "C4", "nobody.sheet"),
-        lambda: planning.put_in(doc, "C4", "generic.source-30w"),
-        lambda: planning.put_in(doc, "C4", "generic.joint-gel", share=1.5),
-        lambda: planning.take_out(mill, "X"),
-        lambda: planning.turn_round(doc, "S"),
+        lambda: inspan.put_in(doc, "C4", "generic.source-30w"),
+        lambda: inspan.put_in(doc, "C4", "generic.joint-gel", share=1.5),
+        lambda: inspan.take_out(mill, "X"),
+        lambda: inspan.turn_round(doc, "S"),
         lambda: planning.add_stop(doc, "hide", {"at_m": 7}),
         lambda: propose(-1, title="Gate", ident="GATE"),
         lambda: propose(90, watts=900, title="Gate", ident="GATE"),

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from engine.edits import ids_of
 from engine.fold import Origin
+from engine.inspan import put_in, take_out, turn_round
 from engine.job import Point
 from engine.jobfile import read_job
 from engine.log import whole
@@ -19,9 +20,6 @@ from engine.planning import (
     bond_to,
     move_to,
     new_id,
-    put_in,
-    take_out,
-    turn_round,
     with_sheet,
     with_value,
 )

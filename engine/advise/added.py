@@ -6,9 +6,10 @@ from functools import partial
 
 from engine.advise.effort import EFFORT, Offers, is_lead, most_ohms
 from engine.advise.ground import LACKS_VOLTS, Ground, Offer
+from engine.inspan import put_in
 from engine.job import Point, Span
 from engine.links import Link
-from engine.planning import Edit, applied, bond_to, new_id, put_in, with_sheet, with_value
+from engine.planning import Edit, applied, bond_to, new_id, with_sheet, with_value
 from engine.say import say
 from engine.sheets import STARTER
 from engine.standards.surge import LEAD_LEAST_MM2, LEAD_MOST

@@ -22,8 +22,9 @@ from engine.advise.added import (
 from engine.advise.effort import EFFORT, PULL_A_METRE, Offers, laying, most_ohms
 from engine.advise.ground import Candidate, Ground, Offer
 from engine.circuit import conductor_ohms, feed_volts
+from engine.inspan import take_out, turn_round
 from engine.job import Box, BoxSheet, CableSheet, Point, Span
-from engine.planning import Edit, take_out, turn_round, with_sheet, with_value
+from engine.planning import Edit, with_sheet, with_value
 from engine.say import say
 from engine.sheets import STARTER
 
