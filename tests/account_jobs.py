@@ -10,7 +10,7 @@ from typing import Any
 
 from attrs import evolve, fields
 
-from engine.diagnose.account import Account, account
+from engine.diagnose.account import Account, Fault, account
 from engine.diagnose.asking import Test, asked_for
 from engine.diagnose.candidates import REMAKE
 from engine.diagnose.nexttest import NextTest
@@ -18,7 +18,7 @@ from engine.job import Point
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
 from engine.network import Standing
-from engine.practice import document, made_up
+from engine.practice import ALL, document, made_up
 from engine.say import Say
 
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
@@ -233,3 +233,23 @@ def accounts_said() -> tuple[Say, ...]:
         if len(alike) < MOST_ALIKE:
             alike.setdefault(repr(told), told)
     return tuple(told for alike in found.values() for told in alike.values())
+
+
+@cache
+def hidden(name: str, cause: str, where: str | None, seed: int, *more: str) -> tuple:
+    """A made-up site with a known truth: its judgement, its account, the truth."""
+    site = made_up(read_job({**sample(name), "log": []}), cause=cause, where=where, seed=seed)
+    one = judge(read_job(document(site, (*ALL, *more))))
+    return one, account(one), site.truth
+
+
+def told(name: str, cause: str, where: str | None = None, seed: int = 3, *more: str) -> Account:
+    return hidden(name, cause, where, seed, *more)[1]
+
+
+def fault_of(one: Account, cause: str, where: str | None = None) -> Fault:
+    return next(f for f in one.faults if f.cause == cause and where in (None, f.where))
+
+
+def account_of(doc: dict[str, Any], **more) -> Account:
+    return account(judge(read_job(doc)), **more)

@@ -1,19 +1,28 @@
-"""The account of a diagnosis: shares, sizes, what each reading says, the next test, the words."""
+"""The account of a diagnosis: shares, what each reading says, the next test, the words."""
 
 from __future__ import annotations
 
 import json
 import re
 import sys
-from functools import cache
 from typing import Any
 
 import pytest
-from account_jobs import accounts, at, every_test, judged, logged, said_of, sample, walked
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from account_jobs import (
+    account_of,
+    accounts,
+    at,
+    every_test,
+    fault_of,
+    hidden,
+    judged,
+    logged,
+    sample,
+    told,
+    walked,
+)
 
-from engine.diagnose import Guess, diagnosing
+from engine.diagnose import diagnosing
 from engine.diagnose.account import (
     AGAINST,
     EITHER,
@@ -30,8 +39,6 @@ from engine.diagnose.evidence import Hearing, _chain
 from engine.diagnose.lining import flag
 from engine.diagnose.nexttest import SURE, Foretold, NextTest
 from engine.diagnose.remedies import REMEDIES
-from engine.diagnose.sizing import CLAD, HOT, LONG, THIN, kinds_of
-from engine.diagnose.trial import Trial
 from engine.diagnose_json import diagnosis_json
 from engine.diagnose_text import diagnosis_text
 from engine.faults import FAULTS, NONE, OTHER, PAIR, SLIPS
@@ -41,31 +48,8 @@ from engine.judge import judge
 from engine.network import Standing
 from engine.phrases import english
 from engine.phrases.causes import NAMES, odds
-from engine.practice import ALL, document, made_up
-from engine.practice.site import Truth
 from engine.predict import finish
 from engine.verdict import OUTSIDE
-
-
-@cache
-def hidden(name: str, cause: str, where: str | None, seed: int, *more: str) -> tuple:
-    """A made-up site with a known truth: its judgement, its account, the truth."""
-    site = made_up(read_job({**sample(name), "log": []}), cause=cause, where=where, seed=seed)
-    one = judge(read_job(document(site, (*ALL, *more))))
-    return one, account(one), site.truth
-
-
-def told(name: str, cause: str, where: str | None = None, seed: int = 3, *more: str) -> Account:
-    return hidden(name, cause, where, seed, *more)[1]
-
-
-def fault_of(one: Account, cause: str, where: str | None = None) -> Fault:
-    return next(f for f in one.faults if f.cause == cause and where in (None, f.where))
-
-
-def account_of(doc: dict[str, Any], **more) -> Account:
-    return account(judge(read_job(doc)), **more)
-
 
 # ---------------------------------------------------------------- all faults together
 
@@ -119,112 +103,11 @@ def test_nothing_is_fitted_anew_for_an_account(monkeypatch):
     assert before > 20 and len(calls) == 2 * before
 
 
-# ---------------------------------------------------------------- how large
-
-
-def true_size(truth: Truth) -> float:
-    assert truth.size is not None
-    return truth.size
-
-
-@pytest.mark.parametrize("seed", [1, 2, 3])
-def test_a_span_is_as_much_too_high_as_it_is(seed):
-    _, one, truth = hidden("orchard-gate", "span.high", "C2", seed, "loop_ohms")
-    assert fault_of(one, "span.high", "C2").size["factor"] == pytest.approx(
-        true_size(truth), rel=0.1
-    )
-
-
-@pytest.mark.parametrize("seed", [1, 2, 3])
-def test_a_bad_end_has_the_ohms_that_it_has(seed):
-    _, one, truth = hidden("orchard-gate", "joint.high", "C2", seed, "loop_ohms")
-    assert fault_of(one, "joint.high", "C2").size["ohms"] == pytest.approx(
-        true_size(truth), abs=1.2
-    )
-
-
-def test_watts_and_volts_are_told_in_watts_and_volts():
-    _, one, truth = hidden("orchard-gate", "load.heavy", "E", 3)
-    most = read_job(sample("orchard-gate")).plan.boxes["E"].sheet.watts.high
-    assert one.best.size["watts"] == pytest.approx(most * true_size(truth), rel=0.05)
-    _, one, truth = hidden("orchard-gate", "source.low", "S", 2)
-    low = read_job(sample("orchard-gate")).plan.boxes["S"].sheet.volts.low
-    assert one.best.size["volts"] == pytest.approx(low * true_size(truth), rel=0.01)
-    assert f"{one.best.size['volts']:.3g} V" in english(one.best.say).text
-
-
-def test_one_bad_contact_is_as_large_as_its_pair_is_out():
-    one = account_of(walked("orchard-gate", "contact.high", "C2"))
-    assert "ohms" not in fault_of(one, "contact.high", "C2").size, "no pair was read"
-    _, one, truth = hidden("orchard-gate", "contact.high", "C2", 3, "loop_ohms")
-    assert one.best.size["ohms"] == pytest.approx(true_size(truth), abs=1.0)
-
-
 def test_what_has_no_size_has_none():
     for one in accounts():
         for fault in one.faults:
             if not REMEDIES[fault.cause].size:
                 assert not fault.size, fault
-
-
-# ---------------------------------------------------------------- what it may be at heart
-
-
-def high(factor: float, *more: dict) -> tuple[Guess, Trial]:
-    """A guess of a span that is so many times too high by its loop, with other readings."""
-    ohms = 15.7 * factor
-    doc = logged("orchard-gate", at("C2", "loop_ohms", round(ohms, 2)), *more)
-    found = account_of(doc).diagnosis
-    guess = next(g for g in found.guesses if (g.cause, g.where) == ("span.high", "C2"))
-    return guess, Trial(found.scene, guess.bend)
-
-
-def likeliest(factor: float, *more: dict) -> str:
-    kinds = kinds_of(*high(factor, *more))
-    assert sum(share for _, share in kinds) == pytest.approx(1)
-    assert [share for _, share in kinds] == sorted((s for _, s in kinds), reverse=True)
-    return kinds[0][0]
-
-
-def test_what_a_span_may_be_goes_by_its_factor():
-    assert likeliest(1.57) == CLAD
-    assert likeliest(1.12) in (LONG, HOT)
-    shares = {factor: dict(kinds_of(*high(factor))) for factor in (1.12, 1.26, 1.57)}
-    assert shares[1.26][THIN] > shares[1.57][THIN], "a gauge is a quarter"
-    assert shares[1.12][HOT] > shares[1.57][HOT]
-    assert shares[1.12][CLAD] < 0.05
-
-
-def test_metres_decide_whether_it_is_longer():
-    assert likeliest(1.57, at("C2", "metres", 92.0)) == CLAD
-    assert dict(kinds_of(*high(1.57, at("C2", "metres", 92.0))))[LONG] < 0.01
-    assert dict(kinds_of(*high(1.57)))[LONG] > 0.05
-
-
-def test_a_temperature_that_was_read_says_that_it_is_not_heat():
-    plain = dict(kinds_of(*high(1.12)))[HOT]
-    warm = dict(kinds_of(*high(1.12, at("store", "celsius", 15.0))))[HOT]
-    assert warm < plain / 3
-
-
-# ---------------------------------------------------------------- at which end
-
-
-def test_readings_tell_the_ends_of_a_span_apart_no_more_than_a_coin():
-    one = told("orchard-gate", "joint.high", "C2", 1)
-    assert fault_of(one, "joint.high", "C2").ends == (("R1.out", 0.5), ("E.in", 0.5))
-    assert fault_of(one, "span.high", "C2").ends == ()
-
-
-def test_an_end_that_was_just_made_anew_is_the_less_likely():
-    doc = walked("orchard-gate", "joint.high", "C2", 1)
-    first = [
-        {"id": "c1", "device": "d", "n": 900, "what": "change", "where": "E.in", "did": "plug"}
-    ]
-    doc["log"] = [*first, *({**entry, "n": 901 + n} for n, entry in enumerate(doc["log"]))]
-    near, far = fault_of(account_of(doc), "joint.high", "C2").ends
-    assert near[0] == "R1.out" and near[1] > 0.8
-    assert near[1] + far[1] == pytest.approx(1)
 
 
 def test_a_wet_end_is_rather_the_one_outdoors():
@@ -540,62 +423,3 @@ def test_the_json_keeps_to_the_contract():
 def _same(one: Account, fault: dict) -> Fault:
     number = [f["text"] for f in diagnosis_json(one)["faults"]].index(fault["text"])
     return one.faults[number]
-
-
-# ---------------------------------------------------------------- whatever is logged
-
-FLOWS = ("volts", "milliamps", "watts", "mbps", "error_count")
-LOOPS = ("loop_ohms", "metres", "unbalance_ohms")
-LOOKS = (
-    *((point, kind) for point in ("S.out", "R1.in", "R1.out", "E.in", "Z.in") for kind in FLOWS),
-    *((span, kind) for span in ("C1", "C2", "C9") for kind in LOOPS),
-    ("store", "celsius"),
-)
-ENTRIES = st.lists(
-    st.tuples(
-        st.sampled_from(LOOKS),
-        st.one_of(st.floats(0, 60), st.floats(-1e6, 1e6), st.sampled_from([0, 1000, 100])),
-        st.sampled_from(
-            [
-                {},
-                {"with": {"E": "off"}},
-                {"with": {"*": "off"}},
-                {"with": {"E": {"watts": 15}}},
-                {"unsteady": [1, 50]},
-                {"moment": "one"},
-                {"celsius": 70.0},
-            ]
-        ),
-    ),
-    max_size=9,
-)
-
-
-@settings(max_examples=25, deadline=None)
-@given(ENTRIES)
-def test_whatever_is_logged_there_is_an_answer(entries):
-    one = account_of(logged("orchard-gate", *(at(*row[0], row[1], **row[2]) for row in entries)))
-    assert sum(fault.probability for fault in one.faults) == pytest.approx(1, abs=1e-9)
-    json.dumps(diagnosis_json(one), allow_nan=False)
-    text = "\n".join(diagnosis_text(one))
-    assert all(len(line) <= 80 for line in text.splitlines())
-    for said in said_of(one):
-        assert english(said).text
-
-
-def test_readings_of_which_none_is_steady_get_an_answer_too():
-    """Lights, earths and wires of a pair alone: no straight line is there to begin with."""
-    for bodies in (
-        [at("R1.in", "mbps", 0), at("C1", "unbalance_ohms", 9.0)],
-        [at("C1", "loop_ohms", None, pairs={"1": 1e6, "2": 1e6})],
-        [at("E.in", "volts", 30.0, unsteady=[2, 50]), at("E.in", "mbps", 0)],
-    ):
-        one = account_of(logged("orchard-gate", *bodies))
-        assert sum(fault.probability for fault in one.faults) == pytest.approx(1, abs=1e-9)
-
-
-def test_a_plan_without_a_feed_or_a_span_gets_an_answer_too():
-    bare = {**sample("orchard-gate"), "spans": [], "log": []}
-    for doc in (bare, {**bare, "log": logged("orchard-gate", at("E.in", "volts", 48))["log"]}):
-        one = account_of(doc)
-        assert one.faults and diagnosis_text(one)
