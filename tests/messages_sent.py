@@ -60,6 +60,18 @@ def kept(effects: list[Any], ident: str = "t1") -> m.Kept:
     return m.Kept(keep.job, entries, "14:32", keep.then)
 
 
+def kept_behind(model: Model, effects: list[Any]) -> m.Kept:
+    """The same, each entry having seen all before it."""
+    (keep,) = keeps(effects)
+    first = len(model.job.file.entries)
+    entries = []
+    for n, draft in enumerate(keep.drafts, start=first + 1):
+        held = {key: value for key, value in draft.items() if value != ""}
+        seen = {"d": n - 1} if n > 1 else {}
+        entries.append({"id": f"t{n:03}", "n": n, "device": "d", "seen": seen, **held})
+    return m.Kept(keep.job, tuple(entries), "14:32", keep.then)
+
+
 def volts(ident: str, at: str, value: float, **more: Any) -> dict:
     return {"id": ident, "what": "reading", "at": at, "kind": "volts", "value": value, **more}
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from attrs import evolve
-from messages_sent import after, keeps, model_at, open_job
+from messages_sent import after, keeps, kept_behind, model_at, open_job
 from plan_jobs import heavy, sample, turned, weak
 
 from engine.advise import still_works
@@ -17,8 +17,9 @@ from engine.judge import judge
 from engine.planning import applied
 from fieldapp import messages as m
 from fieldapp.advising import advised_on, breaks, offered, other_ways, remarks, search
+from fieldapp.foundout import PlanAdvice, Way
 from fieldapp.halfdone import NewRun
-from fieldapp.model import Model, OpenJob, PlanAdvice, Way
+from fieldapp.model import Model, OpenJob
 from fieldapp.planmoves import PUT_IN, STARTERS, how_it_counts, sheet_to_put
 from fieldapp.planpads import STOP_NAME
 from fieldapp.questions import TOGETHER, last_edits
@@ -28,22 +29,10 @@ from fieldapp.services import Services, _pad_of
 R = "/j/REEDBED-HIDE"
 
 
-def kept(model: Model, effects: list[Any]) -> m.Kept:
-    """What the services would answer: each entry has seen all before it."""
-    (keep,) = keeps(effects)
-    first = len(model.job.file.entries)
-    entries = []
-    for n, draft in enumerate(keep.drafts, start=first + 1):
-        held = {key: value for key, value in draft.items() if value != ""}
-        seen = {"d": n - 1} if n > 1 else {}
-        entries.append({"id": f"t{n:03}", "n": n, "device": "d", "seen": seen, **held})
-    return m.Kept(keep.job, tuple(entries), "14:32", keep.then)
-
-
 def turned_a2() -> Model:
     """The reedbed job with its far arrestor planned the wrong way round."""
     model, effects = after(model_at(f"{R}/plan/A2"), m.PlanMove("turn", "A2"))
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     assert any(one.at.startswith("A2") for one in breaks(model))
     return model
 
@@ -62,14 +51,14 @@ def test_a_box_put_in_is_one_press_and_one_undo(kind):
     model, effects = after(model, m.PlanMove("put-in", "C4", sheet))
     (keep,) = keeps(effects)
     assert len({draft[TOGETHER] for draft in keep.drafts}) == 1
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     assert len(model.job.judgement.state.job.boxes) == len(job.boxes) + 1
     assert model.place.at in model.job.judgement.state.job.boxes, "it is what one looks at next"
     assert len(last_edits(model)) == len(keep.drafts)
     model, effects = after(model, m.PlanUndone())
     (undo,) = keeps(effects)
     assert {draft["what"] for draft in undo.drafts} == {"void"}
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     assert plan_of(model) == before
     assert last_edits(model) == ()
 
@@ -77,12 +66,12 @@ def test_a_box_put_in_is_one_press_and_one_undo(kind):
 def test_two_presses_are_undone_one_by_one():
     model = model_at(f"{R}/plan/C4")
     model, effects = after(model, m.PlanMove("put-in", "C4", "generic.joint-gel"))
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     between = plan_of(model)
     model, effects = after(model, m.PlanMove("put-in", "C2", "generic.joint-gel"))
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     model, effects = after(model, m.PlanUndone())
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     assert plan_of(model) == between
 
 
@@ -90,9 +79,9 @@ def test_an_id_that_was_taken_back_is_not_used_again():
     model = model_at(f"{R}/plan/C4")
     model, effects = after(model, m.PlanMove("put-in", "C4", "generic.joint-gel"))
     first = {d["value"]["id"] for d in keeps(effects)[0].drafts if d["path"] == ["boxes"]}
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     model, effects = after(model, m.PlanUndone())
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     _, effects = after(model, m.PlanMove("put-in", "C4", "generic.joint-gel"))
     second = {d["value"]["id"] for d in keeps(effects)[0].drafts if d["path"] == ["boxes"]}
     assert first and second and not first & second
@@ -116,7 +105,7 @@ def padded(what: str, thing: str, digits: str, standing: str = "", name: str = "
 
 def test_a_new_stop_and_the_box_at_it_are_one_press():
     model, effects = after(padded("stop", "J1", "210.5", "indoor", " Gate "), m.PlanPadKept())
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     job = model.job.judgement.state.job
     stop = job.stops[job.boxes["J1"].stop]
     assert (stop.name, stop.at_m, stop.indoor) == ("Gate", 210.5, True)
@@ -153,7 +142,7 @@ def test_the_middle_of_a_band_typed_again_is_no_change():
 def test_a_lead_keeps_the_rest_of_its_bond():
     model, effects = after(padded("lead", "A2", "1.5"), m.PlanPadKept())
     before = model.job.judgement.state.job.boxes["A2"].bond
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     bond = model.job.judgement.state.job.boxes["A2"].bond
     assert (bond.to, bond.lead_m, bond.mm2) == (before.to, 1.5, before.mm2)
 
@@ -163,7 +152,7 @@ def test_a_new_earth_stands_where_the_box_does_and_the_box_is_bonded_to_it():
     stop = model.job.judgement.state.job.boxes["J1"].stop
     model, effects = after(model, m.PlanMove("earth", "J1", stop))
     earths = set(model.job.judgement.state.job.earths)
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     job = model.job.judgement.state.job
     (new,) = set(job.earths) - earths
     assert job.earths[new].stop == stop and job.boxes["J1"].bond.to == new
@@ -228,11 +217,11 @@ def gone_by_one_undo(model: Model, effects: list[Any]) -> None:
     before = plan_of(model)
     (keep,) = keeps(effects)
     assert len({draft.get(TOGETHER) for draft in keep.drafts}) == 1
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     assert plan_of(model) != before
     model, effects = after(model, m.PlanUndone())
     assert len(keeps(effects)[0].drafts) == len(keep.drafts)
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     assert plan_of(model) == before
 
 
@@ -339,7 +328,7 @@ def test_the_smallest_change_pressed_is_kept_as_its_edits():
     way = offered(model)
     assert way.change.say.code == "advice-turn" and way.change.say.parts["box"] == "A2"
     model, effects = after(model, m.AdviceTaken(model.advice.of, way.key))
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
     want = applied(doc, way.change.edits)
     assert model.job.judgement.state.doc["spans"] == want["spans"]
     assert not any(one.at.startswith("A2") for one in breaks(model))

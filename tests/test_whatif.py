@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-import json
-import sys
-from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
-from typing import Any
 
 import pytest
 from advise_jobs import small_source
-from headless import Phone, drive, sample
+from headless import sample
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from messages_sent import after, keeps, model_at, open_job
-from test_plan_moves import kept
+from messages_sent import after, keeps, kept_behind, model_at, open_job
+from trials import FEW, NAMED, TRIALS, R, at, job_of
 
 import engine.advise.ground as solving
 from engine.advise.ground import Ground
 from engine.jobfile import read_job
-from engine.judge import judge
 from engine.planning import applied
 from fieldapp import messages as m
 from fieldapp import words
 from fieldapp.knobs import GAUGE, KNOBS, SITE, alike, allowed, edits_of, now_of, offered
-from fieldapp.model import Model, OpenJob
-from fieldapp.store.files import read_journal
-from fieldapp.store.journal import decode
 from fieldapp.trial import (
     Edge,
     as_planned,
@@ -45,30 +36,6 @@ from fieldapp.trial import (
     tried,
     tried_value,
 )
-
-R = "/j/REEDBED-HIDE"
-SAMPLES = ("orchard-gate", "reedbed-hide", "tide-mill")
-
-
-def job_of(doc: dict[str, Any]) -> OpenJob:
-    file = read_job(doc)
-    return OpenJob(file.plan.id, file, judge(file))
-
-
-def trials() -> list[tuple[str, str, Any]]:
-    """Everything that can be moved in the samples."""
-    out = []
-    for name in SAMPLES:
-        job = read_job(sample(name)).plan
-        for thing in (*job.spans, *job.boxes, SITE):
-            out += [(name, thing, knob) for knob in offered(job, thing)]
-    return out
-
-
-TRIALS = trials()
-NAMED = {"argvalues": TRIALS, "ids": [f"{n}-{t}-{k.name}" for n, t, k in TRIALS]}
-FEW = [row for row in TRIALS if row[1] in ("C4", "C", "S", "L2", "R1", SITE)]
-
 
 # ---------------------------------------------------------------- the table
 
@@ -278,10 +245,6 @@ def test_a_trial_shows_no_reading_and_no_proof():
 # ---------------------------------------------------------------- the state
 
 
-def at(thing: str = "C4", job: OpenJob | None = None) -> Model:
-    return model_at(f"{R}/whatif/{thing}", job)
-
-
 def test_moving_keeps_nothing_and_leaves_the_plan():
     model = at()
     moved, effects = after(model, m.TrialMoved(310.0), m.TrialStepped(1), m.TrialStepped(-1))
@@ -359,7 +322,7 @@ def test_planned_so_the_job_shows_what_the_trial_showed(name, thing, knob):
     shown = tried(model).prediction
 
     model, effects = after(model, m.TrialPlanned())
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
 
     assert model.trial is None
     assert model.place.screen == "plan" and model.place.at == ("" if thing == SITE else thing)
@@ -380,7 +343,7 @@ def test_another_gauge_is_another_sheet_of_the_same_cable(gauge):
     model, _ = after(model, m.TrialMoved(float(gauge)))
     thinner = tried(model).prediction.points
     model, effects = after(model, m.TrialPlanned())
-    model, _ = after(model, kept(model, effects))
+    model, _ = after(model, kept_behind(model, effects))
 
     job = model.job.judgement.state.job
     cable = job.spans["C4"].cable
@@ -402,154 +365,3 @@ def test_it_counts_as_a_change_where_it_was_built_also_for_its_sheets_others():
         {"id": "e1", "what": "step", "step": "fit.R2", "state": "done"}
     ]})  # fmt: skip
     assert counts_as(model_at("/j/TIDE-MILL/whatif/R1", mill)) == "change"
-
-
-# ---------------------------------------------------------------- the page
-
-
-def line_of(phone: Phone) -> str:
-    """What the falling line says to a screen reader."""
-    return max(phone.speech(), key=len)
-
-
-def dragged(x: float) -> dict[str, Any]:
-    """A drag as the client tells of it."""
-    spot = {"x": x, "y": 60.0}
-    return {"l": spot, "g": spot, "ld": {"x": 1.0, "y": 0.0}, "gd": {"x": 1.0, "y": 0.0}, "pd": 1.0}
-
-
-def test_a_drag_moves_line_sentence_and_figure_and_nothing_is_kept():
-    async def journey() -> None:
-        phone = await Phone.start(docs=(sample("reedbed-hide"),), link=f"{R}/whatif/C4")
-        before, entries = line_of(phone), len(phone.shelf.journals["REEDBED-HIDE"].records)
-        ruler = phone.find("trial-ruler")
-        moves = ruler.on_horizontal_drag_update
-        x = moves.ruler.x(310)
-        await phone.fire(ruler, "horizontal_drag_update", dragged(x))
-        assert phone.shows(words.tried_value(310, "metres")), phone.texts()
-        assert line_of(phone) != before
-        assert phone.shows(words.tried_apart(54, "metres"))
-        assert phone.shows("L1 IN to L2 IN is 514")
-        await phone.tap("trial-back")
-        assert line_of(phone) == before
-        assert len(phone.shelf.journals["REEDBED-HIDE"].records) == entries
-
-    drive(journey)
-
-
-def test_plan_it_so_leads_to_the_plan_where_it_can_be_undone():
-    async def journey() -> None:
-        phone = await Phone.start(docs=(sample("reedbed-hide"),), link=f"{R}/whatif/C4")
-        await phone.tap("trial-right")
-        await phone.tap("trial-plan")
-        assert phone.route == f"{R}/plan/C4"
-        last = phone.shelf.journals["REEDBED-HIDE"].records[-1]
-        assert (last["what"], last["value"], last["was"]) == ("set", 257, 256)
-        await phone.tap("undo")
-        await phone.go(f"{R}/whatif/C4")
-        assert phone.shows(words.tried_value(256, "metres"))
-
-    drive(journey)
-
-
-def test_every_state_of_the_page_can_be_drawn_in_large_letters():
-    async def journey() -> None:
-        docs = (sample("reedbed-hide"), sample("tide-mill"))
-        phone = await Phone.start(docs=docs, scale=2.0, size=(360, 700))
-        for doc, thing in ((0, "C4"), (0, "C"), (0, SITE), (1, "S"), (1, "R1")):
-            await phone.go(f"/j/{docs[doc]['id']}/whatif/{thing}")
-            keys = [k for k in phone.keys if k.startswith("trial-") and k[6:] in words.TRIED]
-            for key in keys or [None]:
-                if key:
-                    await phone.tap(key)
-                if not phone.has("trial-type"):
-                    continue
-                await phone.tap("trial-right")
-                await phone.tap("trial-type")
-                await phone.tap("trial-key-9")
-                await phone.tap("trial-use" if phone.takes("trial-use") else "back")
-                assert phone.has("trial-plan")
-        await phone.go("/j/REEDBED-HIDE/whatif/J1")
-        assert phone.shows(words.tried_nothing())
-
-    drive(journey)
-
-
-def test_the_plans_own_line_lies_thin_beneath_and_has_its_name():
-    async def journey() -> None:
-        phone = await Phone.start(docs=(sample("reedbed-hide"),), link=f"{R}/whatif/C")
-        assert words.tried_beneath() not in phone.texts()
-        for _ in range(16):
-            await phone.tap("trial-right")
-        assert words.tried_beneath() in phone.texts()
-        assert phone.shows("Holds: C has"), "and what it breaks beside the volts is said too"
-        assert phone.shows("L2 IN may never start")
-
-    drive(journey)
-
-
-def test_gauges_say_whether_the_plan_holds_with_them():
-    async def journey() -> None:
-        phone = await Phone.start(docs=(sample("reedbed-hide"),), link=f"{R}/whatif/C4")
-        await phone.tap("trial-gauge")
-        own = open_job().judgement
-        for gauge in (22, 23, 28):
-            holds = outcome(plan_of(own), solved(own, GAUGE, "C4", gauge)).holds
-            inside = phone.texts(phone.find(f"trial-awg-{gauge}"))
-            assert words.tried_gauge(holds) in inside
-        await phone.tap("trial-awg-28")
-        assert phone.shows(words.tried_back(words.tried_value(23, GAUGE)))
-
-    drive(journey)
-
-
-@pytest.mark.browser
-def test_a_finger_drags_the_cut_end_and_the_value_is_planned(tmp_path, new_phone):
-    """In a real browser: the client's own drag arrives, and one press writes one entry."""
-    from browser import start_app
-
-    name = tmp_path / "job.json"
-    name.write_text(json.dumps(sample("reedbed-hide")), encoding="utf-8")
-    args = ["--no-browser", "--port", "0", "--data", str(tmp_path / "data"), str(name)]
-    paths = {"PYTHONPATH": str(Path(__file__).parent.parent), "PYTHONIOENCODING": "utf-8"}
-    app = start_app([sys.executable, "-m", "fieldapp", *args], paths)
-    try:
-        hand = new_phone()
-        hand.open(f"{app.url}/#{R}/whatif/C4")
-        hand.wait_for(words.tried_is_plan())
-        box = hand.find(words.tried_slider(words.TRIED["length"])).box
-        y, start = box.y + 0.8 * box.height, box.x + 0.6 * box.width
-        hand.page.mouse.move(start, y)
-        hand.page.mouse.down()
-        for share in (0.5, 0.4, 0.3, 0.2):
-            hand.page.mouse.move(box.x + share * box.width, y)
-            hand.pause(40)
-        hand.page.mouse.up()
-        hand.wait_for(words.tried_plan_it())
-        seen = [""]
-
-        def stands() -> bool:
-            seen.append(hand.find(words.tried_type("")).line)
-            hand.pause(300)
-            return seen[-1] == seen[-2]
-
-        hand.wait_until(stands, 10, "the line to stand still")
-        shown = seen[-1]
-        metres = int(shown.split(" ")[0])
-        assert 30 < metres < 110, shown
-        hand.tap(words.tried_plan_it())
-        hand.wait_route(f"{R}/plan/C4")
-        records = decode(read_journal(tmp_path / "data", "REEDBED-HIDE")).records
-        assert (records[-1]["what"], records[-1]["value"]) == ("set", metres)
-    finally:
-        app.kill9()
-    assert "Traceback" not in app.output, app.output
-
-
-def test_a_trial_and_a_path_are_all_that_any_drawing_needs():
-    """Two models with one trial draw the same: nothing else is remembered between two drags."""
-    one, _ = after(at(), m.TrialMoved(300.0))
-    other, _ = after(at(), m.TrialMoved(900.0), m.TrialMoved(300.0))
-    assert one.trial == other.trial
-    other = replace(other, job=one.job)
-    assert tried(one).prediction.points == tried(other).prediction.points

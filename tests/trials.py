@@ -1,0 +1,40 @@
+"""What can be tried of each thing of the samples."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from headless import sample
+from messages_sent import model_at
+
+from engine.jobfile import read_job
+from engine.judge import judge
+from fieldapp.knobs import SITE, offered
+from fieldapp.model import Model, OpenJob
+
+R = "/j/REEDBED-HIDE"
+SAMPLES = ("orchard-gate", "reedbed-hide", "tide-mill")
+
+
+def job_of(doc: dict[str, Any]) -> OpenJob:
+    file = read_job(doc)
+    return OpenJob(file.plan.id, file, judge(file))
+
+
+def trials() -> list[tuple[str, str, Any]]:
+    """Everything that can be moved in the samples."""
+    out = []
+    for name in SAMPLES:
+        job = read_job(sample(name)).plan
+        for thing in (*job.spans, *job.boxes, SITE):
+            out += [(name, thing, knob) for knob in offered(job, thing)]
+    return out
+
+
+TRIALS = trials()
+NAMED = {"argvalues": TRIALS, "ids": [f"{n}-{t}-{k.name}" for n, t, k in TRIALS]}
+FEW = [row for row in TRIALS if row[1] in ("C4", "C", "S", "L2", "R1", SITE)]
+
+
+def at(thing: str = "C4", job: OpenJob | None = None) -> Model:
+    return model_at(f"{R}/whatif/{thing}", job)
