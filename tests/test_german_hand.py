@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from handed_page import DOC, at_the_page, model_of, out, row_of
 from headless import Phone, drive
-from test_hand_making import DOC, at_the_page, model_of, out, row_of
 
 from fieldapp.handing import stamp
 from fieldapp.words import english, german
