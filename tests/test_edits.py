@@ -5,8 +5,8 @@ from __future__ import annotations
 import copy
 
 import pytest
+from logs import current, log, reading, state
 from samples import sample
-from test_log import current, log, reading, state
 
 from engine.entries import read_entry
 from engine.jobfile import read_job
