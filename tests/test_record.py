@@ -4,22 +4,15 @@ from __future__ import annotations
 
 import pytest
 from account_jobs import logged
+from held_jobs import OUTSIDE, bare, judged, reading, step, waive
 from samples import sample
 from test_exchange import SUM
-from test_leave import OUTSIDE, bare, judged, reading, step, waive
 
 from engine.diagnose.account import account
 from engine.practice.walk import MADE_UP_KEY
 from fieldapp import words
 from fieldapp.handover.page import Drawing, Paragraph, Photo, Record, Section, Table
-from fieldapp.handover.record import (
-    FRONT,
-    SECTIONS,
-    needs_account,
-    record,
-    verdict_sentence,
-    when,
-)
+from fieldapp.handover.record import FRONT, SECTIONS, needs_account, record, verdict_sentence, when
 
 
 def section(made: Record, name: str) -> Section:

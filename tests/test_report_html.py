@@ -11,9 +11,9 @@ from pathlib import Path
 from time import perf_counter
 
 import pytest
+from held_jobs import bare, judged, reading, waive
 from samples import SAMPLES, sample
 from test_exchange import NUMBERED, PICTURE, SUM
-from test_leave import bare, judged, reading, waive
 
 from engine.practice.walk import MADE_UP_KEY
 from fieldapp import words

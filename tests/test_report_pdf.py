@@ -10,10 +10,10 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from held_jobs import OUTSIDE, bare, judged, reading, waive
 from jpegs import JFIF, made, oriented
 from samples import SAMPLES, sample
 from test_exchange import NUMBERED, PICTURE, SUM
-from test_leave import OUTSIDE, bare, judged, reading, waive
 from test_report_html import HEBREW, HOSTILE, MARKUP
 
 from engine.diagnose.account import account

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from held_jobs import altered, found, judged, reading
 from samples import sample
-from test_leave import altered, found, judged, reading
 
 from engine.causes import COUNTS_AS, KNOWN
 from engine.diagnose.remedies import UNSEEN
