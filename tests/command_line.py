@@ -15,6 +15,7 @@ from typing import NamedTuple
 from engine.__main__ import main
 
 ROOT = Path(__file__).parent.parent
+COMMANDS = ("check", "predict", "judge", "steps")
 
 
 class Ended(NamedTuple):
@@ -73,3 +74,19 @@ def parsed(done: Ended) -> dict:
     assert done.code == 0, done.err
     assert done.err == ""
     return json.loads(done.out, parse_constant=refuse)
+
+
+def fits_a_terminal(text: str) -> None:
+    """Lines that fit, end well, and hold nothing that steers."""
+    assert text.endswith("\n") and text.strip()
+    for line in text.splitlines():
+        assert len(line) <= 80, line
+        assert line == line.rstrip()
+    assert not [letter for letter in text if ord(letter) < 32 and letter != "\n"]
+    assert "\x9b" not in text
+
+
+def written(tmp_path: Path, doc: dict) -> str:
+    path = tmp_path / "job.json"
+    path.write_text(json.dumps(doc), encoding="utf-8")
+    return str(path)
