@@ -98,6 +98,7 @@ def test_every_section_is_there_with_language_and_title():
         "diagnosis",
         "notes",
         "odd",
+        "heeded",
     }
     assert words.record_title("Orchard gate") in page.text
     for name in named:

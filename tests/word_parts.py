@@ -364,7 +364,10 @@ SPECIAL: Mapping[str, tuple[tuple[Any, ...], ...]] = {
         (43.7, 44.0, None, "volts"),
         (None, None, None, "volts"),
         (1000.0, 1000.0, 1000.0, "mbps"),
+        (53.18, 53.21, 53.24, "volts"),
     ),
+    "record_left": ((0, True), (1, True), (6, True), (2, False)),
+    "record_found": (("wet joint", "wet joint, C4"), ("wet joint", ""), ("wet joint", "green.")),
     "on_day": tuple(
         (stamp, now)
         for stamp in ("2031-06-03T14:00:00Z", "2030-09-30T14:00:00Z", "soon", None)

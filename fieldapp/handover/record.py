@@ -38,6 +38,7 @@ from fieldapp.handover.page import (
     Row,
     Section,
 )
+from fieldapp.handover.remarks import place_of, read_and_timed, remarks
 from fieldapp.handover.rows import row, table, when
 from fieldapp.handover.signatures import signed
 from fieldapp.handover.standing import boxes, meters, remote_power
@@ -233,7 +234,8 @@ def _reading(source: Source, verdict: Verdict) -> Row:
 
 
 def _open(source: Source) -> Parts:
-    rows = ((hold.at, _said(hold.say)) for hold in source.judgement.blockers)
+    job = source.judgement.state.job
+    rows = ((place_of(job, hold.at), _said(hold.say)) for hold in source.judgement.blockers)
     return table("place finding", rows)
 
 
@@ -242,7 +244,7 @@ def _findings(source: Source) -> Parts:
     rows = (
         (
             words.record_weight(one.severity),
-            one.at,
+            place_of(source.judgement.state.job, one.at),
             _said(one.say),
             answers.get(f"{FINDING}{one.id}", ""),
         )
@@ -277,7 +279,7 @@ def _faults(source: Source) -> Parts:
     still = {one.entry for one in unmended(state)}
     rows = []
     for entry in _kept(source, "found", "change"):
-        at = state.job.named(entry.body["where"])
+        at = place_of(state.job, state.job.named(entry.body["where"]))
         if entry.what == "change":
             rows.append((when(entry.t), at, words.record_did(entry.body["did"]), "", entry.by))
             continue
@@ -305,27 +307,42 @@ def _steps(source: Source) -> Parts:
             who, at = mark.by, mark.t
         elif step.asks is not None and step.state == "done":
             who, at = by_what.get((step.asks.at, step.asks.kind), ("", None))
-        rows.append((step.stop, words.plain(words.step(step.say).short), why, who, when(at)))
+        rows.append(
+            (
+                place_of(judgement.state.job, step.stop),
+                words.plain(words.step(step.say).short),
+                why,
+                who,
+                when(at),
+            )
+        )
     return table("stop step state by time", rows)
 
 
 def _kept_of(source: Source) -> dict[tuple[str, str], tuple[str, str | None]]:
-    """Who read or photographed what last, and when: that is what such a step is done by."""
-    read = [one.reading for one in source.judgement.verdicts if one.current]
-    out = {(one.at, one.kind): (one.by, one.t) for one in sorted(read, key=lambda one: one.place)}
+    """Who read or photographed what last, and when: that is what such a step is done by.
+
+    A reading that no longer counts does it too, of a span by itself; one that counts goes before.
+    """
+    voided = source.judgement.state.voided
+    kept = [one for one in source.judgement.verdicts if one.id not in voided]
+    read = [one.reading for one in sorted(kept, key=_last_that_counts)]
+    out = {(one.at, one.kind): (one.by, one.t) for one in read}
     for entry in _kept(source, "photo"):
         out[entry.body["of"], PHOTO] = entry.by, entry.t
     return out
 
 
+def _last_that_counts(one: Verdict) -> tuple[bool, int]:
+    return one.current, one.reading.place
+
+
 def _notes(source: Source) -> Parts:
-    """Remarks; that this record was handed over is none."""
-    rows = (
-        (when(one.t), one.body.get("at") or "", one.body["text"], one.by)
-        for one in _kept(source, "note")
-        if HANDED not in one.body
-    )
-    return table("time place text by", rows)
+    return remarks(source.judgement.state.job, _kept(source, "note"))
+
+
+def _read_and_timed(source: Source) -> Parts:
+    return read_and_timed(source.judgement.state.job, _kept(source, "note"))
 
 
 def _odd(source: Source) -> Parts:
@@ -375,9 +392,10 @@ SECTIONS: dict[str, Make] = {
     "meters": lambda source: meters(source.judgement),
     "assumed": lambda source: assumed(source.judgement),
     "cautions": _cautions,
+    "heeded": _read_and_timed,
     "signatures": _signatures,
 }
 """all that follows, in order"""
 
-QUIET = frozenset({"since", "diagnosis", "notes", "odd", "remote-power"})
+QUIET = frozenset({"since", "diagnosis", "notes", "odd", "remote-power", "heeded"})
 """sections that are not there where they have nothing to tell"""

@@ -20,7 +20,9 @@ def visits(judgement: Judgement) -> Parts:
     rows = []
     for visit in state.visits:
         begun, ended = entries.get(visit.opened), entries.get(visit.left)
-        left = f"{when(ended.t)}, {words.record_left(len(visit.open))}" if ended else ""
+        answered = all(name in state.waivers for name in visit.open)
+        said = words.record_left(len(visit.open), answered)
+        left = f"{when(ended.t)}, {said}" if ended else ""
         rows.append(
             (
                 when(begun.t) if begun else "",

@@ -55,6 +55,18 @@ def shown(value: float, kind: str) -> float:
     return value * per(kind)
 
 
+def apart(low: float, high: float, kind: str, least: int) -> tuple[str, str]:
+    """Both ends of a band as shown; a narrow one with so many digits that they read apart, two more
+    than the ``least`` at most.
+
+    >>> apart(43.7, 46.0, "volts", 1), apart(53.18, 53.24, "volts", 1), apart(0.0, 0.0, "volts", 1)
+    (('43.7', '46.0'), ('53.18', '53.24'), ('0.0', '0.0'))
+    """
+    ends = (shown(low, kind), shown(high, kind))
+    tried = [(f"{ends[0]:.{n}f}", f"{ends[1]:.{n}f}") for n in range(least, least + 3)]
+    return next((one for one in tried if one[0] != one[1]), tried[0])
+
+
 def kept(value: float, kind: str, stands: float | None = None) -> float:
     """A figure that was typed, in the unit it is kept in.
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from fieldapp.words import units
 from fieldapp.words.english.figures import (
+    DIGITS,
     EARTH_METHODS,
     KINDS,
     NBSP,
@@ -13,7 +14,6 @@ from fieldapp.words.english.figures import (
     cable_wire,
     capital,
     count,
-    figure,
     length,
     metres,
     unit_of,
@@ -44,6 +44,7 @@ RECORD_HEADS = {
     "meters": "Meters",
     "assumed": "Assumptions and sources",
     "cautions": "Cautions",
+    "heeded": "Cautions read, clocks started",
     "signatures": "Signatures",
 }
 """over each part of the record"""
@@ -91,6 +92,8 @@ RECORD_COLUMNS = {
     "serial": "serial number",
     "calibrated": "calibrated",
     "reach": "how far it can be out",
+    "said": "what it said",
+    "where": "where and when",
 }
 """heads of the record's tables"""
 
@@ -203,7 +206,7 @@ def record_band(low: float | None, expected: float | None, high: float | None, k
         return "no band" if high is None else f"up to {with_unit(high, kind)}"
     if high is None:
         return f"{with_unit(low, kind)} or more"
-    return f"{figure(low, kind)} to {figure(high, kind)}{NBSP}{unit_of(kind)}"
+    return f"{' to '.join(units.apart(low, high, kind, DIGITS.get(kind, 1)))}{NBSP}{unit_of(kind)}"
 
 
 def record_word(verdict: str, is_current: bool, is_void: bool) -> str:
@@ -233,7 +236,9 @@ def record_mended(is_open: bool) -> str:
 
 
 def record_found(what: str, text: str) -> str:
-    """A fault that was found."""
+    """A fault that was found; what was written then may name it already."""
+    if text.lower().startswith(what.lower()):
+        return f"Found: {text}"
     return f"Found: {what}. {text}".rstrip()
 
 
@@ -242,9 +247,11 @@ def record_did(text: str) -> str:
     return f"Done: {text}"
 
 
-def record_left(number: int) -> str:
-    """How a visit ended."""
-    return f"left, {count(number)} open" if number else "left, nothing open"
+def record_left(number: int, answered: bool) -> str:
+    """How a visit ended; what somebody answered for was not in the way."""
+    if not number:
+        return "left, nothing open"
+    return f"left, {count(number)} {'answered for' if answered else 'open'}"
 
 
 def record_not_left() -> str:

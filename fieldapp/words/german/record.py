@@ -11,13 +11,14 @@ from fieldapp.words.english.record import (  # noqa: F401
     record_photo,
 )
 from fieldapp.words.german.figures import (
+    DIGITS,
     EARTH_METHODS,
     KINDS,
     NBSP,
     VERDICTS,
     cable_wire,
     capital,
-    figure,
+    comma,
     length,
     metres,
     plain_number,
@@ -51,6 +52,7 @@ RECORD_HEADS = {
     "meters": "Messgeräte",
     "assumed": "Annahmen und Quellen",
     "cautions": "Worauf zu achten ist",
+    "heeded": "Gelesene Hinweise, gestartete Uhren",
     "signatures": "Unterschriften",
 }
 RECORD_COLUMNS = {
@@ -96,6 +98,8 @@ RECORD_COLUMNS = {
     "serial": "Seriennummer",
     "calibrated": "kalibriert",
     "reach": "mögliche Abweichung",
+    "said": "was da stand",
+    "where": "wo und wann",
 }
 RECORD_NOTHING = {
     "waived": "Keiner wurde hingenommen.",
@@ -205,7 +209,7 @@ def record_band(low: float | None, expected: float | None, high: float | None, k
         return "kein Band" if high is None else f"bis {with_unit(high, kind)}"
     if high is None:
         return f"mindestens {with_unit(low, kind)}"
-    return f"{figure(low, kind)} bis {figure(high, kind)}{NBSP}{unit_of(kind)}"
+    return f"{' bis '.join(map(comma, units.apart(low, high, kind, DIGITS.get(kind, 1))))}{NBSP}{unit_of(kind)}"
 
 
 def record_word(verdict: str, is_current: bool, is_void: bool) -> str:
@@ -235,7 +239,9 @@ def record_mended(is_open: bool) -> str:
 
 
 def record_found(what: str, text: str) -> str:
-    """A fault that was found."""
+    """A fault that was found; what was written then may name it already."""
+    if text.lower().startswith(what.lower()):
+        return f"Gefunden: {text}"
     return f"Gefunden: {what}. {text}".rstrip()
 
 
@@ -244,9 +250,11 @@ def record_did(text: str) -> str:
     return f"Gemacht: {text}"
 
 
-def record_left(number: int) -> str:
-    """How a visit ended."""
-    return f"verlassen, {things(number) if number else 'nichts'} offen"
+def record_left(number: int, answered: bool) -> str:
+    """How a visit ended; what somebody answered for was not in the way."""
+    if not number:
+        return "verlassen, nichts offen"
+    return f"verlassen, {things(number)} {'hingenommen' if answered else 'offen'}"
 
 
 def record_not_left() -> str:
