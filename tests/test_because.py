@@ -7,7 +7,7 @@ import pytest
 from account_jobs import at, logged, sample, uneven, walked
 
 from engine.diagnose.account import HEARD, Account, Fault, account
-from engine.diagnose.evidence import AGAINST, DARK, DOUBTFUL, EITHER, FOR
+from engine.diagnose.evidence import AGAINST, DARK, DOUBTFUL, EITHER, FOR, _Foretold, _lean
 from engine.faults import NONE, OTHER
 from engine.jobfile import read_job
 from engine.judge import judge
@@ -97,6 +97,15 @@ def test_a_figure_that_lay_still_speaks_against_what_would_make_it_move() -> Non
         heard = {one.reading: one.speaks for one in fault_of(told, "box.restart", "L1").because}
         speaks.append(heard[ident])
     assert speaks == [AGAINST, FOR]
+
+
+def test_a_figure_that_is_likelier_and_yet_farther_out_says_nothing() -> None:
+    """A wide band makes little of each figure: it is not spoken against for that, nor the other for."""
+    near, wide = _Foretold(-1.0, 1.0), _Foretold(-3.0, 0.5)
+    far = _Foretold(-4.0, 2.5)
+    assert _lean(near, far) == 3.0 and _lean(far, near) == -3.0
+    assert _lean(near, wide) == 0.0 and _lean(wide, near) == 0.0
+    assert _lean(near, None) == 0.0, "nothing is foretold of it on a sound site"
 
 
 # ---------------------------------------------------------------- how much is told
