@@ -11,7 +11,7 @@ from fieldapp.words.english.figures import NBSP, length, metres, typed_with_unit
 
 def plan_line(length_m: float, boxes: int) -> str:
     """Under the job's name in the plan."""
-    return f"plan, {metres(length_m)}, {boxes} boxes"
+    return f"plan, {metres(length_m)}, {boxes} {'box' if boxes == 1 else 'boxes'}"
 
 
 def done_button() -> str:

@@ -38,7 +38,7 @@ def kept(at: str) -> str:
 def job_line(length_m: float, boxes: int, next_stop: str) -> str:
     """Second line of a job's row."""
     where = f", {next_stop.lower()} next" if next_stop else ""
-    return f"{metres(length_m)}, {boxes} boxes{where}"
+    return f"{metres(length_m)}, {boxes} {'box' if boxes == 1 else 'boxes'}{where}"
 
 
 def held_by(number: int) -> str:
