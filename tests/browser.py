@@ -2,8 +2,7 @@
 
 `Phone` is one browser window the size of a phone. It finds things by their accessible names in
 the semantics tree that Flutter lays over its canvas, taps them with a finger, and keeps a list
-of every request, so that a test can say that none went outside this machine. `start_app` runs
-the app as a process of its own, which can be killed like a battery that dies.
+of every request, so that a test can say that none went outside this machine.
 """
 
 from __future__ import annotations
@@ -12,15 +11,15 @@ import json
 import os
 import re
 import shutil
-import subprocess
-import threading
 import time
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from app_process import ADDRESS, PATIENCE
+from semantics_read import READ_SEMANTICS, Box, Node, best, one_line
 
 if TYPE_CHECKING:
     from playwright.sync_api import BrowserContext, Page, Playwright
@@ -58,61 +57,9 @@ INSIDE = re.compile(
     r"^(?:(?:https?|wss?)://(?:127\.0\.0\.1|localhost|\[::1\])(?=[:/]|$)|data:|blob:)"
 )
 OUTSIDE = re.compile(rf"^(?!{INSIDE.pattern[1:]})")
-ADDRESS = re.compile(r"(?:https?|wss?)://[^\s'\"]*[^\s'\".,]")
-
-PATIENCE = 4
-"""how many times the seconds that a wait is given it may take: the machine may be busy"""
 
 # What the client itself says until the app's first view is there: not a screen of the app.
 STARTING = ("Working...", "Waiting for Farend to answer")
-
-# One entry a named thing: what a screen reader would say, its role, and where it is, cut to
-# what its scrolling parents let through. Told as one text: as values they take six times as long.
-READ_SEMANTICS = """() => {
-  const own = (el) => {
-    const label = el.getAttribute("aria-label");
-    if (label) return label;
-    let text = "";
-    for (const kid of el.childNodes) {
-      if (kid.nodeType === 3 || kid.nodeName === "SPAN") text += kid.textContent;
-    }
-    return text;
-  };
-  const clipped = (el) => {
-    const r = el.getBoundingClientRect();
-    let box = [r.left, r.top, r.right, r.bottom];
-    const cut = (l, t, rt, b) => {
-      box = [Math.max(box[0], l), Math.max(box[1], t), Math.min(box[2], rt), Math.min(box[3], b)];
-    };
-    cut(0, 0, innerWidth, innerHeight);
-    for (let up = el.parentElement; up; up = up.parentElement) {
-      if (up.style.overflowY === "scroll" || up.style.overflowX === "scroll") {
-        const p = up.getBoundingClientRect();
-        cut(p.left, p.top, p.right, p.bottom);
-      }
-    }
-    return {whole: [r.left, r.top, r.width, r.height],
-            seen: [box[0], box[1], box[2] - box[0], box[3] - box[1]]};
-  };
-  const found = [];
-  const wanted = "flt-semantics, flt-semantics input, flt-semantics textarea, " +
-                 "flt-semantics h1, flt-semantics h2, flt-semantics h3, flt-semantics a";
-  for (const el of document.querySelectorAll(wanted)) {
-    const name = own(el).replace(/[ \\t]+/g, " ").trim();
-    if (!name) continue;
-    const field = el.nodeName === "INPUT" || el.nodeName === "TEXTAREA";
-    const role = el.getAttribute("role") || (field ? "textbox" :
-      /^H[1-6]$/.test(el.nodeName) ? "heading" : el.nodeName === "A" ? "link" : "text");
-    const holder = el.closest("flt-semantics");
-    const {whole, seen} = clipped(el);
-    found.push({name, role, whole, seen, value: field ? el.value : "",
-      tappable: field || holder.hasAttribute("flt-tappable") || role === "link",
-      enabled: holder.getAttribute("aria-disabled") !== "true" && !el.disabled,
-      checked: holder.getAttribute("aria-checked") ?? holder.getAttribute("aria-selected") ??
-               holder.getAttribute("aria-current")});
-  }
-  return JSON.stringify(found);
-}"""
 
 SCROLLERS = """() => [...document.querySelectorAll("flt-semantics")]
   .filter((el) => el.style.overflowY === "scroll")
@@ -126,73 +73,6 @@ FRAMES = """() => new Promise((done) => {
   const next = () => left-- ? requestAnimationFrame(next) : done();
   next();
 })"""
-
-
-@dataclass(frozen=True)
-class Box:
-    """A rectangle on the screen, in CSS pixels (1 px = 1 dp)."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-
-    @property
-    def centre(self) -> tuple[float, float]:
-        return self.x + self.width / 2, self.y + self.height / 2
-
-
-@dataclass(frozen=True)
-class Node:
-    """One named thing on the screen. `name` has a newline between the lines of a button."""
-
-    name: str
-    role: str
-    box: Box
-    seen: Box
-    tappable: bool
-    enabled: bool
-    checked: str | None
-    value: str
-
-    @property
-    def visible(self) -> bool:
-        """Whether at least a sliver of it is on the screen and not scrolled away."""
-        return self.seen.width > 1 and self.seen.height > 1
-
-    @property
-    def line(self) -> str:
-        """Its name on one line."""
-        return one_line(self.name)
-
-    @property
-    def first_line(self) -> str:
-        return self.name.split("\n")[0].strip()
-
-
-def one_line(text: str) -> str:
-    """`text` with every run of blanks, newlines and no-break spaces as one blank."""
-    return " ".join(text.split())
-
-
-RANKS: tuple[Callable[[Node, str], bool], ...] = (
-    lambda node, name: node.line == name,
-    lambda node, name: one_line(node.first_line) == name,
-    lambda node, name: node.line.startswith(name),
-    lambda node, name: name in node.line,
-)
-
-
-def best(nodes: Sequence[Node], name: str, *, exact: bool) -> list[Node]:
-    """The nodes that `name` fits best: the whole name, its first line, its start, a part.
-
-    With `exact` only the whole name or the whole first line counts.
-    """
-    wanted = one_line(name)
-    for fits in RANKS[: 2 if exact else 4]:
-        if found := [node for node in nodes if fits(node, wanted)]:
-            return found
-    return []
 
 
 def chromium_path() -> str | None:
@@ -561,86 +441,3 @@ def phone(
         yield Phone(browser.new_context(**look))
     finally:
         browser.close()
-
-
-class App:
-    """The app as a process of its own, with the address it printed."""
-
-    def __init__(self, process: subprocess.Popen[str]) -> None:
-        self.process = process
-        self.lines: list[str] = []
-        self._address = threading.Event()
-        self._reader = threading.Thread(target=self._read, daemon=True)
-        self._reader.start()
-        self.url = ""
-
-    def _read(self) -> None:
-        # Goes on to the end: a full pipe would stop the app.
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            self.lines.append(line.rstrip("\n"))
-            if not self._address.is_set() and (match := ADDRESS.search(line)):
-                self.url = match[0]
-                self._address.set()
-        self._address.set()
-
-    def wait_address(self, timeout: float) -> None:
-        self._address.wait(timeout)
-        if not self.url:
-            self.kill9()
-            raise AssertionError("no address was printed:\n" + "\n".join(self.lines))
-
-    def wait_output(self, text: str, timeout: float = 10) -> None:
-        """Wait until it has printed `text`: what it does is seen before its words have come."""
-        end = time.monotonic() + timeout * PATIENCE
-        while text not in self.output:
-            assert time.monotonic() < end, f"{text!r} was not printed:\n{self.output}"
-            time.sleep(0.05)
-
-    def kill9(self) -> None:
-        """End it like a dead battery: nothing is saved, nothing is closed."""
-        self.process.kill()
-        self._end()
-
-    def stop(self, *, timeout: float = 15) -> int:
-        """Ask it to stop; its exit code. Kills it, and fails, if it does not."""
-        self.process.terminate()
-        try:
-            self.process.wait(timeout)
-        except subprocess.TimeoutExpired:
-            self.kill9()
-            raise AssertionError(f"still running after {timeout} s:\n{self.output}") from None
-        self._end()
-        return self.process.returncode
-
-    def _end(self) -> None:
-        self.process.wait()
-        self._reader.join(5)
-        if self.process.stdout is not None and not self._reader.is_alive():
-            self.process.stdout.close()
-
-    @property
-    def output(self) -> str:
-        """All it printed, errors included."""
-        return "\n".join(self.lines)
-
-
-def start_app(
-    args: Sequence[str], env: Mapping[str, str] | None = None, *, timeout: float = 60
-) -> App:
-    """Run `args`, read the address it prints on one line, return the running App.
-
-    `env` is added to this process's environment. AssertionError, with all it printed, when it
-    ends or `timeout` seconds pass without an address.
-    """
-    process = subprocess.Popen(
-        list(args),
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        encoding="utf-8",
-        env={**os.environ, "PYTHONUNBUFFERED": "1", **(env or {})},
-    )
-    app = App(process)
-    app.wait_address(timeout)
-    return app

@@ -12,7 +12,8 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from browser import App, phone, start_app
+from app_process import App, start_app
+from browser import phone
 
 from fieldapp.phone.bundle import app, bundle, write
 

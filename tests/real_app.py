@@ -21,7 +21,8 @@ from fieldapp.store.files import read_journal
 from fieldapp.store.journal import Decoded, decode, head_of
 
 if TYPE_CHECKING:
-    from browser import App, Phone
+    from app_process import App
+    from browser import Phone
 
 ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "sample_jobs" / "reedbed-hide.json"
@@ -58,7 +59,7 @@ def free_port() -> int:
 @pytest.fixture
 def serve(tmp_path: Path) -> Iterator[Callable[..., App]]:
     """Starts `python -m fieldapp` on a data folder of this test; ends it with the test."""
-    from browser import start_app
+    from app_process import start_app
 
     apps = []
 

@@ -9,7 +9,6 @@ import subprocess
 import sys
 from contextlib import closing
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from app_presses import fresh, inside_volts
 from real_app import ENVIRONMENT, ROOT, SAMPLE, serve
@@ -18,9 +17,6 @@ from engine.jobfile import load
 from fieldapp import words
 from fieldapp.store.files import read_journal
 from fieldapp.store.journal import decode, head_of
-
-if TYPE_CHECKING:
-    pass
 
 __all__ = ["serve"]
 

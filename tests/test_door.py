@@ -12,7 +12,7 @@ from pathlib import Path
 from urllib.parse import urlencode, urlsplit
 
 import pytest
-from browser import App, start_app
+from app_process import App, start_app
 from hypothesis import given
 from hypothesis import strategies as st
 

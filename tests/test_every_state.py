@@ -22,12 +22,12 @@ from typing import Any
 import flet as ft
 import flet.canvas as cv
 import pytest
-from browser import Box, Node, best, one_line
 from contrasts import undeclared
 from flet.controls.base_control import BaseControl
 from headless import TURNS, CountedWorld, _hidden, readable
 from memory_disk import MemoryDisk, open_memory
 from pictured_jobs import worked_on
+from semantics_read import Box, Node, best, one_line
 from shots import states as table
 from shots.beginning import ON_A_PHONE
 from shots.shot import Shot

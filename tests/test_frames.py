@@ -16,7 +16,7 @@ from fieldapp.exchange.limits import LIMITS
 from fieldapp.webserver import ROUND_A_FILE
 
 if TYPE_CHECKING:
-    from browser import App
+    from app_process import App
 
 ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "sample_jobs" / "reedbed-hide.json"
@@ -31,7 +31,7 @@ PLAIN = bytes(4)
 @pytest.fixture
 def serve(tmp_path: Path) -> Iterator[Callable[..., App]]:
     """Starts the app on a data folder of this test; ends it with the test."""
-    from browser import start_app
+    from app_process import start_app
 
     apps = []
 

@@ -28,7 +28,7 @@ FIXED = words.FIXED
 def test_the_code_of_a_label_is_typed_and_opens_its_box(
     new_phone: Callable[..., Phone], tmp_path: Path
 ) -> None:
-    from browser import start_app
+    from app_process import start_app
 
     labels = labels_of(judge(load(SAMPLES / "reedbed-hide.json")), "2031-05-04")
     (code,) = [one.code for one in labels if (one.sort, one.thing) == (BOX, "A2")]

@@ -16,7 +16,8 @@ from fieldapp.store.files import read_journal
 from fieldapp.store.journal import Decoded, decode, head_of
 
 if TYPE_CHECKING:
-    from browser import App, Phone
+    from app_process import App
+    from browser import Phone
 
 __all__ = ["serve"]
 

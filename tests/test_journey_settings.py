@@ -54,7 +54,7 @@ def speaks(hand: Phone, language: str, before: str) -> None:
 def test_german_and_back_then_a_meter_that_takes_a_reading(
     new_phone: Callable[..., Phone], tmp_path: Path
 ) -> None:
-    from browser import start_app
+    from app_process import start_app
 
     data = tmp_path / "data"
     args = ["--no-browser", "--port", "0", "--data", str(data), str(job_file(tmp_path))]

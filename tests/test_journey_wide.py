@@ -18,7 +18,8 @@ from fieldapp.store.journal import decode
 from fieldapp.wide import LEFT
 
 if TYPE_CHECKING:
-    from browser import Box, Node, Phone
+    from browser import Phone
+    from semantics_read import Box, Node
 
 ROOT = Path(__file__).parent.parent
 JOB = "REEDBED-HIDE"
@@ -60,7 +61,7 @@ def test_figures_are_typed_on_a_keyboard_beside_the_line(
     new_phone: Callable[..., Phone], tmp_path: Path
 ) -> None:
     """Wide, then on its side, then upright: what is typed is kept on the disk all the same."""
-    from browser import start_app
+    from app_process import start_app
 
     data = tmp_path / "data"
     args = ["--no-browser", "--port", "0", "--data", str(data), str(job_file(tmp_path))]

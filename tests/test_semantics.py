@@ -14,15 +14,16 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from app_presses import step_called, with_cautions_read
-from browser import one_line
 from real_app import FIXED, JOB, serve, spoken
+from semantics_read import one_line
 
 from engine.verdict import OUTSIDE
 from fieldapp import words
 from fieldapp.screens.shared import slab_words
 
 if TYPE_CHECKING:
-    from browser import Box, Node, Phone
+    from browser import Phone
+    from semantics_read import Box, Node
     from shots.shot import Shot
 
 __all__ = ["serve"]

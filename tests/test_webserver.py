@@ -23,7 +23,8 @@ import flet.canvas as cv
 import pytest
 
 if TYPE_CHECKING:
-    from browser import App, Phone
+    from app_process import App
+    from browser import Phone
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))  # this file also runs as a program
@@ -106,7 +107,7 @@ def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def serve(assets: Path, cache: Path) -> Iterator[Callable]:
     """Starts the demo app in a process of its own; ends it with the test."""
-    from browser import start_app
+    from app_process import start_app
 
     apps = []
 

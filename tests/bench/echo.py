@@ -18,7 +18,8 @@ from pathlib import Path
 
 import clock
 import flet as ft
-from browser import App, Phone, chromium_path, phone, start_app
+from app_process import App, start_app
+from browser import Phone, chromium_path, phone
 from clock import ROOT, SAMPLES, Turns
 from playwright.sync_api import sync_playwright
 from promises import rows_of

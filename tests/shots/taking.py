@@ -46,7 +46,7 @@ def served(*docs: dict | str, code: str = "") -> Iterator[str]:
     """The app on a folder of its own, with these jobs in it, in the language that is spoken
     here; its address. Of a job that is only named the journal cannot be read. ``code`` starts it
     in a way of its own."""
-    from browser import start_app
+    from app_process import start_app
 
     with tempfile.TemporaryDirectory() as folder:
         whole = [doc for doc in docs if not isinstance(doc, str)]

@@ -10,12 +10,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from browser import PATIENCE, BrowserError, best, one_line
+from app_process import PATIENCE
+from browser import BrowserError
+from semantics_read import best, one_line
 
 from fieldapp import words
 
 if TYPE_CHECKING:
-    from browser import Node, Phone
+    from browser import Phone
+    from semantics_read import Node
 
 KEYS = frozenset("0123456789") | {words.FIXED.reading_key_point}
 """the keys of the pad that type a digit or the point"""

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app_presses import type_figure
-from browser import start_app
+from app_process import start_app
 from fingers import draw, scrawl
 from real_app import ENVIRONMENT, FIXED, kept
 from test_journey_install import COPY, PICTURE, Installer, next_of
@@ -30,7 +30,8 @@ from fieldapp.store.journal import head_of
 from walks.diary import Diary
 
 if TYPE_CHECKING:
-    from browser import App, Phone
+    from app_process import App
+    from browser import Phone
 
 PACE = 10
 """so many times faster than a watch does the app's clock run: a quarter of an hour is sat out"""
