@@ -7,7 +7,7 @@ from copy import deepcopy
 from typing import Any
 
 from jobs import active, chain, endpoint, exact, regenerating, run, source
-from samples import sample
+from samples import planned
 
 Doc = dict[str, Any]
 
@@ -17,7 +17,7 @@ def _row(doc: Doc, group: str, ident: str) -> Doc:
 
 
 def _reedbed(change: Callable[[Doc], Any]) -> Doc:
-    doc = deepcopy(sample("reedbed-hide"))
+    doc = deepcopy(planned("reedbed-hide"))
     change(doc)
     return doc
 
@@ -88,7 +88,7 @@ def indoor_box() -> Doc:
 
 def two_pairs() -> Doc:
     """Only two pairs of the cables to the intercom are counted, which four would feed."""
-    doc = deepcopy(sample("orchard-gate"))
+    doc = deepcopy(planned("orchard-gate"))
     doc["sheets"]["my.switch"].update(pairs=4, watts_max=60)
     doc["sheets"]["my.intercom"]["watts"] = {"low": 22, "expected": 30, "high": 33}
     doc["sheets"]["my.intercom"]["class"] = 6
@@ -120,7 +120,7 @@ def hopeless() -> Doc:
 
 def too_long() -> Doc:
     """A plain link of 180 m, fed with plenty."""
-    doc = deepcopy(sample("orchard-gate"))
+    doc = deepcopy(planned("orchard-gate"))
     doc["spans"] = [row for row in doc["spans"] if row["id"] == "C1"]
     doc["boxes"] = [row for row in doc["boxes"] if row["id"] != "R1"]
     _row(doc, "spans", "C1").update({"from": "S.out", "to": "E.in", "length_m": 184})
@@ -147,7 +147,7 @@ def far_gigabit() -> Doc:
 
 def idle_repeater() -> Doc:
     """A repeater that no link needs, and that draws more than the run bears."""
-    doc = deepcopy(sample("orchard-gate"))
+    doc = deepcopy(planned("orchard-gate"))
     doc["sheets"]["my.repeater"].update(own_watts=34)
     doc["sheets"]["my.switch"].update(watts_max=90)
     for span in doc["spans"]:
@@ -203,7 +203,7 @@ def far_load() -> Doc:
 
 def unfed() -> Doc:
     """A run that nothing feeds."""
-    doc = deepcopy(sample("orchard-gate"))
+    doc = deepcopy(planned("orchard-gate"))
     doc["boxes"] = [row for row in doc["boxes"] if row["id"] != "S"]
     doc["spans"] = [row for row in doc["spans"] if row["id"] != "C1"]
     return doc

@@ -6,7 +6,8 @@ import asyncio
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from headless import Phone, sample, warned
+from headless import Phone, warned
+from samples import sample
 
 import fieldapp.app as app
 from engine.jobfile import read_job
@@ -47,8 +48,6 @@ def row_of(phone: Phone, what: str) -> str:
     return " | ".join(dict.fromkeys(phone.texts(phone.find(f"hand-{what}"))))
 
 
-
-
 def sharing(monkeypatch, answer: Callable[[Sequence[Made]], bool]) -> list[tuple[str, ...]]:
     """A phone that shares; what it was given each time."""
     real, given = app.Services, []
@@ -61,8 +60,6 @@ def sharing(monkeypatch, answer: Callable[[Sequence[Made]], bool]) -> list[tuple
         "headless.Services", lambda *means, **more: real(*means, share=share, **more)
     )
     return given
-
-
 
 
 def model_of(**more: Any) -> Model:

@@ -11,14 +11,12 @@ import asyncio
 import copy
 import dataclasses
 import gc
-import json
 import logging
 import sys
 import traceback
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import flet as ft
@@ -49,7 +47,6 @@ from fieldapp.probe import PROBE
 from fieldapp.services import OPENS, Services, World
 from fieldapp.shelf import Shelf
 
-ROOT = Path(__file__).resolve().parent.parent
 WAITED_FOR = (*OPENS, m.ListJobs, m.Judge, m.CountFound)
 """effects of which something comes before anything else is pressed"""
 TURNS = 60
@@ -92,12 +89,6 @@ class CountedWorld(World):
         for _, gate in self.waits:
             gate.set()
         self.waits.clear()
-
-
-def sample(name: str) -> dict[str, Any]:
-    """A sample job's document, the caller's own."""
-    text = (ROOT / "sample_jobs" / f"{name}.json").read_text(encoding="utf-8")
-    return json.loads(text)
 
 
 class _Wire(Connection):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from samples import sample
+from samples import planned
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -41,7 +41,7 @@ UNCLEAR = reading("S.out", "volts", 54.0, moment="noon")
 
 def bare(name: str = "reedbed-hide") -> dict:
     """A sample with an arrestor that has neither lead nor the right side to the weather."""
-    doc = sample(name)
+    doc = planned(name)
     del doc["boxes"][2]["bond"]
     doc["spans"][1]["to"], doc["spans"][2]["from"] = "A1.line", "A1.kit"
     return doc

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from headless import CAUTIONS, sample
+from headless import CAUTIONS
+from samples import sample
 
 from engine.design_band import band_for
 from engine.jobfile import read_job

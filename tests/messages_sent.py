@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from headless import sample
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import fault_jobs
 import fingers
 import left_jobs
 import plan_jobs
-from samples import shipped
+from samples import sample
 
 from engine.cautions import CODES
 from engine.design_band import band_for
@@ -22,9 +21,6 @@ from engine.network import AS_PLANNED
 from engine.say import Say
 from engine.signed import seen_now, sum_now
 from engine.step import PHOTO
-
-if TYPE_CHECKING:
-    pass
 
 ROOT = Path(__file__).parent.parent
 READINGS = (
@@ -63,7 +59,7 @@ def worked_on() -> dict:
         | body
         for n, body in enumerate(bodies, 1)
     ]
-    return warned({**shipped("reedbed-hide"), "log": log})
+    return warned({**sample("reedbed-hide"), "log": log})
 
 
 def accepted() -> dict:
@@ -95,12 +91,12 @@ def warned(doc: dict, day: str = "") -> dict:
 
 def planned() -> dict:
     """The reedbed job with nothing done, all cautions read."""
-    return warned(shipped("reedbed-hide"))
+    return warned(sample("reedbed-hide"))
 
 
 def switched_on(*more: dict, read: tuple[str, ...] = ()) -> dict:
     """The reedbed job with all done that comes before the power, and these boxes proven."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     judged = judge(read_job(doc))
     log = []
     for n, step in enumerate(judged.steps):
@@ -182,7 +178,7 @@ def signed() -> dict:
 
 def without_boxes() -> dict:
     """A plan with nothing in it yet."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     return {**doc, "id": "BARE", "title": "Bare plan", "boxes": [], "spans": [], "log": []}
 
 
@@ -224,7 +220,7 @@ def as_it_was() -> dict:
 
 def farther() -> dict:
     """The sample as another job, its hide a hundred metres farther out."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     doc.update(id="REEDBED-FAR", title="Reedbed hide, copy")
     doc["spans"][4]["length_m"] += 100
     return doc
@@ -232,7 +228,7 @@ def farther() -> dict:
 
 def loose() -> dict:
     """The sample with two joints that nothing is plugged into yet."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     joint = {"sheet": "generic.joint-gel", "stop": "sluice"}
     doc["boxes"] += [{"id": name, "name": name, **joint} for name in ("N1", "N2")]
     return doc
@@ -275,7 +271,7 @@ def counted(doc: dict) -> dict:
 
 def two_plans() -> dict:
     """Two phones that changed one length without having seen each other; one counts oddly."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     path = ["spans", "C4", "length_m"]
     change = {"what": "set", "path": path, "was": 256, "as": "correction"}
     doc["log"] = [
@@ -289,14 +285,14 @@ def two_plans() -> dict:
 
 def lets_go() -> dict:
     """The sample with long-span units that show too small a class: its port lets go."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     doc["sheets"]["my.longspan"]["class"] = 3
     return doc
 
 
 def poor() -> dict:
     """The sample with much that warns: clad indoor cable in the sun, poor earth leads."""
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     cable = doc["sheets"]["my.cable"]
     cable.update(material="clad", outdoor=False)
     del cable["ohms_per_km"]

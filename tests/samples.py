@@ -10,11 +10,11 @@ SAMPLES = Path(__file__).resolve().parent.parent / "sample_jobs"
 NAMES = sorted(path.stem for path in SAMPLES.glob("*.json"))
 
 
-def shipped(name: str = "orchard-gate") -> dict[str, Any]:
+def sample(name: str = "orchard-gate") -> dict[str, Any]:
     """A sample job's document with its log."""
     return json.loads((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
 
 
-def sample(name: str = "orchard-gate") -> dict[str, Any]:
+def planned(name: str = "orchard-gate") -> dict[str, Any]:
     """A sample job's document without its log."""
-    return {**shipped(name), "log": []}
+    return {**sample(name), "log": []}

@@ -5,8 +5,9 @@ from __future__ import annotations
 from copy import deepcopy
 from typing import Any
 
-from headless import READ, Phone, sample, warned
+from headless import READ, Phone, warned
 from jobs import active, chain, endpoint, run, source
+from samples import sample
 
 from engine.design_band import band_for
 from engine.jobfile import read_job

@@ -6,8 +6,9 @@ import asyncio
 from collections.abc import Awaitable, Callable
 from typing import Any
 
-from headless import CountedWorld, sample
+from headless import CountedWorld
 from memory_disk import MemoryDisk, open_memory
+from samples import sample
 
 from engine.jobfile import read_job
 from fieldapp.services import (

@@ -6,7 +6,7 @@ import random
 from functools import cache
 
 from jobs import random_job
-from samples import NAMES, sample
+from samples import NAMES, planned
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -138,7 +138,7 @@ def plan(seed: int) -> dict:
 
 @cache
 def plans() -> tuple[tuple[dict, Judgement], ...]:
-    docs = [*(sample(name) for name in NAMES), *(plan(seed) for seed in range(300))]
+    docs = [*(planned(name) for name in NAMES), *(plan(seed) for seed in range(300))]
     return tuple((doc, judged(doc)) for doc in docs)
 
 

@@ -23,7 +23,7 @@ from advise_jobs import (
     unfed,
 )
 from jobs import random_job
-from samples import sample
+from samples import planned
 
 from engine.__main__ import main
 from engine.advise import Advice, Change, advise, advising, still_works
@@ -182,7 +182,7 @@ def test_no_change_holds_the_edits_of_a_lighter_one_that_does_as_much():
 
 @pytest.mark.parametrize("name", SAMPLES)
 def test_a_plan_that_works_gets_no_advice_to_make_it_work(name):
-    advice = advise(sample(name))
+    advice = advise(planned(name))
     assert advice.works_now and advice.limited_by is None
     assert not advice.changes
 
@@ -239,7 +239,7 @@ def test_an_injector_is_only_put_where_the_plan_tells_of_power():
 
 
 def test_a_plan_without_findings_is_not_searched():
-    assert list(advising(sample("orchard-gate"))) == []
+    assert list(advising(planned("orchard-gate"))) == []
 
 
 # ---------------------------------------------------------------- made-up plans
@@ -326,7 +326,7 @@ def test_an_empty_plan_has_nothing_to_be_fed():
 
 
 def test_a_loop_of_spans_is_an_error_of_the_file():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     doc["spans"].append({**doc["spans"][0], "id": "C9"})
     with pytest.raises(BadFile):
         advise(doc)

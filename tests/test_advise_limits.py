@@ -6,7 +6,7 @@ import json
 
 import pytest
 from advise_jobs import small_source
-from samples import sample
+from samples import planned
 
 from engine.advise import still_works
 from engine.advise.ground import Ground
@@ -16,7 +16,7 @@ SAMPLES = ("orchard-gate", "reedbed-hide", "tide-mill")
 
 @pytest.mark.parametrize("name", SAMPLES)
 def test_each_limit_holds_and_a_little_more_does_not(name):
-    ground = Ground.of(sample(name))
+    ground = Ground.of(planned(name))
     limits = still_works(ground.doc)
     assert {limit.say.code for limit in limits} >= {"limit-length", "limit-load", "limit-heat"}
     for limit in limits:
@@ -47,7 +47,7 @@ def stretched(doc: dict, path: tuple[str, ...], factor: float) -> dict:
 
 
 def test_starter_sheets_and_a_bare_temperature_have_their_limits():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     end = next(row for row in doc["boxes"] if row["sheet"] == "my.intercom")
     end["sheet"] = "generic.door-phone"
     doc["site"]["ambient_c"] = 20

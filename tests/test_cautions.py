@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from samples import sample
+from samples import planned
 
 from engine.cautions import (
     CODES,
@@ -106,21 +106,21 @@ def test_each_kind_that_is_named_is_a_step():
     ],
 )
 def test_what_a_step_of_the_reedbed_calls_for(step, expected):
-    assert codes(sample(REED), step) == expected
+    assert codes(planned(REED), step) == expected
 
 
 def test_indoors_without_a_ladder_nobody_asks_about_the_sky():
-    one = judged(sample(ORCHARD))
+    one = judged(planned(ORCHARD))
     called = {said.code for step in one.steps for said in called_for(one.state, step)}
     assert not called & {"caution-thunder", "caution-ladder", "caution-earth"}
     assert caution_of("announce", one.state.job) is None
-    doc = sample(ORCHARD)
+    doc = planned(ORCHARD)
     doc["spans"][0]["indoor"] = False  # from house to house over the yard
     assert codes(doc, "announce.site") == ["caution-thunder"]
 
 
 def test_the_steps_own_caution_is_the_one_of_its_work():
-    one = judged(sample(REED))
+    one = judged(planned(REED))
     own = {step.id: step.caution.code for step in one.steps if step.caution}
     assert own["bond.A2"] == "caution-earth" and own["load.C"] == "caution-known-load"
     assert own["volts.C.in"] == "caution-live" and "fit.L2" not in own
@@ -130,7 +130,7 @@ def test_the_steps_own_caution_is_the_one_of_its_work():
 
 
 def test_who_is_to_dig_is_told_before_it_and_nobody_else():
-    doc = sample(REED)
+    doc = planned(REED)
     assert not any("caution-dig" in codes(doc, f"pull.{span}") for span in ("C3", "C4"))
     next(one for one in doc["spans"] if one["id"] == "C4")["route"] = "buried"
     assert "caution-dig" in codes(doc, "pull.C4")
@@ -139,7 +139,7 @@ def test_who_is_to_dig_is_told_before_it_and_nobody_else():
 
 
 def test_a_mending_with_hands_on_copper_wants_the_run_off_and_another_one_does_not():
-    state = judged(sample(REED), tick("off.S")).state
+    state = judged(planned(REED), tick("off.S")).state
     off, unplug = of_mending(state, say("do-ends", at="C4"))
     assert (off.code, unplug.code) == ("caution-off", "caution-unplug")
     assert off.parts["said"], "it names whose word that is"
@@ -179,7 +179,7 @@ def test_every_row_of_the_usual_cautions_has_one_and_every_one_defers_to_who_dec
 
 
 def test_one_answer_holds_for_its_stop_and_day():
-    doc, read = sample(REED), answer("caution-ladder", "hide")
+    doc, read = planned(REED), answer("caution-ladder", "hide")
     assert "caution-ladder" not in codes(doc, "pull.C4", read)
     assert "caution-ladder" not in codes(doc, "mount.C", read), "another step, same stop"
     assert "caution-thunder" in codes(doc, "pull.C4", read), "another caution"
@@ -191,14 +191,14 @@ def test_one_answer_holds_for_its_stop_and_day():
 
 
 def test_thunder_is_asked_again_at_each_outdoor_stop():
-    doc, read = sample(REED), answer("caution-thunder", "sluice")
+    doc, read = planned(REED), answer("caution-thunder", "sluice")
     assert "caution-thunder" not in codes(doc, "pull.C3", read)
     assert "caution-thunder" in codes(doc, "pull.C4", read)
 
 
 def off_of(step: str, *bodies: dict):
     """What is said of 'off' before a step of the reedbed."""
-    (said,) = [one for one in due_of(sample(REED), step, *bodies) if one.code == "caution-off"]
+    (said,) = [one for one in due_of(planned(REED), step, *bodies) if one.code == "caution-off"]
     return said
 
 
@@ -213,7 +213,7 @@ def test_off_names_who_said_so_and_when():
 
 
 def test_off_is_no_longer_off_once_somebody_switched_it_on():
-    doc = sample(REED)
+    doc = planned(REED)
     (said,) = due_of(doc, "fit.L1", tick("off.S"), tick("energise.S"))
     assert (said.code, said.parts["said"]) == ("caution-off", ())
     (said,) = due_of(doc, "fit.L1", tick("off.S"), tick("off.S", "undone"))
@@ -223,7 +223,7 @@ def test_off_is_no_longer_off_once_somebody_switched_it_on():
 
 
 def test_off_is_due_again_after_a_later_word_on_it():
-    doc, read = sample(REED), answer("caution-off", "hut")
+    doc, read = planned(REED), answer("caution-off", "hut")
     assert codes(doc, "fit.L1", tick("off.S"), read) == []
     assert codes(doc, "fit.L1", read, tick("off.S")) == ["caution-off"]
     assert codes(doc, "fit.L1", tick("off.S"), read, tick("energise.S")) == ["caution-off"]
@@ -234,7 +234,7 @@ def test_off_is_due_again_after_a_later_word_on_it():
 
 def ladder_at(*stops: str) -> dict:
     """The reedbed with ladders at these stops alone."""
-    doc = sample(REED)
+    doc = planned(REED)
     for stop in doc["stops"].values():
         stop["needs"] = []
     for name in stops:
@@ -251,7 +251,7 @@ def ladders(doc: dict, step: str, *bodies: dict) -> list[str]:
 @pytest.mark.parametrize("kind", ["pull", "terminate", "pairs"])
 def test_who_works_at_both_ends_is_asked_about_the_ladder_at_the_other(kind):
     both = f"{kind}.C4"  # stands at the hide; its other end is at the sluice
-    name = {key: stop["name"] for key, stop in sample(REED)["stops"].items()}
+    name = {key: stop["name"] for key, stop in planned(REED)["stops"].items()}
     assert ladders(ladder_at("sluice"), both) == [name["sluice"]]
     assert ladders(ladder_at("hide"), both) == [name["hide"]]
     assert ladders(ladder_at("hide", "sluice"), both) == [name["hide"], name["sluice"]]
@@ -286,7 +286,7 @@ def before_reading(doc: dict, at: str, kind: str, *bodies: dict) -> list[str]:
 
 def test_a_reading_that_a_step_asks_for_has_the_cautions_of_that_step():
     for name in (REED, ORCHARD, "tide-mill"):
-        one = judged(sample(name))
+        one = judged(planned(name))
         for step in one.steps:
             if step.asks is not None:
                 found = of_reading(one.state, one.steps, step.asks.at, step.asks.kind)
@@ -304,18 +304,18 @@ def test_a_reading_that_a_step_asks_for_has_the_cautions_of_that_step():
     ],
 )
 def test_one_that_no_step_asks_for_has_those_of_its_like(at, kind, expected):
-    assert before_reading(sample(REED), at, kind) == expected
+    assert before_reading(planned(REED), at, kind) == expected
 
 
 def test_every_live_quantity_warns_and_no_other_one_does():
     live = {kind for kind, (_, power) in READ_LIKE.items() if power == "live"}
     assert live == {"volts", "milliamps", "watts"}
     for kind in POINT_KINDS:
-        assert ("live" in before_reading(sample(REED), "J1.b", kind)) == (kind in live), kind
+        assert ("live" in before_reading(planned(REED), "J1.b", kind)) == (kind in live), kind
 
 
 def test_a_place_at_no_stop_has_no_step_to_be_like():
-    one = judged(sample(REED))
+    one = judged(planned(REED))
     assert of_reading(one.state, one.steps, "nowhere.x", "volts") is None
     assert of_reading(one.state, one.steps, "Q9", "loop_ohms") is None
 
@@ -325,11 +325,11 @@ def test_a_place_at_no_stop_has_no_step_to_be_like():
 
 @pytest.mark.parametrize("odd", [None, 7, ["caution-ladder"], {"code": "caution-ladder"}])
 def test_what_is_no_code_answers_nothing(odd):
-    assert "caution-ladder" in codes(sample(REED), "pull.C4", answer(odd, "hide"))
+    assert "caution-ladder" in codes(planned(REED), "pull.C4", answer(odd, "hide"))
 
 
 def test_an_answer_without_a_time_is_of_no_day():
-    doc = sample(REED)
+    doc = planned(REED)
     doc["log"] = [{"id": "e1", "n": 1, **answer("caution-ladder", "hide")}]
     one = judge(read_job(doc))
     step = next(each for each in one.steps if each.id == "pull.C4")
@@ -338,7 +338,7 @@ def test_an_answer_without_a_time_is_of_no_day():
 
 def test_no_caution_says_that_a_wire_is_dead():
     for name in (REED, ORCHARD, "tide-mill"):
-        one = judged(sample(name), tick("off.S"))
+        one = judged(planned(name), tick("off.S"))
         for step in one.steps:
             for said in called_for(one.state, step):
                 text = english(said).text

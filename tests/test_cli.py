@@ -19,8 +19,7 @@ from command_line import (
     started,
     written,
 )
-from samples import NAMES
-from samples import shipped as sample
+from samples import NAMES, sample
 
 # ---------------------------------------------------------------- text
 

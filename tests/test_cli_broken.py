@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from command_line import COMMANDS, ROOT, Ended, called, fits_a_terminal, parsed, started, written
-from samples import shipped as sample
+from samples import sample
 
 # ---------------------------------------------------------------- what cannot be read
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from command_line import of_sample, parsed, ran
 from jsonschema import Draft202012Validator
-from samples import NAMES
-from samples import shipped as sample
+from samples import NAMES, sample
 
 BAND = {"low", "expected", "high"}
 

@@ -8,8 +8,9 @@ from typing import Any
 import flet as ft
 import flet.canvas as cv
 import pytest
-from headless import Phone, drive, sample, warned
+from headless import Phone, drive, warned
 from messages_sent import R, after, kept, model_at, open_job
+from samples import sample
 
 from engine.design_band import band_for
 from engine.jobfile import read_job

@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import random_job
+from samples import sample
 
 from engine.compare import compare
 from engine.jobfile import read_job

@@ -6,7 +6,8 @@ import json
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

@@ -10,7 +10,7 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import random_job
-from samples import sample
+from samples import planned
 from strategies import any_job
 
 from engine import design_band as module
@@ -74,12 +74,12 @@ def test_every_kind_of_reading_has_a_band_or_a_reason():
 
 
 def test_volts_at_the_feed_are_the_sheets():
-    assert three(band(sample(), "S.out", "volts")) == (53.2, 53.5, 53.8)
+    assert three(band(planned(), "S.out", "volts")) == (53.2, 53.5, 53.8)
 
 
 def test_amps_and_watts_belong_together():
     """In each corner watts are volts times amps; low volts go with high amps."""
-    doc = sample()
+    doc = planned()
     volts, amps, watts = (three(band(doc, "E.in", k)) for k in ("volts", "milliamps", "watts"))
     for corner in range(3):
         assert watts[corner] == pytest.approx(volts[2 - corner] * amps[corner] / 1000)
@@ -88,15 +88,15 @@ def test_amps_and_watts_belong_together():
 
 def test_a_standard_port_names_the_box_to_plug_in():
     for at in ("S.out", "R1.in"):
-        found = band(sample(), at, "volts", standing=BEYOND)
+        found = band(planned(), at, "volts", standing=BEYOND)
         assert found.code == "no-band-unplugged" and found.parts["box"] == "R1"
         words = english(found)
         assert "Plug in R1" in words.text and "below 30 V" in words.why
-    assert three(band(sample(), "R1.out", "volts", standing=BEYOND))
+    assert three(band(planned(), "R1.out", "volts", standing=BEYOND))
 
 
 def test_where_no_box_answers_none_is_named():
-    doc = sample()
+    doc = planned()
     doc["spans"] = []
     found = band(doc, "S.out", "volts")
     assert found.code == "no-band-unplugged" and found.parts["box"] is None
@@ -117,12 +117,12 @@ DARK = [
 @pytest.mark.parametrize(("name", "at", "standing", "why"), DARK)
 def test_why_a_point_shows_nothing_steady(name, at, standing, why):
     for kind in ("volts", "milliamps", "watts"):
-        assert code(band(sample(name), at, kind, standing=standing)) == why
+        assert code(band(planned(name), at, kind, standing=standing)) == why
 
 
 def test_what_is_behind_a_collapse_is_dark_for_the_same_reason():
     """R1 makes new volts for all behind it, but needs 36 V itself."""
-    behind = sample("tide-mill")
+    behind = planned("tide-mill")
     for sheet in behind["sheets"].values():
         if sheet["kind"] == "source":
             sheet["volts"] = {"low": 20, "expected": 21, "high": 22}
@@ -133,7 +133,7 @@ def test_what_is_behind_a_collapse_is_dark_for_the_same_reason():
 
 def test_where_something_switches_at_worst_the_band_has_no_end_there():
     """What starves behind R1 at worst leaves R1 idle: the volts in front would rise, not fall."""
-    doc = sample("tide-mill")
+    doc = planned("tide-mill")
     plain = {at: three(band(doc, at, "volts")) for at in ("R1.in", "R2.in", "G.in")}
     doc["sheets"]["my.gauge"]["watts"] = {"low": 1, "expected": 2, "high": 150}
     for at, (_, expected, high) in plain.items():
@@ -145,7 +145,7 @@ def test_where_something_switches_at_worst_the_band_has_no_end_there():
 
 def test_another_runs_collapse_is_not_this_ones():
     """Two runs of one job: what cannot be held in one says nothing about the other."""
-    doc = sample("tide-mill")
+    doc = planned("tide-mill")
     doc["sheets"]["my.heavy"] = {
         "kind": "endpoint",
         "watts": 80,
@@ -171,7 +171,7 @@ def test_another_runs_collapse_is_not_this_ones():
 
 
 def test_link_speed_is_the_one_that_both_ends_list():
-    doc = sample("tide-mill")
+    doc = planned("tide-mill")
     assert three(band(doc, "R1.in", "mbps")) == (1000, 1000, 1000)
     assert three(band(doc, "G.in", "mbps")) == (100, 100, 100)
     doc["spans"][0]["length_m"] = 130
@@ -181,16 +181,16 @@ def test_link_speed_is_the_one_that_both_ends_list():
 @pytest.mark.parametrize("kind", ["mbps", "error_count"])
 @pytest.mark.parametrize("standing", [bare({"E": "off"}), bare({"E": 15.0}), BEYOND])
 def test_an_unplugged_end_has_no_link_to_judge(kind, standing):
-    found = band(sample(), "R1.out", kind, standing=standing, seconds=60)
+    found = band(planned(), "R1.out", kind, standing=standing, seconds=60)
     assert code(found) == "no-band-not-judged"
 
 
 @pytest.mark.parametrize("kind", ["mbps", "error_count"])
 def test_a_box_without_power_has_no_link_to_judge(kind):
-    doc = sample("tide-mill")
+    doc = planned("tide-mill")
     behind = band(doc, "G.in", kind, standing=bare({"R1": "off"}), seconds=60)
     assert code(behind) == "no-band-unpowered"
-    heavy = band(sample(), "R1.in", kind, standing=bare({"E": 29.0}), seconds=60)
+    heavy = band(planned(), "R1.in", kind, standing=bare({"E": 29.0}), seconds=60)
     assert code(heavy) == "no-band-tripped"
 
 
@@ -198,7 +198,7 @@ def test_a_box_without_power_has_no_link_to_judge(kind):
     ("name", "at", "mbps"), [("orchard-gate", "E.in", 100), ("reedbed-hide", "L1.in", 1000)]
 )
 def test_error_counts_are_held_against_the_speed_and_the_time(name, at, mbps):
-    doc = sample(name)
+    doc = planned(name)
     for seconds in (1, 60, 900):
         found = band(doc, at, "error_count", seconds=seconds)
         assert three(found) == (0, 0, errors_allowed(mbps, seconds))
@@ -217,7 +217,7 @@ def copper(per_km: float, metres: float, celsius: float) -> float:
 
 def test_loop_ohms_at_the_temperature_of_the_site_or_at_the_cables_own():
     """C2: 84 to 88 ohm a km, 91 to 93 m, 8 to 24 °C; out on one wire and back on the other."""
-    doc, corners = sample(), ((84, 91, 8), (86, 92, 16), (88, 93, 24))
+    doc, corners = planned(), ((84, 91, 8), (86, 92, 16), (88, 93, 24))
     by_site = [2 * copper(*corner) for corner in corners]
     assert three(band(doc, "C2", "loop_ohms")) == pytest.approx(by_site)
     for celsius in (-10, 16, 40):
@@ -227,9 +227,9 @@ def test_loop_ohms_at_the_temperature_of_the_site_or_at_the_cables_own():
 
 def test_the_two_ends_of_a_span_stay_when_it_warms():
     """0.2 ohm of loop on two pairs in force are 0.4 in one pair; copper alone follows the heat."""
-    doc = sample()
+    doc = planned()
     doc["spans"][1]["end_ohms"] = {"low": 0.2, "expected": 0.2, "high": 0.2}
-    plain, own = (band(sample(), "C2", "loop_ohms", celsius=c) for c in (40, 40))
+    plain, own = (band(planned(), "C2", "loop_ohms", celsius=c) for c in (40, 40))
     ends = band(doc, "C2", "loop_ohms", celsius=40)
     assert three(ends) == pytest.approx([ohms + 0.4 for ohms in three(plain)])
     assert own == plain
@@ -238,31 +238,31 @@ def test_the_two_ends_of_a_span_stay_when_it_warms():
 def test_unbalance_is_three_percent_of_the_loop_or_a_fifth_of_an_ohm():
     """Of the highest loop that the plan allows; a short span has the fixed limit."""
     most = 2 * copper(88, 93, 24)
-    assert three(band(sample(), "C2", "unbalance_ohms")) == (0, None, pytest.approx(0.03 * most))
-    short = sample()
+    assert three(band(planned(), "C2", "unbalance_ohms")) == (0, None, pytest.approx(0.03 * most))
+    short = planned()
     short["spans"][1]["length_m"] = 5
     assert three(band(short, "C2", "unbalance_ohms")) == (0, None, 0.2)
 
 
 def test_metres_are_the_spans_own():
-    assert three(band(sample(), "C2", "metres")) == (91, 92, 93)
+    assert three(band(planned(), "C2", "metres")) == (91, 92, 93)
 
 
 def test_earth_ohms_have_a_target_or_no_band():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     assert three(band(doc, "EB1", "earth_ohms")) == (0, None, 10)
     del doc["earths"]["EB1"]["target_ohms"]
     assert code(band(doc, "EB1", "earth_ohms")) == "no-band-no-target"
 
 
 def test_celsius_of_a_stop_is_the_sites_or_the_rooms():
-    plain = sample("reedbed-hide")
+    plain = planned("reedbed-hide")
     room = plain["site"].pop("indoor_c")
     indoor, outdoor = "hut", "hide"
     assert plain["stops"][indoor]["indoor"] and not plain["stops"][outdoor]["indoor"]
     outside = tuple(plain["site"]["ambient_c"].values())
     assert three(band(plain, indoor, "celsius")) == outside, "no room temperature is given"
-    warm = sample("reedbed-hide")
+    warm = planned("reedbed-hide")
     assert three(band(warm, indoor, "celsius")) == tuple(room.values())
     assert three(band(warm, outdoor, "celsius")) == outside
 
@@ -270,7 +270,7 @@ def test_celsius_of_a_stop_is_the_sites_or_the_rooms():
 @pytest.mark.parametrize("kind", ["loop_ohms", "unbalance_ohms", "metres", "celsius"])
 @pytest.mark.parametrize("at", ["E.in", "nowhere", "E"])
 def test_a_kind_at_a_place_that_has_none_is_not_judged(kind, at):
-    assert code(band(sample(), at, kind)) == "no-band-not-judged"
+    assert code(band(planned(), at, kind)) == "no-band-not-judged"
 
 
 # ---------------------------------------------------------------- one pair against the others
@@ -311,7 +311,7 @@ def test_only_ohms_of_pairs_are_compared():
 
 
 def test_what_is_said_of_a_pair_that_stands_apart():
-    state, _ = site(sample())
+    state, _ = site(planned())
     pairs = {"1": 15.5, "2": 15.6, "3": 24.9, "4": 1e6}
     said = apart(state, reading("C2", "loop_ohms", None, pairs=pairs))
     text = english(said).text
@@ -370,7 +370,7 @@ def ask_key(ask: Wanted) -> tuple:
 
 def test_three_solves_a_standing_and_no_more(monkeypatch):
     """However many readings there are, and however the same things standing there are written."""
-    state, prediction = site(sample("reedbed-hide"))
+    state, prediction = site(planned("reedbed-hide"))
     solved = []
     plain = module.settle
 
@@ -395,7 +395,7 @@ def test_three_solves_a_standing_and_no_more(monkeypatch):
 
 
 def test_before_it_is_read_the_band_is_the_same():
-    state, prediction = site(sample())
+    state, prediction = site(planned())
     for at, kind in (("E.in", "volts"), ("C2", "loop_ohms"), ("R1.in", "mbps")):
         later = DesignBands(state, prediction).of(reading(at, kind))
         assert band_for(state, prediction, at, kind, AS_PLANNED) == later

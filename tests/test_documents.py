@@ -15,10 +15,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from headless import sample, warned
+from headless import warned
 from hypothesis import given
 from hypothesis import strategies as st
 from jpegs import made
+from samples import sample
 
 from engine.copied import HANDED, PASSING_KEYS, behind, handed, is_recorded, matters, not_copied
 from engine.entries import read_entry

@@ -6,7 +6,7 @@ import copy
 
 import pytest
 from logs import current, log, reading, state
-from samples import sample
+from samples import planned
 
 from engine.entries import read_entry
 from engine.jobfile import read_job
@@ -17,7 +17,7 @@ pytestmark = pytest.mark.pure
 
 
 def test_set_add_and_remove_act():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     job = state(
         doc,
         {"what": "set", "path": ["spans", "C3", "length_m"], "value": 210, "was": 202},
@@ -43,14 +43,14 @@ def test_set_add_and_remove_act():
 
 def test_a_thing_can_be_added_at_the_path_at_which_it_is_set_and_removed():
     value = {"id": "D", "sheet": "my.camera", "stop": "sluice"}
-    job = state(sample("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value})
+    job = state(planned("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value})
     assert not job.left_out, job.left_out
     assert "D" in job.job.boxes
 
 
 def test_the_first_thing_of_its_kind_can_be_added():
     value = {"stop": "press", "target_ohms": 10}
-    job = state(sample("orchard-gate"), {"what": "add", "path": ["earths", "EB1"], "value": value})
+    job = state(planned("orchard-gate"), {"what": "add", "path": ["earths", "EB1"], "value": value})
     assert not job.left_out, job.left_out
     assert "EB1" in job.job.earths
 
@@ -74,7 +74,7 @@ def test_the_first_thing_of_its_kind_can_be_added():
     ],
 )
 def test_an_edit_that_breaks_the_plan_is_left_out_and_told(edit, word):
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     job = state(doc, edit, {"what": "set", "path": ["title"], "value": "after"})
     (left,) = job.left_out
     assert left.entry == "e1"
@@ -88,7 +88,7 @@ def test_an_edit_that_breaks_the_plan_is_left_out_and_told(edit, word):
 
 
 def test_an_edit_called_a_change_ends_readings_and_a_correction_does_not():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     edit = {"what": "set", "path": ["spans", "C2", "length_m"], "value": 95}
     assert current(state(doc, reading("E.in"), {**edit, "as": "change"})) == []
     assert current(state(doc, reading("E.in"), {**edit, "as": "correction"})) == ["e1"]
@@ -107,7 +107,7 @@ def ended(*edits: dict) -> set[str]:
     """The runs of the tide mill in which edits ended readings; it must be all of a run or none."""
     points = [at for run in MILL.values() for at in run]
     bodies = [reading(at, 20, "loop_ohms" if "." not in at else "volts") for at in points]
-    job = state(sample("tide-mill"), *bodies, *edits)
+    job = state(planned("tide-mill"), *bodies, *edits)
     assert not job.left_out, job.left_out
     struck = {one.at for one in job.readings if not job.is_current(one)}
     runs = {run for run, places in MILL.items() if struck & set(places)}
@@ -116,7 +116,7 @@ def ended(*edits: dict) -> set[str]:
 
 
 def _sheet_of(group: str, ident: str, key: str) -> str:
-    return next(one[key] for one in sample("tide-mill")[group] if one["id"] == ident)
+    return next(one[key] for one in planned("tide-mill")[group] if one["id"] == ident)
 
 
 def test_a_change_of_a_sheet_ends_the_readings_of_every_run_that_uses_it():
@@ -126,7 +126,7 @@ def test_a_change_of_a_sheet_ends_the_readings_of_every_run_that_uses_it():
         ("boxes", "X", "sheet", "own_watts", 3),
         ("spans", "C2", "cable", None, {"kind": "cable", "ohms_per_km": 70}),
     ):
-        doc, sheet = sample("tide-mill"), _sheet_of(group, ident, key)
+        doc, sheet = planned("tide-mill"), _sheet_of(group, ident, key)
         users = [box["id"] for box in doc["boxes"] if box["sheet"] == sheet]
         users += [span["id"] for span in doc["spans"] if span["cable"] == sheet]
         plan = state(doc)
@@ -150,13 +150,13 @@ def test_a_change_of_a_span_or_box_ends_the_readings_of_its_runs():
 
 def test_the_same_value_called_a_change_still_ends_readings():
     """A span was replaced by one of the same length."""
-    metres = next(one for one in sample("tide-mill")["spans"] if one["id"] == "C2")["length_m"]
+    metres = next(one for one in planned("tide-mill")["spans"] if one["id"] == "C2")["length_m"]
     edit = {"what": "set", "path": ["spans", "C2", "length_m"], "value": metres}
     assert ended({**edit, "as": "change"}) == {"R1"}
 
 
 def test_what_is_put_in_ends_the_readings_of_the_run_it_lands_in_and_what_goes_those_it_leaves():
-    doc = sample("tide-mill")
+    doc = planned("tide-mill")
     lamp = {**next(one for one in doc["boxes"] if one["id"] == "X"), "id": "Q"}
     span = {**doc["spans"][0], "id": "C9", "from": "R1.out", "to": "Q.in"}
     off = {"what": "remove", "path": ["spans", "C2"], "as": "correction"}
@@ -186,7 +186,7 @@ def test_what_is_put_in_ends_the_readings_of_the_run_it_lands_in_and_what_goes_t
     ],
 )
 def test_an_id_that_has_been_in_the_plan_is_never_used_again(gone, again):
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     stop = doc["boxes"][0]["stop"]
     made = {
         "spans": doc["spans"][-1],
@@ -214,18 +214,18 @@ def test_an_id_that_has_been_in_the_plan_is_never_used_again(gone, again):
 
 def test_a_thing_cannot_be_added_under_a_name_that_it_does_not_have():
     value = {"id": "Q", "sheet": "my.camera", "stop": "sluice"}
-    job = state(sample("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value})
+    job = state(planned("reedbed-hide"), {"what": "add", "path": ["boxes", "D"], "value": value})
     assert "another id" in job.left_out[0].problem
 
 
 def test_edits_find_earths_and_stops_without_case():
     edit = {"what": "set", "path": ["earths", "eb1", "target_ohms"], "value": 7}
-    job = state(sample("reedbed-hide"), edit)
+    job = state(planned("reedbed-hide"), edit)
     assert not job.left_out and job.job.earths["EB1"].target_ohms == 7
 
 
 def test_an_edit_leaves_the_document_before_it_alone():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     kept = copy.deepcopy(doc)
     plain = state(doc)
     before = copy.deepcopy(plain.doc)
@@ -242,7 +242,7 @@ def test_an_edit_leaves_the_document_before_it_alone():
 
 
 def test_a_correction_is_judged_by_from_then_on():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     edit = {"what": "set", "path": ["spans", "C2", "length_m"], "value": 150, "as": "correction"}
     loop = reading("C2", 24.9, "loop_ohms", meter="M1")
     before, after = (

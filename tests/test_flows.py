@@ -14,10 +14,11 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from app_presses import inside_volts, step_called, type_figure, with_cautions_read
-from headless import CountedWorld, drive, sample, warned
+from headless import CountedWorld, drive, warned
 from headless import Phone as Silent
 from memory_disk import MemoryDisk
 from real_app import FIXED, nothing_went_wrong, serve, spoken
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
+from samples import sample
 
 from engine.causes import KNOWN
 from engine.faults.priors import WEIGHED, Tally, rates

@@ -14,8 +14,9 @@ from hashlib import sha256
 from typing import Any
 
 import pytest
-from headless import CountedWorld, Phone, drive, sample, warned
+from headless import CountedWorld, Phone, drive, warned
 from jpegs import made
+from samples import sample
 
 import fieldapp.app as app
 from engine.copied import not_copied

@@ -7,7 +7,8 @@ from typing import Any
 
 import flet as ft
 import pytest
-from headless import Phone, drive, sample, warned
+from headless import Phone, drive, warned
+from samples import sample
 
 import fieldapp.app as app
 from fieldapp.exchange.packing import pack

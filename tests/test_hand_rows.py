@@ -10,8 +10,9 @@ from hashlib import sha256
 
 import pytest
 from handed_page import BARE, DOC, JOB, at_the_page, log_of, out, row_of, sharing
-from headless import Phone, drive, sample
+from headless import Phone, drive
 from practice_jobs import practice_begun
+from samples import sample
 
 from engine.copied import HANDED
 from fieldapp import words

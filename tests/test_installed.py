@@ -10,11 +10,12 @@ from types import MappingProxyType
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample, warned
+from headless import Phone, drive, warned
 from left_jobs import reading
 from memory_disk import MemoryDisk
 from messages_sent import after, model_at, open_job
 from practice_jobs import PICTURED
+from samples import sample
 
 from engine.edits import GONE
 from engine.jobfile import read_job

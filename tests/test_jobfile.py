@@ -6,7 +6,7 @@ import json
 
 import pytest
 from least_job import only, problems, put, small
-from samples import NAMES, SAMPLES, shipped
+from samples import NAMES, SAMPLES, sample
 
 from engine.jobfile import BadFile, JobFile, load, parse_json, read_job, write
 
@@ -135,7 +135,7 @@ def test_a_higher_format_is_refused_and_the_file_untouched(tmp_path, version):
 
 
 def test_an_unknown_key_names_the_nearest_known_one():
-    doc = shipped("reedbed-hide")
+    doc = sample("reedbed-hide")
     doc["spans"][2]["lenght_m"] = 3
     problem = only(doc)
     assert problem.at == "spans[2].lenght_m"

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from least_job import small
-from samples import NAMES, SAMPLES, shipped
+from samples import NAMES, SAMPLES, sample
 
 from engine.jobfile import BadFile, parse_json, read_job, write
 from engine.judge import judge
@@ -59,7 +59,7 @@ SPOTS = {name: list(_spots(json.loads(text))) for name, text in TEXTS.items()}
 def broken(draw) -> dict:
     """A sample with up to four keys dropped, renamed or given another value."""
     name = draw(st.sampled_from(sorted(TEXTS)))
-    doc = shipped(name)
+    doc = sample(name)
     for _ in range(draw(st.integers(1, 4))):
         *way, last = draw(st.sampled_from(SPOTS[name]))
         try:
@@ -127,7 +127,7 @@ def test_a_file_cut_or_stained_anywhere(data):
 @settings(max_examples=40, deadline=None, derandomize=True)
 @given(st.dictionaries(st.from_regex(r"x_[a-z]{1,6}", fullmatch=True), _VALUE, max_size=5))
 def test_what_is_written_reads_the_same(own):
-    doc = {**shipped("orchard-gate"), **own}
+    doc = {**sample("orchard-gate"), **own}
     text = write(doc)
     assert parse_json(text) == json.loads(text) == doc
     assert write(parse_json(text)) == text

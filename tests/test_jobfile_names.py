@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from least_job import only, problems, put, small
-from samples import shipped
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.log import fold
@@ -96,7 +96,7 @@ def test_two_spans_in_one_port():
 
 
 def test_a_span_from_a_box_to_itself_and_a_ring():
-    doc = shipped("tide-mill")
+    doc = sample("tide-mill")
     doc["spans"].append(
         {"id": "C9", "from": "X.out3", "to": "X.out4", "cable": "generic.patch", "length_m": 1}
     )
@@ -113,7 +113,7 @@ def test_a_span_from_a_box_to_itself_and_a_ring():
 
 
 def test_splitter_ports_are_out_and_a_number():
-    doc = shipped("tide-mill")
+    doc = sample("tide-mill")
     doc["spans"][4]["from"] = "X.out17"
     read_job(doc)
     for port in ("X.out0", "X.out", "X.port1"):
@@ -122,7 +122,7 @@ def test_splitter_ports_are_out_and_a_number():
 
 
 def test_a_box_that_makes_its_own_volts_must_say_which():
-    doc = shipped("tide-mill")
+    doc = sample("tide-mill")
     del doc["sheets"]["my.repeater"]["out_volts"]
     assert only(doc).at == 'sheets["my.repeater"].out_volts'
 

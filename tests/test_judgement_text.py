@@ -8,7 +8,7 @@ import re
 import pytest
 from attrs import evolve
 from hypothesis import given, settings
-from samples import shipped as sample
+from samples import sample
 from strategies import any_job
 
 from engine.jobfile import read_job

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
 from jobs import active, chain, endpoint, run, source
+from samples import sample
 from screen_jobs import forty, mill, orchard, reedbed
 
 from engine.jobfile import read_job

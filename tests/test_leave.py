@@ -17,7 +17,7 @@ from held_jobs import (
     reading,
     waive,
 )
-from samples import NAMES, sample
+from samples import NAMES, planned
 
 from engine.phrases import english
 from engine.report_json import judgement_json
@@ -29,7 +29,7 @@ pytestmark = pytest.mark.pure
 
 
 def test_an_outside_reading_needs_a_person_who_answers():
-    hold = holds(sample(), OUTSIDE)["reading.e1"]
+    hold = holds(planned(), OUTSIDE)["reading.e1"]
     assert (hold.can_waive, hold.reading, hold.at, hold.stop) == (
         "responsible",
         "e1",
@@ -39,20 +39,20 @@ def test_an_outside_reading_needs_a_person_who_answers():
 
 
 def test_an_unclear_reading_can_be_waived_by_oneself():
-    assert holds(sample(), UNCLEAR)["reading.e1"].can_waive == "self"
+    assert holds(planned(), UNCLEAR)["reading.e1"].can_waive == "self"
 
 
 def test_an_unclear_reading_holds_until_a_repeat_is_inside():
     first, again = ({**UNCLEAR, "moment": moment} for moment in ("a", "b"))
-    assert "reading.e1" in holds(sample(), first)
-    held = [name for name in holds(sample(), first, again) if name.startswith("reading.")]
+    assert "reading.e1" in holds(planned(), first)
+    held = [name for name in holds(planned(), first, again) if name.startswith("reading.")]
     assert held == []
 
 
 def test_inside_and_no_band_hold_nothing():
     fine = reading("S.out", "volts", 53.5)
     dumb = reading("S.out", "volts", 3.0, **{"with": {"*": "off"}})
-    assert not [name for name in holds(sample(), fine, dumb) if name.startswith("reading.")]
+    assert not [name for name in holds(planned(), fine, dumb) if name.startswith("reading.")]
 
 
 def test_earth_arrestor_and_second_feed_need_a_person_who_answers():
@@ -60,7 +60,7 @@ def test_earth_arrestor_and_second_feed_need_a_person_who_answers():
     assert held["finding.bond.A1"].can_waive == "responsible"
     assert held["finding.arrestor-facing.A1"].can_waive == "responsible"
     assert held["step.bond.A1"].can_waive == held["step.earth.EB2"].can_waive == "responsible"
-    twice = sample()
+    twice = planned()
     twice["sheets"]["my.injector"] = {"kind": "injector", "volts": 48, "grants": "always"}
     twice["boxes"].append({"id": "I", "sheet": "my.injector", "stop": "shed"})
     twice["spans"][0]["to"] = "I.out"
@@ -71,32 +71,32 @@ def test_earth_arrestor_and_second_feed_need_a_person_who_answers():
 
 def test_an_edit_that_does_not_fit_cannot_be_waived():
     edit = {"what": "set", "path": ["spans", "C9", "length_m"], "value": 3}
-    assert holds(sample(), edit)["edit.e1"].can_waive == "no"
-    assert "edit.e1" in holds(sample(), edit, waive("edit.e1"))
-    assert "edit.e1" not in holds(sample(), edit, {"what": "void", "of": "e1"})
+    assert holds(planned(), edit)["edit.e1"].can_waive == "no"
+    assert "edit.e1" in holds(planned(), edit, waive("edit.e1"))
+    assert "edit.e1" not in holds(planned(), edit, {"what": "void", "of": "e1"})
 
 
 def test_what_was_fitted_for_a_test_cannot_be_waived_while_it_is_out_there():
     known = reading("E.in", "volts", 48.5, **{"with": {"E": {"watts": 14}}})
-    held = holds(sample(), known)
+    held = holds(planned(), known)
     assert held["step.take-back.site"].can_waive == "no"
-    assert "step.take-back.site" in holds(sample(), known, waive("step.take-back.site"))
+    assert "step.take-back.site" in holds(planned(), known, waive("step.take-back.site"))
     done = {"what": "step", "step": "take-back.site", "state": "done"}
-    assert "step.take-back.site" not in holds(sample(), known, done)
+    assert "step.take-back.site" not in holds(planned(), known, done)
 
 
 def test_labels_hold_and_can_be_waived_by_oneself():
-    assert holds(sample())["step.labels.press"].can_waive == "self"
+    assert holds(planned())["step.labels.press"].can_waive == "self"
 
 
 def test_a_waiver_is_one_of_three_words_everywhere():
-    for doc in (*map(sample, NAMES), bare()):
+    for doc in (*map(planned, NAMES), bare()):
         for name, hold in holds(doc, OUTSIDE).items():
             assert hold.can_waive in ("no", "responsible", "self"), name
 
 
 def test_only_stop_findings_hold():
-    doc = sample("tide-mill")
+    doc = planned("tide-mill")
     doc["spans"][0]["length_m"] = 140
     one = judged(doc)
     warned = {finding.id for finding in one.prediction.findings if finding.severity != "stop"}
@@ -108,11 +108,11 @@ def test_only_stop_findings_hold():
 
 
 def finds(*bodies: dict) -> set[str]:
-    return {name for name in holds(sample("reedbed-hide"), *bodies) if name.startswith("found.")}
+    return {name for name in holds(planned("reedbed-hide"), *bodies) if name.startswith("found.")}
 
 
 def test_what_was_found_and_not_mended_needs_a_person_who_answers():
-    hold = holds(sample("reedbed-hide"), found("C4"))["found.e1"]
+    hold = holds(planned("reedbed-hide"), found("C4"))["found.e1"]
     assert (hold.can_waive, hold.at, hold.reading) == ("responsible", "C4", None)
     assert english(hold.say).text == "Found at C4, not mended: joint.high."
     waived = waive("found.e1", role="electrician", by="Ottar")
@@ -163,10 +163,10 @@ def test_one_cause_found_twice_at_one_place_holds_once():
 
 
 def test_a_waiver_frees_its_own_hold_and_no_other():
-    before = holds(sample(), OUTSIDE)
-    after = holds(sample(), OUTSIDE, waive("reading.e1", role="electrician"))
+    before = holds(planned(), OUTSIDE)
+    after = holds(planned(), OUTSIDE, waive("reading.e1", role="electrician"))
     assert set(before) - set(after) == {"reading.e1"}
-    one = judged(sample(), OUTSIDE, waive("reading.e1", role="electrician", by="Ottar"))
+    one = judged(planned(), OUTSIDE, waive("reading.e1", role="electrician", by="Ottar"))
     (waived,) = (hold for hold in one.holds if hold.waiver)
     assert (waived.id, waived.waiver.by, waived.waiver.role) == (
         "reading.e1",
@@ -177,21 +177,21 @@ def test_a_waiver_frees_its_own_hold_and_no_other():
 
 def test_a_waiver_taken_back_holds_again():
     log = (OUTSIDE, waive("reading.e1"), {"what": "void", "of": "e2"})
-    assert "reading.e1" in holds(sample(), *log)
+    assert "reading.e1" in holds(planned(), *log)
 
 
 def test_void_of_the_outside_reading_frees_it():
-    assert "reading.e1" not in holds(sample(), OUTSIDE, {"what": "void", "of": "e1"})
+    assert "reading.e1" not in holds(planned(), OUTSIDE, {"what": "void", "of": "e1"})
 
 
 def test_a_repeat_in_the_same_moment_frees_it_and_another_moment_does_not():
     again = {**OUTSIDE, "value": 53.5}
-    assert not [n for n in holds(sample(), OUTSIDE, again) if n.startswith("reading.")]
-    assert "reading.e1" in holds(sample(), OUTSIDE, {**again, "moment": "dusk"})
+    assert not [n for n in holds(planned(), OUTSIDE, again) if n.startswith("reading.")]
+    assert "reading.e1" in holds(planned(), OUTSIDE, {**again, "moment": "dusk"})
 
 
 def test_a_change_in_the_run_frees_it_and_asks_for_the_reading_again():
-    held = holds(sample(), OUTSIDE, {"what": "change", "where": "C1", "did": "new plug"})
+    held = holds(planned(), OUTSIDE, {"what": "change", "where": "C1", "did": "new plug"})
     assert "reading.e1" not in held
     assert held["step.volts.S.out"].can_waive == "self"
 
@@ -199,29 +199,29 @@ def test_a_change_in_the_run_frees_it_and_asks_for_the_reading_again():
 def test_a_waiver_does_not_outlive_the_reading_it_was_given_for():
     """It hangs on the entry: the next outside reading at that place holds anew."""
     again = {**OUTSIDE, "value": 41}
-    assert "reading.e3" in holds(sample(), OUTSIDE, waive("reading.e1"), again)
+    assert "reading.e3" in holds(planned(), OUTSIDE, waive("reading.e1"), again)
 
 
 def test_a_step_frees_its_hold_and_its_undoing_brings_it_back():
     done = {"what": "step", "step": "cold.S", "state": "done"}
-    assert "step.cold.S" in holds(sample())
-    assert "step.cold.S" not in holds(sample(), done)
-    assert "step.cold.S" in holds(sample(), done, {**done, "state": "undone"})
-    assert "step.cold.S" in holds(sample(), {**done, "state": "not-here"})
+    assert "step.cold.S" in holds(planned())
+    assert "step.cold.S" not in holds(planned(), done)
+    assert "step.cold.S" in holds(planned(), done, {**done, "state": "undone"})
+    assert "step.cold.S" in holds(planned(), {**done, "state": "not-here"})
 
 
 def test_a_missing_reading_is_freed_by_one_as_planned_only():
-    assert "step.volts.E.in" in holds(sample())
-    assert "step.volts.E.in" not in holds(sample(), reading("E.in", "volts", 48.7))
+    assert "step.volts.E.in" in holds(planned())
+    assert "step.volts.E.in" not in holds(planned(), reading("E.in", "volts", 48.7))
     for standing in ({"E": "off"}, {"*": "off"}, {"E": {"watts": 14}}):
         assert "step.volts.E.in" in holds(
-            sample(), reading("E.in", "volts", 48, **{"with": standing})
+            planned(), reading("E.in", "volts", 48, **{"with": standing})
         )
-    assert "step.volts.E.in" in holds(sample(), reading("E.in", "watts", 14))
+    assert "step.volts.E.in" in holds(planned(), reading("E.in", "watts", 14))
 
 
 def test_mending_the_plan_frees_its_finding():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     del doc["boxes"][2]["bond"]
     edit = {"what": "set", "path": ["boxes", "A1", "bond"], "value": {"to": "EB1"}}
     assert "finding.bond.A1" in holds(doc)
@@ -233,7 +233,7 @@ def test_mending_the_plan_frees_its_finding():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_complete_log_makes_ready_to_leave(name):
-    doc = sample(name)
+    doc = planned(name)
     bodies = complete(doc)
     one = judged(doc, *bodies)
     assert [english(hold.say).text for hold in one.blockers] == []
@@ -246,7 +246,7 @@ def test_a_complete_log_makes_ready_to_leave(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_one_thing_missing_and_it_is_named(name):
-    doc = sample(name)
+    doc = planned(name)
     bodies = complete(doc)
     everything = judged(doc)
     for step in everything.steps:
@@ -267,7 +267,7 @@ def test_one_thing_missing_and_it_is_named(name):
 
 
 def test_everything_waived_is_ready_and_told():
-    doc = sample()
+    doc = planned()
     everything = holds(doc)
     answered = [name for name, hold in everything.items() if hold.can_waive != "no"]
     answered.append("copied")  # the waivers themselves are on this phone only
@@ -282,7 +282,7 @@ def test_everything_waived_is_ready_and_told():
 
 
 def test_holds_stand_once_in_walking_order_with_their_words():
-    for doc in (*map(sample, NAMES), bare()):
+    for doc in (*map(planned, NAMES), bare()):
         one = judged(doc, OUTSIDE)
         names = [hold.id for hold in one.holds]
         assert len(set(names)) == len(names)
@@ -292,7 +292,7 @@ def test_holds_stand_once_in_walking_order_with_their_words():
 
 
 def test_blockers_in_json_say_who_may_waive_and_which_reading():
-    out = judgement_json(judged(sample(), OUTSIDE))
+    out = judgement_json(judged(planned(), OUTSIDE))
     row = next(row for row in out["blockers"] if row["reading"] == "e1")
     assert row["can_waive"] == "responsible"
     assert row["say"]["code"] == "hold-outside"

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from logs import entry, ids, log, reading, state
-from samples import sample
+from samples import planned
 
 from engine.entries import Entry
 from engine.jobfile import parse_json, read_job, write
@@ -55,7 +55,7 @@ def test_seen_of_what_is_not_here_yet_does_not_matter():
 
 
 def test_missing_seen_and_missing_count_take_the_place_in_the_file():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     doc["log"] = [{"id": name, "what": "note", "text": name} for name in ("z", "m", "a")]
     assert [one.id for one in fold(read_job(doc)).entries] == ["z", "m", "a"]
 
@@ -168,7 +168,7 @@ BUSY = [
 @settings(max_examples=25, deadline=None, derandomize=True)
 @given(st.randoms(use_true_random=False))
 def test_the_fold_does_not_depend_on_the_order_in_the_file(dice):
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     entries = log(*BUSY)
     for one in entries[::3]:
         one |= {"device": "k", "seen": {"d": one["n"] - 1}}
@@ -182,14 +182,14 @@ def test_the_fold_does_not_depend_on_the_order_in_the_file(dice):
 
 
 def test_every_entry_is_kept_in_the_state_and_in_the_file():
-    doc = {**sample("orchard-gate"), "log": log(*BUSY)}
+    doc = {**planned("orchard-gate"), "log": log(*BUSY)}
     file = read_job(parse_json(write(doc)))
     assert file.doc["log"] == doc["log"]
     assert [one.id for one in fold(file).entries] == [one["id"] for one in doc["log"]]
 
 
 def test_the_plan_as_first_agreed_is_not_touched():
-    doc = {**sample("orchard-gate"), "log": log(*BUSY)}
+    doc = {**planned("orchard-gate"), "log": log(*BUSY)}
     before = copy.deepcopy(doc)
     file = read_job(doc)
     judge(file)
@@ -209,7 +209,7 @@ def mark(step: str, word: str = "done") -> dict:
 
 
 def test_steps_are_done_undone_and_not_here():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     assert steps(doc)["fit.L1"].state == "open"
     assert steps(doc, mark("fit.L1"))["fit.L1"].state == "done"
     assert steps(doc, mark("fit.L1"), mark("fit.L1", "undone"))["fit.L1"].state == "open"
@@ -220,7 +220,7 @@ def test_steps_are_done_undone_and_not_here():
 
 
 def test_undoing_a_step_reopens_what_rested_on_it():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     chain = [mark(name) for name in ("off.S", "bond.A1", "fit.A1", "look.site", "fit.A2")]
     found = steps(doc, *chain, mark("bond.A1", "undone"))
     assert found["fit.A1"].state == "open" and found["fit.A1"].reopened_by == "bond.A1"
@@ -236,7 +236,7 @@ def test_undoing_a_step_reopens_what_rested_on_it():
 
 def test_waive_and_note_are_kept():
     job = state(
-        sample("orchard-gate"),
+        planned("orchard-gate"),
         {"what": "waive", "of": "step.cold.S", "reason": "client asleep", "role": "guest"},
         {"what": "note", "at": "C2", "text": "wet"},
         {"what": "note", "text": "dry"},
@@ -247,7 +247,7 @@ def test_waive_and_note_are_kept():
 
 
 def test_a_strange_clock_is_no_traceback():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     for text in (
         "2031-13-45T99:99:99Z",
         "0001-01-01T00:00:00+23:59",
@@ -263,6 +263,6 @@ def test_a_strange_clock_is_no_traceback():
 def test_a_thousand_readings_fold_quickly():
     """Not a benchmark: only that nothing in the fold grows with the square of the log."""
     dice = random.Random(7)
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     bodies = [reading("E.in", 48 + dice.random(), moment=f"m{n}") for n in range(1000)]
     assert len(state(doc, *bodies).current) == 1000

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from headless import sample
 from messages_sent import after, keeps, kept_behind, open_job
+from samples import sample
 from sheets_typed import J, asked, begun, doc_of, keys, sheet_now, to_the_end, used
 
 from engine.edits import GONE

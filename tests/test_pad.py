@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from headless import sample
 from messages_sent import R, after, model_at
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

@@ -10,7 +10,8 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample, warned
+from headless import Phone, drive, warned
+from samples import sample
 
 from engine.say import say
 from fieldapp import messages as m

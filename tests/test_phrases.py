@@ -15,7 +15,7 @@ from advise_jobs import CASES as ADVISED
 from advise_jobs import hopeless, unfed
 from again_sites import left, met_again
 from rule_plans import CASES
-from samples import shipped as sample
+from samples import sample
 from test_reel import reels_said
 
 from engine import inspan, planning

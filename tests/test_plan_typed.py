@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from headless import sample
 from messages_sent import R, after, draft_of, keeps, kept, model_at, open_job
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

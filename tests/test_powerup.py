@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given, settings
-from samples import sample
+from samples import planned
 from strategies import any_job
 
 from engine.jobfile import read_job
@@ -43,14 +43,14 @@ def dark(box: str, is_so=True) -> dict:
     return {"what": "note", "at": box, "text": "no lights", "x_dark": is_so}
 
 
-ORCHARD = sample("orchard-gate")
+ORCHARD = planned("orchard-gate")
 S, R1 = read("S.out", "volts", 53.5), read("R1.in", "volts", 50.9)
 LINK, E = read("R1.in", "mbps", 100), read("E.in", "volts", 48.6)
 E_LINK = read("E.in", "mbps", 100)
 
 
 def test_the_walk_of_the_reedbed_by_hand():
-    found = walk(sample("reedbed-hide"))
+    found = walk(planned("reedbed-hide"))
     told = [(s.box, s.stop, s.at, s.wait_s, s.lights.code, s.asks) for s in found.stages]
 
     def asks(at: str, *kinds: str) -> tuple:
@@ -66,7 +66,14 @@ def test_the_walk_of_the_reedbed_by_hand():
 
 
 def test_branches_come_one_after_the_other_and_each_box_once():
-    assert [one.box for one in walk(sample("tide-mill")).stages] == ["S", "R1", "R2", "X", "P", "G"]
+    assert [one.box for one in walk(planned("tide-mill")).stages] == [
+        "S",
+        "R1",
+        "R2",
+        "X",
+        "P",
+        "G",
+    ]
 
 
 def test_a_box_is_proven_by_its_volts_and_its_link_the_amps_may_lack():
@@ -108,7 +115,7 @@ def test_dark_ends_with_a_word_a_reading_or_its_taking_back():
 
 
 def test_no_link_where_none_is_expected_is_not_dark():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     doc["sheets"]["my.intercom"]["speeds_mbps"] = [1000]
     one = stage(doc, "E", S, E, read("E.in", "mbps", 0))
     assert one.state != "dark"
@@ -145,15 +152,15 @@ def test_a_known_load_in_place_of_the_endpoint_proves_a_box_too():
 
 
 def test_one_branch_that_is_dark_leaves_the_other_open():
-    found = walk(sample("tide-mill"), dark("P"))
+    found = walk(planned("tide-mill"), dark("P"))
     assert (found.halted, found.here.box, found.waiting) == ("P", "P", frozenset())
-    behind = walk(sample("tide-mill"), dark("R2"))
+    behind = walk(planned("tide-mill"), dark("R2"))
     assert behind.waiting == {"X", "P", "G"}, "a box that makes its volts anew feeds on"
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_lights_of_each_box_have_their_words(name):
-    for one in walk(sample(name)).stages:
+    for one in walk(planned(name)).stages:
         phrase = english(one.lights)
         assert one.box in phrase.text and phrase.why and one.wait_s > 0
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from headless import Phone, sample, warned
+from headless import Phone, warned
 from practice_held import ELSEWHERE, TRUTH, at_pad, held, job, last_kept, metered, run
 from practice_jobs import SPAN_HIGH, Doc, change, seed_of
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.log import fold

@@ -7,7 +7,7 @@ import json
 from typing import Any
 
 import pytest
-from headless import Phone, sample
+from headless import Phone
 from practice_held import (
     ELSEWHERE,
     TRUTH,
@@ -22,6 +22,7 @@ from practice_held import (
 )
 from practice_jobs import JOB, SOUND_SITE, SPAN_HIGH, Doc, change, found, reading, truth_of
 from practice_jobs import job as made_up_site
+from samples import sample
 
 from engine.jobfile import load, read_job
 from engine.judge import judge

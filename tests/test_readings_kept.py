@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from headless import sample
 from messages_sent import R, after, draft_of, keeps, kept, model_at, open_job, volts, with_log
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

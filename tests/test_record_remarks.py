@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from left_jobs import left_job
-from samples import sample
+from samples import planned
 from test_leave import bare, reading
 from test_record import of, rows, said
 
@@ -24,7 +24,7 @@ def test_a_caution_is_told_once_with_every_place_and_time_and_is_no_remark():
     remark = {"id": "r", "what": "note", "at": "A2.line", "text": "Wasps.", "by": "Ida"}
     clock = {"id": "c", "what": "note", "at": "wait.L1", "text": "timer started", "x_timer": 60}
     made = of(
-        sample("reedbed-hide"),
+        planned("reedbed-hide"),
         caution("a", "hide", "09:10"),
         remark,
         clock,
@@ -38,12 +38,12 @@ def test_a_caution_is_told_once_with_every_place_and_time_and_is_no_remark():
 
 
 def test_a_caution_that_was_taken_back_is_not_told():
-    made = of(sample(), caution("a", "hide", "09:10"), {"what": "void", "of": "a"})
+    made = of(planned(), caution("a", "hide", "09:10"), {"what": "void", "of": "a"})
     assert "heeded" not in [one.id for one in made.sections]
 
 
 def test_places_are_called_by_what_people_call_them():
-    job = judge(read_job(sample("reedbed-hide"))).state.job
+    job = judge(read_job(planned("reedbed-hide"))).state.job
     told = [place_of(job, at) for at in ("hut", "A2.line", "C4", "bond.A1", "wait.S", "")]
     assert told == ["Hut", "A2 line", "C4", "A1", "S", ""]
 

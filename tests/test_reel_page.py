@@ -7,7 +7,8 @@ from math import hypot
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge

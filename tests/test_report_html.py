@@ -12,7 +12,7 @@ from time import perf_counter
 
 import pytest
 from held_jobs import bare, judged, reading, waive
-from samples import SAMPLES, sample
+from samples import SAMPLES, planned
 from test_exchange import NUMBERED, PICTURE, SUM
 
 from engine.practice.walk import MADE_UP_KEY
@@ -90,7 +90,7 @@ def stays_inside(reader: Reader, text: str) -> None:
 
 
 def test_every_section_is_there_with_language_and_title():
-    page = read(sample(), reading("S.out", "volts", 53.5))
+    page = read(planned(), reading("S.out", "volts", 53.5))
     assert page.all("html") == [{"lang": "en-GB"}]
     named = [keys["id"] for keys in page.all("section") if "id" in keys]
     assert set(named) == {"built", "waived", "line", *SECTIONS} - {
@@ -108,15 +108,15 @@ def test_every_section_is_there_with_language_and_title():
 
 @pytest.mark.parametrize("name", ["orchard-gate", "reedbed-hide", "tide-mill"])
 def test_the_line_is_a_drawing_with_words_for_who_cannot_see_it(name):
-    page = read(sample(name))
+    page = read(planned(name))
     (drawing,) = [keys for keys in page.all("svg") if keys.get("role") == "img"]
-    assert sample(name)["title"] in drawing["aria-label"]
+    assert planned(name)["title"] in drawing["aria-label"]
     labels = page.all("text")
     assert labels and all(float(keys["textlength"]) > 0 for keys in labels)
 
 
 def test_a_verdict_is_a_shape_and_a_word():
-    page = read(sample(), reading("S.out", "volts", 53.5), reading("R1.in", "volts", 30.0))
+    page = read(planned(), reading("S.out", "volts", 53.5), reading("R1.in", "volts", 30.0))
     used = [keys["href"] for keys in page.all("use")]
     assert used == ["#mark-inside", "#mark-outside"]
     assert {f"#{keys['id']}" for keys in page.all("symbol")} >= set(used)
@@ -124,7 +124,7 @@ def test_a_verdict_is_a_shape_and_a_word():
 
 
 def test_struck_values_are_struck_by_more_than_a_style():
-    page = read(sample(), *(reading("S.out", "volts", one, moment="noon") for one in (53.5, 53.4)))
+    page = read(planned(), *(reading("S.out", "volts", one, moment="noon") for one in (53.5, 53.4)))
     assert [keys for keys in page.all("tr") if keys.get("class") == "struck"]
     assert page.all("s")
     assert "no longer counts" in page.texts["readings"]
@@ -138,20 +138,20 @@ def test_a_waived_stop_stands_on_the_first_page():
 
 
 def test_made_up_stands_on_every_page_and_only_there():
-    text = html(record(judged({**sample(), MADE_UP_KEY: {"seed": 3}})), {})
+    text = html(record(judged({**planned(), MADE_UP_KEY: {"seed": 3}})), {})
     page = Reader(text)
     assert {"class": "made-up"} in page.all("div")
     assert ".made-up{position:fixed" in text
     footer = re.search(r'@bottom-left\{content:"(.*?)"', text)[1]
     assert "made\\000020up" in footer
-    plain = html(record(judged(sample())), {})
+    plain = html(record(judged(planned())), {})
     assert "made" not in re.search(r'@bottom-left\{content:"(.*?)"', plain)[1]
     assert not Reader(plain).all("div")
 
 
 @pytest.mark.parametrize(("paper", "named"), [("a4", "A4"), ("letter", "letter")])
 def test_paper_margins_and_page_numbers(paper, named):
-    text = html(record(judged(sample())), {}, paper)
+    text = html(record(judged(planned())), {}, paper)
     assert f"@page{{size:{named};margin:" in text
     counted = r'content:"page\000020" counter(page) "\000020of\000020" counter(pages);'
     assert counted in text
@@ -159,7 +159,7 @@ def test_paper_margins_and_page_numbers(paper, named):
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_hostile_name_is_text_and_nothing_else(name):
-    doc = sample()
+    doc = planned()
     doc = {**doc, "title": name, "site": {**doc["site"], "name": name}}
     doc["boxes"] = [{**box, "name": name} for box in doc["boxes"]]
     doc["stops"] = {key: {**stop, "name": name} for key, stop in doc["stops"].items()}
@@ -184,14 +184,14 @@ def test_letters_from_right_to_left_stand_alone():
 
 def test_five_hundred_readings():
     bodies = [reading("S.out", "volts", 53.5, moment=f"m{n}") for n in range(500)]
-    page = read(sample(), *bodies)
+    page = read(planned(), *bodies)
     assert page.texts["readings"].count("S, OUT side") == 500
 
 
 def test_a_photo_is_put_in_unchanged_and_a_missing_one_is_said():
     other = "0" * 64
     bodies = [{"what": "photo", "of": "R1", "sha256": one} for one in (SUM, other)]
-    page = read(sample(), *bodies, pictures={SUM: PICTURE})
+    page = read(planned(), *bodies, pictures={SUM: PICTURE})
     (image,) = page.all("img")
     assert b64decode(image["src"].partition(",")[2]) == PICTURE
     assert page.texts["photos"].count(words.record_no_photo()) == 1
@@ -232,7 +232,7 @@ def test_an_outside_reading_brings_its_causes(tmp_path):
 
 
 def test_causes_are_sought_as_long_as_there_is_time():
-    bad = judged(sample(), reading("S.out", "volts", 40.0))
+    bad = judged(planned(), reading("S.out", "volts", 40.0))
     steps = iter((0.0, 1.0, LONGEST_S))
     assert sought(bad, lambda: next(steps)) is None
     assert sought(bad, lambda: 0.0) is not None

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from held_jobs import OUTSIDE, bare, judged, reading, waive
 from jpegs import JFIF, made, oriented
-from samples import SAMPLES, sample
+from samples import SAMPLES, planned
 from test_exchange import NUMBERED, PICTURE, SUM
 from test_report_html import HEBREW, HOSTILE, MARKUP
 
@@ -82,7 +82,7 @@ def texts_of(made: Record) -> list[str]:
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", NAMES)
 def test_every_word_of_the_record_is_in_it(name, paper, pages):
-    made = of(sample(name), OUTSIDE, {"what": "note", "text": "Rain.", **WHEN})
+    made = of(planned(name), OUTSIDE, {"what": "note", "text": "Rain.", **WHEN})
     said = letters("".join(pages(made, paper=paper)))
     assert [text for text in texts_of(made) if letters(text) not in said] == []
     shown = [shape.text for s in made.front for p in s.parts if isinstance(p, Drawing)
@@ -92,7 +92,7 @@ def test_every_word_of_the_record_is_in_it(name, paper, pages):
 
 def test_it_says_what_the_html_says_and_no_more(pages):
     """Both are made from the same values; a text of one that the other lacks would be found here."""
-    made = of(sample(), reading("S.out", "volts", 53.5, **WHEN), OUTSIDE)
+    made = of(planned(), reading("S.out", "volts", 53.5, **WHEN), OUTSIDE)
     page = re.sub(r"<style>.*?</style>|<title>.*?</title>", "", html(made, {}), flags=re.DOTALL)
     from html import unescape
 
@@ -115,7 +115,7 @@ def test_the_first_page_has_what_was_built_and_the_waivers_of_stop_findings(page
 
 
 def test_title_language_size_fonts_and_bookmarks(outside, tmp_path):
-    made, path = of(sample(), reading("S.out", "volts", 53.5, **WHEN)), tmp_path / "one.pdf"
+    made, path = of(planned(), reading("S.out", "volts", 53.5, **WHEN)), tmp_path / "one.pdf"
     for paper, size in (("a4", "(A4)"), ("letter", "(letter)")):
         path.write_bytes(record_pdf(made, {}, paper))
         told = outside("pdfinfo", path).decode()
@@ -167,9 +167,9 @@ def test_each_line_of_a_struck_text_is_struck(outside, tmp_path):
 
 
 def test_made_up_stands_on_every_page_and_only_there(whole_pages):
-    texts = whole_pages(of({**sample(), MADE_UP_KEY: {"seed": 3}}))
+    texts = whole_pages(of({**planned(), MADE_UP_KEY: {"seed": 3}}))
     assert len(texts) > 3 and all(text.split()[-2:] == words.made_up().split() for text in texts)
-    assert not any(words.made_up() in text for text in whole_pages(of(sample())))
+    assert not any(words.made_up() in text for text in whole_pages(of(planned())))
 
 
 # ---------------------------------------------------------------- photos
@@ -184,7 +184,7 @@ def test_photos_go_in_unchanged_and_missing_ones_are_said(outside, pages, tmp_pa
     sums = [*pictures, "0" * 64, "1" * 64]
     broken = {"1" * 64: b"\xff\xd8 no picture"}
     bodies = [{"what": "photo", "of": "R1", "sha256": one, **WHEN} for one in (*sums, SUM)]
-    made_ = of(sample(), *bodies)
+    made_ = of(planned(), *bodies)
     text = "".join(pages(made_, {**pictures, **broken}))
     assert text.count(words.record_no_photo()) == 2
     assert text.count(words.record_photo("R1", "2031-05-04 08:12 UTC", "Ida")) == 6
@@ -214,7 +214,7 @@ def test_two_photos_stand_in_a_row(outside, tmp_path):
 
 @pytest.mark.parametrize("name", [*HOSTILE, "\u4e2d\u6587" * 60, "Cafe\u0301" * 30])
 def test_a_hostile_name_is_text_and_nothing_else(name, pages):
-    doc = sample()
+    doc = planned()
     doc = {**doc, "title": name, "site": {**doc["site"], "name": name}}
     doc["boxes"] = [{**box, "name": name} for box in doc["boxes"]]
     doc["stops"] = {key: {**stop, "name": name} for key, stop in doc["stops"].items()}
@@ -227,8 +227,8 @@ def test_a_hostile_name_is_text_and_nothing_else(name, pages):
 
 
 def test_boxes_are_told_once_and_only_where_there_are_any(pages):
-    assert words.record_boxes() not in "".join(pages(of(sample())))
-    made_ = of(sample(), {"what": "note", "text": f"{HEBREW} \U0001f9f0"})
+    assert words.record_boxes() not in "".join(pages(of(planned())))
+    made_ = of(planned(), {"what": "note", "text": f"{HEBREW} \U0001f9f0"})
     assert "".join(pages(made_)).count(words.record_boxes()) == 1
 
 
@@ -240,14 +240,14 @@ def test_markup_is_no_markup(pages):
 
 def test_a_job_with_nothing_in_it_and_one_without_readings(pages):
     assert words.record_nothing("boxes") in "".join(
-        pages(of({**sample(), "boxes": [], "spans": []}))
+        pages(of({**planned(), "boxes": [], "spans": []}))
     )
-    assert words.record_nothing("readings") in "".join(pages(of(sample("tide-mill"))))
+    assert words.record_nothing("readings") in "".join(pages(of(planned("tide-mill"))))
 
 
 def test_five_hundred_readings_in_slices(pages):
     bodies = [reading("S.out", "volts", 53.5, moment=f"m{n}", **WHEN) for n in range(500)]
-    made_ = record(judged(sample(), *bodies))
+    made_ = record(judged(planned(), *bodies))
     shares = []
     work = making(made_, {})
     while True:
@@ -264,12 +264,12 @@ def test_five_hundred_readings_in_slices(pages):
 
 def test_the_same_record_is_the_same_bytes():
     """In this process and in another one: no clock, no chance, no order of a set."""
-    made_ = of(sample(), OUTSIDE, {"what": "note", "text": f"{HEBREW} \U0001f9f0 \u4e2d"})
+    made_ = of(planned(), OUTSIDE, {"what": "note", "text": f"{HEBREW} \U0001f9f0 \u4e2d"})
     first = record_pdf(made_, {})
     assert first == record_pdf(made_, {})
     code = (
         "import sys; sys.path.insert(0, 'tests'); from test_report_pdf import *;"
-        "made_ = of(sample(), OUTSIDE, {'what': 'note', 'text': f'{HEBREW} \\U0001f9f0 \\u4e2d'});"
+        "made_ = of(planned(), OUTSIDE, {'what': 'note', 'text': f'{HEBREW} \\U0001f9f0 \\u4e2d'});"
         "print(sha256(record_pdf(made_, {})).hexdigest())"
     )
     done = subprocess.run(
@@ -338,7 +338,7 @@ def test_it_is_made_where_nothing_compiled_can_be_imported(tmp_path, outside):
 
 
 def test_all_that_is_written_is_looked_through_for_letters_that_lack():
-    made_ = of(sample(), OUTSIDE, {"what": "note", "text": "Rain."})
+    made_ = of(planned(), OUTSIDE, {"what": "note", "text": "Rain."})
     whole = all_text(made_)
     assert all(text in whole for text in texts_of(made_))
     (drawing,) = (one for s in made_.front for one in s.parts if isinstance(one, Drawing))

@@ -10,7 +10,7 @@ import pytest
 from again_sites import back, left, logged, met_again
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from samples import sample
+from samples import planned
 
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
@@ -28,7 +28,7 @@ PLANS = ("reedbed-hide", "orchard-gate", "tide-mill")
 @cache
 def came(name: str, reason: str | None = None, kinds: tuple[str, ...] = ()) -> Judgement:
     """A job that was left, and a visit more."""
-    _, doc = left(sample(name), 5, kinds)
+    _, doc = left(planned(name), 5, kinds)
     return judge(read_job(back(doc, **({"reason": reason} if reason else {}))))
 
 
@@ -163,7 +163,7 @@ def test_after_a_storm_every_arrestor_and_bond_is_looked_at():
 
 
 def test_after_a_storm_each_earth_that_was_read_is_read_again():
-    _, doc = left(sample("reedbed-hide"), 5, ("volts", "milliamps", "mbps", "earth_ohms"))
+    _, doc = left(planned("reedbed-hide"), 5, ("volts", "milliamps", "mbps", "earth_ohms"))
     job = judge(read_job(back(doc)))
     earths = {ask.at for ask in first_readings(job, "storm") if ask.kind == "earth_ohms"}
     assert earths == set(job.state.job.earths)
@@ -183,23 +183,23 @@ def test_a_reason_that_nobody_knows_is_refused():
 
 
 def test_nothing_is_asked_on_a_first_stay_nor_where_nothing_ran():
-    _, doc = left(sample("orchard-gate"), 5)
+    _, doc = left(planned("orchard-gate"), 5)
     assert first_readings(judge(read_job(doc)), "storm") == ()
     bare = [{"what": "reading", "at": "C2", "kind": "loop_ohms", "value": 13.0}]
-    doc = logged(sample("orchard-gate"), *bare, {"what": "leave", "open": []}, {"what": "visit"})
+    doc = logged(planned("orchard-gate"), *bare, {"what": "leave", "open": []}, {"what": "visit"})
     assert readings(first_readings(judge(read_job(doc)), "other")) == []
 
 
 def test_what_power_never_reached_is_not_asked_for():
     """Half built when it was left: what stands in front was read, the far end was not there."""
     bodies = [{"what": "reading", "at": "S.out", "kind": "volts", "value": 53.9}]
-    doc = logged(sample("orchard-gate"), *bodies, {"what": "leave", "open": []}, {"what": "visit"})
+    doc = logged(planned("orchard-gate"), *bodies, {"what": "leave", "open": []}, {"what": "visit"})
     asked = {ask.at for ask in readings(first_readings(judge(read_job(doc)), "other"))}
     assert asked <= {"S.out"} and asked
 
 
 def test_what_is_off_is_not_read_live():
-    _, doc = left(sample("orchard-gate"), 5)
+    _, doc = left(planned("orchard-gate"), 5)
     off = {"what": "step", "step": "off.S", "state": "done"}
     on = {"what": "step", "step": "energise.S", "state": "done"}
     doc = back(doc)
@@ -215,7 +215,7 @@ def coming(judgement: Judgement) -> list[Any]:
 
 
 def test_a_first_stay_has_none_of_these_steps():
-    _, doc = left(sample("reedbed-hide"), 5)
+    _, doc = left(planned("reedbed-hide"), 5)
     judged = judge(read_job(doc))
     assert not coming(judged)
     assert not any(step.part == BACK for step in judged.steps)
@@ -237,7 +237,7 @@ def test_each_ask_is_a_step_with_its_power_and_its_caution(reason):
 
 def finished(name: str) -> dict[str, Any]:
     """A job on which all was done, or put aside, before it was left."""
-    _, doc = left(sample(name), 5)
+    _, doc = left(planned(name), 5)
     log = doc["log"][:-1]
     steps = [step for step in judge(read_job(doc)).steps if step.state == "open"]
     states = {step.id: "not-here" if step.asks else "done" for step in steps}
@@ -259,7 +259,7 @@ def test_a_return_begins_with_them(name, reason):
 
 
 def test_only_a_reading_of_this_stay_does_one():
-    site, doc = left(sample("orchard-gate"), 5)
+    site, doc = left(planned("orchard-gate"), 5)
     before = judge(read_job(back(doc)))
     (at,) = {step.asks.at for step in coming(before) if step.asks.at == "E.in"}
     after = judge(read_job(met_again(doc, site, 50, only=(at,), kinds=("volts",))))
@@ -273,7 +273,7 @@ def test_only_a_reading_of_this_stay_does_one():
 
 
 def test_one_can_be_put_aside_for_this_stay_alone():
-    _, doc = left(sample("orchard-gate"), 5)
+    _, doc = left(planned("orchard-gate"), 5)
     step = coming(judge(read_job(back(doc))))[0]
     aside = {"what": "step", "step": step.id, "state": "not-here", "why": "locked"}
     put = logged(back(doc), aside)
@@ -286,7 +286,7 @@ def test_one_can_be_put_aside_for_this_stay_alone():
 
 def test_the_set_stands_still_while_it_is_worked_through():
     """Whatever is read, and whether one goes on from an earlier judgement or begins anew."""
-    site, doc = left(sample("reedbed-hide"), 5)
+    site, doc = left(planned("reedbed-hide"), 5)
     doc = met_again(doc, site, 50, grown=("joint.high", "C4"), reason="storm")
     first = next(n for n, entry in enumerate(doc["log"]) if entry.get("reason")) + 1
     known = judge(read_job({**doc, "log": doc["log"][:first]}))
@@ -301,7 +301,7 @@ def test_the_set_stands_still_while_it_is_worked_through():
 def test_the_steps_that_were_done_stay_done():
     job, before = (
         came("reedbed-hide", "yearly"),
-        judge(read_job(left(sample("reedbed-hide"), 5)[1])),
+        judge(read_job(left(planned("reedbed-hide"), 5)[1])),
     )
     then = {step.id: step.state for step in before.steps}
     now = {step.id: step.state for step in job.steps}

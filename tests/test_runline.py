@@ -6,8 +6,8 @@ from copy import deepcopy
 from typing import Any
 
 import pytest
-from headless import sample
 from jobs import active, chain, endpoint, run, source
+from samples import sample
 
 from engine.job import Point
 from engine.jobfile import read_job

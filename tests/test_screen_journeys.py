@@ -5,9 +5,10 @@ from __future__ import annotations
 from hashlib import sha256
 
 import flet as ft
-from headless import CountedWorld, Phone, drive, sample, warned
+from headless import CountedWorld, Phone, drive, warned
 from jpegs import made
 from memory_disk import MemoryDisk
+from samples import sample
 from screen_jobs import (
     CHOICE,
     MILL,

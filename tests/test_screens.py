@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import flet as ft
 import pytest
-from headless import CountedWorld, Phone, drive, sample, warned
+from headless import CountedWorld, Phone, drive, warned
 from looked_over import LOOKS, look_over
 from memory_disk import MemoryDisk
+from samples import sample
 from screen_jobs import (
     HIGH,
     LOW,

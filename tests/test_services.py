@@ -10,7 +10,8 @@ from random import Random
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample, warned
+from headless import Phone, drive, warned
+from samples import sample
 from service_bench import DRAFT, Bench, on_a_bench
 
 from engine.copied import not_copied

@@ -7,8 +7,8 @@ from hashlib import sha256
 from typing import Any
 
 import pytest
-from headless import sample
 from jpegs import HIGH, JFIF, WIDE, made, segment
+from samples import sample
 from service_bench import Bench, on_a_bench
 
 from engine.jobfile import read_job, write

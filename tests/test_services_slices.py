@@ -6,7 +6,7 @@ import asyncio
 from typing import Any
 
 import pytest
-from headless import sample
+from samples import sample
 from service_bench import DRAFT, Bench, on_a_bench
 
 from engine.jobfile import read_job

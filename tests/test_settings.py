@@ -12,9 +12,10 @@ from typing import Any
 
 import flet as ft
 import pytest
-from headless import CountedWorld, Phone, drive, sample, warned
+from headless import CountedWorld, Phone, drive, warned
 from jpegs import made as picture
 from memory_disk import MemoryDisk
+from samples import sample
 
 from engine.jobfile import BadFile, read_job
 from engine.judge import judge

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from held_jobs import altered, found, judged, reading
-from samples import sample
+from samples import planned
 
 from engine.causes import COUNTS_AS, KNOWN
 from engine.diagnose.remedies import UNSEEN
@@ -21,7 +21,7 @@ VISIT = {"what": "visit"}
 
 
 def stays_of(*bodies: dict, doc: dict | None = None) -> tuple[Stay, ...]:
-    return stays(judged(doc or sample(), *bodies), "d")
+    return stays(judged(doc or planned(), *bodies), "d")
 
 
 def come_to(*bodies: dict, since: int = 0, doc: dict | None = None) -> list[Tally]:
@@ -71,7 +71,7 @@ def test_otherwise_it_says_nothing(bodies: tuple[dict, ...]):
 
 
 def test_a_reading_that_was_asked_for_and_never_taken_leaves_it_open():
-    one = judged(sample(), FINE)
+    one = judged(planned(), FINE)
     asked = next(hold.id for hold in one.blockers if hold.say.code == "hold-missing")
     labels = next(hold.id for hold in one.blockers if hold.id.startswith("step.labels"))
     assert come_to(FINE, {**LEAVE, "open": [asked]}) == [Tally()]
@@ -87,12 +87,12 @@ def test_a_return_counts_by_itself():
 
 
 def test_only_entries_of_this_phone_count():
-    there = judged(sample(), FINE, found("C1"), LEAVE)
+    there = judged(planned(), FINE, found("C1"), LEAVE)
     assert [stay.since(0) for stay in stays(there, "another")] == [Tally()]
 
 
 def test_a_job_for_practice_never_counts():
-    doc = {**sample(), MADE_UP_KEY: {"seed": 4}}
+    doc = {**planned(), MADE_UP_KEY: {"seed": 4}}
     assert stays_of(FINE, found("C1"), LEAVE, doc=doc) == ()
 
 
@@ -108,7 +108,7 @@ def test_the_places_are_those_of_the_plan_and_the_readings_those_of_the_stay():
     first, back = stays_of(FINE, FINE, LEAVE, VISIT, FINE)
     assert first.places["reading.typed"] == 2
     assert back.places["reading.typed"] == 1
-    assert first.places["span.high"] == back.places["span.high"] == len(sample()["spans"])
+    assert first.places["span.high"] == back.places["span.high"] == len(planned()["spans"])
 
 
 def test_every_cause_counts_for_one_with_a_rate_or_is_silent():

@@ -6,7 +6,8 @@ import ast
 from pathlib import Path as File
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
+from samples import sample
 
 import fieldapp.drawing.legend as legend
 from engine.job import KINDS

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
 from real_app import on_site, serve
+from samples import sample
 from sheets_typed import J
 
 from engine.sheets import AS_TYPED

@@ -7,8 +7,9 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from headless import CountedWorld, sample
+from headless import CountedWorld
 from memory_disk import MemoryDisk, open_memory
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.log import fold

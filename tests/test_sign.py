@@ -9,7 +9,8 @@ from random import Random
 
 import flet as ft
 import pytest
-from headless import Phone, drive, sample, walk, warned
+from headless import Phone, drive, walk, warned
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

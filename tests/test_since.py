@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from again_sites import back, left, logged, met_again
 from jobs import exact
-from samples import sample
+from samples import planned
 from twice_read import (
     ALPHA,
     DIGITS,
@@ -260,7 +260,7 @@ def test_a_drift_that_nothing_was_done_about_is_told_before_one_goes():
 
 
 def test_going_on_from_a_judgement_gives_the_same():
-    site, doc = left(sample("reedbed-hide"), 4)
+    site, doc = left(planned("reedbed-hide"), 4)
     doc = met_again(doc, site, 40, grown=("joint.high", "C4"))
     file = read_job(doc)
     known = None
@@ -271,7 +271,7 @@ def test_going_on_from_a_judgement_gives_the_same():
 
 
 def test_a_stay_begins_with_a_visit_after_the_leave():
-    _, doc = left(sample("reedbed-hide"), 4)
+    _, doc = left(planned("reedbed-hide"), 4)
     assert left_at(judge(read_job(doc)).state) is None
     assert left_at(judge(read_job(back(doc, reason="storm"))).state) is not None
 
@@ -287,7 +287,7 @@ def printed(capsys, doc: dict[str, Any], tmp_path, *options: str) -> str:
 
 
 def test_the_command_line_tells_what_drifted(capsys, tmp_path):
-    site, doc = left(sample("reedbed-hide"), 5)
+    site, doc = left(planned("reedbed-hide"), 5)
     assert "Since" not in printed(capsys, doc, tmp_path)
     assert json.loads(printed(capsys, doc, tmp_path, "--json"))["since"] == []
     doc = met_again(doc, site, 77, grown=("joint.high", "C4"))
@@ -305,7 +305,7 @@ def test_the_command_line_tells_what_drifted(capsys, tmp_path):
 
 
 def test_a_visit_alone_says_that_nothing_was_read_again(capsys, tmp_path):
-    _, doc = left(sample("orchard-gate"), 5)
+    _, doc = left(planned("orchard-gate"), 5)
     assert "Nothing was read again" in printed(capsys, back(doc), tmp_path)
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 from again_sites import left, met_again, worse
-from samples import sample
+from samples import planned
 from twice_read import (
     ALPHA,
     DIGITS,
@@ -140,7 +140,7 @@ AMPS_TOO = ("volts", "milliamps", "watts", "mbps")
 
 
 def words(name: str, seed: int, **how: Any) -> Judgement:
-    site, doc = left(sample(name), seed)
+    site, doc = left(planned(name), seed)
     return judge(read_job(met_again(doc, site, 10_000 + seed, kinds=AMPS_TOO, **how)))
 
 
@@ -165,7 +165,7 @@ def grown(count: int) -> tuple[int, int]:
     """Joints of 3 ohms and more that grew in front of the far end: how many, and how many seen."""
     seen = there = 0
     for seed in range(count):
-        site, doc = left(sample("reedbed-hide"), seed)
+        site, doc = left(planned("reedbed-hide"), seed)
         wet = ("joint.high", "C4")
         if worse(site, wet).truth.size >= 3:
             again = met_again(doc, site, 10_000 + seed, grown=wet, kinds=AMPS_TOO)

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
 from real_app import serve
+from samples import sample
 
 from engine import spans_csv
 from engine.edits import value_at
@@ -23,7 +24,7 @@ from fieldapp.store.journal import decode
 from fieldapp.tabling import REST_S, text_of
 
 if TYPE_CHECKING:
-    from browser import App
+    from app_process import App
     from browser import Phone as Hand
 
 __all__ = ["serve"]

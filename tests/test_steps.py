@@ -11,7 +11,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from route_jobs import walk_m
-from samples import NAMES, sample
+from samples import NAMES, planned
 from step_plans import (
     BOXES,
     fed_twice,
@@ -129,7 +129,7 @@ def test_ids_do_not_change_when_boxes_and_spans_are_written_in_another_order():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_ids_do_not_change_in_a_sample_written_backwards(name):
-    doc = sample(name)
+    doc = planned(name)
     before = {step.id for step in steps(doc)}
     doc["boxes"].reverse()
     doc["spans"].reverse()
@@ -148,7 +148,7 @@ def test_a_link_is_read_at_its_far_end():
 
 def test_ids_stay_when_a_box_is_added():
     for name in NAMES:
-        doc = sample(name)
+        doc = planned(name)
         before = {step.id for step in steps(doc)}
         stop = next(iter(doc["stops"]))
         doc["boxes"][0:0] = [
@@ -176,7 +176,7 @@ def test_ids_stay_when_a_box_is_added():
 def test_the_walk_is_the_distance_between_successive_steps():
     """In the samples the run goes straight out, so a walk is the difference of the metres."""
     for name in NAMES:
-        one = judged(sample(name))
+        one = judged(planned(name))
         metres = [one.state.job.stops[step.stop].at_m for step in one.steps]
         expected = sum(abs(a - b) for a, b in pairwise(metres))
         assert walk_m(one.state.job, one.steps) == pytest.approx(expected)
@@ -184,9 +184,9 @@ def test_the_walk_is_the_distance_between_successive_steps():
 
 
 def test_stated_walks_win():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     doc["walks"] = [["hide", "hut", 700]]
-    before, after = judged(sample("reedbed-hide")), judged(doc)
+    before, after = judged(planned("reedbed-hide")), judged(doc)
     hops = [(a.stop, b.stop) for a, b in pairwise(after.steps)]
     times = sum({"hut", "hide"} == set(hop) for hop in hops)
     assert times > 0
@@ -236,7 +236,7 @@ def test_two_stops_as_far_out_as_each_other_are_not_mixed():
 def test_minutes_include_all_walks():
     """Between the steps, and to the other end and back where one is alone; nobody waits."""
     for name in NAMES:
-        one = judged(sample(name))
+        one = judged(planned(name))
         out, work = steps_json(one, 1), worked(one)
         minutes = sum(step["minutes"] for step in out["steps"])
         assert out["walk_m"] == pytest.approx(walk_m(one.state.job, work.steps))
@@ -256,7 +256,7 @@ def test_a_reading_that_cannot_be_taken_is_put_aside_and_still_holds():
     """``not-here`` takes a reading step out of the way; leaving waits for a waiver all the same."""
     aside = {"what": "step", "step": "volts.E.in", "state": "not-here", "why": "no lead"}
     claimed = {"what": "step", "step": "volts.R1.in", "state": "done"}
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     doc["log"] = [{"id": f"e{n}", "n": n + 1, **entry} for n, entry in enumerate((aside, claimed))]
     one = judged(doc)
     states = {step.id: step.state for step in one.steps}
@@ -322,7 +322,7 @@ def test_any_job_has_steps_that_can_be_worked_in_their_order(doc):
 @pytest.mark.parametrize("people", [1, 2])
 @pytest.mark.parametrize("name", NAMES)
 def test_the_text_fits_and_tells_each_step_once(name, people):
-    one = judged(sample(name))
+    one = judged(planned(name))
     text = steps_text(one, people)
     assert max(map(len, text.splitlines())) <= 80
     flat = " ".join(text.split())
@@ -333,14 +333,14 @@ def test_the_text_fits_and_tells_each_step_once(name, people):
 
 
 def test_a_reason_and_a_caution_are_not_told_again_and_again():
-    text = " ".join(steps_text(judged(sample("reedbed-hide")), 1).split())
+    text = " ".join(steps_text(judged(planned("reedbed-hide")), 1).split())
     assert text.count("The wrong variant is the commonest surprise.") == 1
     assert text.count("Before you climb at Hide") == 1
     assert text.count("Thunder heard or seen") == 3, "at each stop: hut, sluice, hide"
 
 
 def test_json_says_what_a_step_needs_and_who_does_it():
-    one = judged(sample("reedbed-hide"))
+    one = judged(planned("reedbed-hide"))
     rows = {row["id"]: row for row in steps_json(one, 2)["steps"]}
     assert rows["pull.C3"]["who"] in ([1, 2], [2, 1])
     assert rows["pairs.C4"]["needs"] == ["ladder", "far-end short"]

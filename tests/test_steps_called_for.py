@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 
 import pytest
-from samples import NAMES, sample
+from samples import NAMES, planned
 from step_plans import by_id, judged, plans, plans_only, steps, words
 
 from engine.phrases import english
@@ -48,7 +48,7 @@ def test_the_earth_is_measured_after_the_leads_that_go_to_it():
 
 
 def test_the_earth_is_measured_after_a_lead_from_another_stop_too():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     doc["boxes"][4]["bond"]["to"] = "EB1"
     order = [step.id for step in steps(doc)]
     assert order.index("bond.A2") < order.index("earth.EB1")
@@ -56,7 +56,7 @@ def test_the_earth_is_measured_after_a_lead_from_another_stop_too():
 
 
 def test_the_bond_step_says_where_to_and_how():
-    step = by_id(sample("reedbed-hide"))["bond.A1"]
+    step = by_id(planned("reedbed-hide"))["bond.A1"]
     text = words(step)
     assert "A1" in text and "EB1" in text and "0.4 m" in text and "6 mm2" in text
     assert "surge" in text
@@ -64,13 +64,13 @@ def test_the_bond_step_says_where_to_and_how():
 
 
 def test_an_arrestor_without_an_earth_still_has_its_step():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     del doc["boxes"][2]["bond"]
     assert "bond.A1" in by_id(doc)
 
 
 def test_a_fit_step_names_the_next_boxs_port_and_never_the_far_stop():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     near, arrestor = words(found["fit.L1"]), words(found["fit.A1"])
     assert "in to A1.kit" in near and "out to S.out" in near
     assert "the long cable" in near and "equipment" in near
@@ -89,27 +89,27 @@ def test_a_fit_step_names_the_next_boxs_port_and_never_the_far_stop():
 
 
 def test_the_side_that_matters_most_is_told_first():
-    parts = by_id(sample("reedbed-hide"))["fit.L1"].say.parts["ports"]
+    parts = by_id(planned("reedbed-hide"))["fit.L1"].say.parts["ports"]
     assert [port for port, *_ in parts] == ["in", "out"]
-    assert [port for port, *_ in by_id(sample("reedbed-hide"))["fit.A2"].say.parts["ports"]] == [
+    assert [port for port, *_ in by_id(planned("reedbed-hide"))["fit.A2"].say.parts["ports"]] == [
         "line",
         "kit",
     ]
 
 
 def test_gigabit_only_is_named_at_its_ports():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     text = words(found["speeds.L2.in"])
     assert "Gigabit only: L1.in, L2.in" in text
     assert "no link" in text
     assert "Gigabit only: L2.out." in words(found["speeds.C.in"])
     for name in ("orchard-gate", "tide-mill"):
-        for step in steps(sample(name)):
+        for step in steps(planned(name)):
             assert "igabit" not in words(step)
 
 
 def test_the_feed_step_asks_for_a_powered_source_and_its_grant():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     text = words(found["feed.S"])
     assert "powered source" in text and "60 W" in text
     assert "feed.S" in found["energise.S"].after
@@ -122,7 +122,7 @@ def test_the_four_families_that_hold_until_done():
     for kind in ("feed", "speeds", "fit"):
         assert holding[kind] is not None, kind
     for name in NAMES:
-        one = judged(sample(name))
+        one = judged(planned(name))
         held = {hold.step for hold in one.blockers if hold.step}
         for step in one.steps:
             if step.id.partition(".")[0] in ("bond", "earth", "feed", "speeds", "fit"):
@@ -154,7 +154,7 @@ def test_what_is_asked_to_be_measured_can_be_measured_there():
 
 
 def test_volts_are_asked_from_the_feed_outwards():
-    asked = [s.asks.at for s in steps(sample("tide-mill")) if s.asks and s.asks.kind == "volts"]
+    asked = [s.asks.at for s in steps(planned("tide-mill")) if s.asks and s.asks.kind == "volts"]
     assert asked[:6] == ["S.out", "R1.in", "R1.out", "R2.in", "R2.out", "X.in"]
     assert asked.index("X.out1") < asked.index("P.in")
     assert asked.index("X.out2") < asked.index("G.in")
@@ -162,7 +162,7 @@ def test_volts_are_asked_from_the_feed_outwards():
 
 
 def test_a_span_within_one_stop_is_not_pulled():
-    have = by_id(sample("reedbed-hide"))
+    have = by_id(planned("reedbed-hide"))
     assert {name for name in have if name.startswith("pull.")} == {"pull.C3", "pull.C4"}
 
 
@@ -171,7 +171,7 @@ def test_a_span_within_one_stop_is_not_pulled():
 
 def test_the_whole_work_of_the_reedbed_by_hand():
     """29 points of the work, at a run of seven boxes and three stops."""
-    assert {step.id for step in steps(sample("reedbed-hide"))} == {
+    assert {step.id for step in steps(planned("reedbed-hide"))} == {
         *("announce.site", "walk.site", "meter.site", "feed.S", "rehearse.site", "off.S"),
         *(f"{kind}.{span}" for kind in REEL for span in ("C3", "C4")),
         *("sheet.S", "sheet.L1", "sheet.L2", "sheet.C"),
@@ -193,9 +193,9 @@ REEL = ("reel", "pull", "marks", "terminate", "pairs")
 
 
 def test_a_plan_without_arrestors_outdoors_or_second_stop_has_none_of_their_steps():
-    kinds = {step.kind for step in steps(sample("orchard-gate"))}
+    kinds = {step.kind for step in steps(planned("orchard-gate"))}
     assert not kinds & {"bond", "earth", "close", "after-close", "screens", "load", "photo"}
-    one_room = sample("orchard-gate")
+    one_room = planned("orchard-gate")
     for box in one_room["boxes"]:
         box["stop"] = "press"
     kinds = {step.kind for step in steps(one_room)}
@@ -204,7 +204,7 @@ def test_a_plan_without_arrestors_outdoors_or_second_stop_has_none_of_their_step
 
 
 def test_a_bond_that_is_not_an_arrestors_is_a_step_too_and_adds_no_surge_volts():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     doc["boxes"][1]["bond"] = {"to": "EB1", "lead_m": 0.4}
     step = by_id(doc)["bond.L1"]
     assert "EB1" in words(step) and "adds about" not in words(step)
@@ -212,7 +212,7 @@ def test_a_bond_that_is_not_an_arrestors_is_a_step_too_and_adds_no_surge_volts()
 
 
 def test_screens_are_measured_between_two_named_buildings_before_their_earths_meet():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     assert "screens.C4" not in by_id(doc), "this cable has no screen"
     doc["sheets"]["my.cable"]["screened"] = True
     found = by_id(doc)  # through the joint, at the far end of the run
@@ -232,31 +232,31 @@ def test_screens_are_measured_between_two_named_buildings_before_their_earths_me
 
 
 def test_a_known_load_is_asked_for_behind_two_powered_boxes():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     step = found["load.C"]
     assert "16 W" in words(step) and {"known load", "break-out lead"} <= set(step.needs)
     assert "load.C" in found["volts.C.in"].after and "load.C" in found["link.C.in"].after
-    assert "load.E" not in by_id(sample("orchard-gate")), "one repeater in front of it"
+    assert "load.E" not in by_id(planned("orchard-gate")), "one repeater in front of it"
     # boxes that make their volts anew count as well
-    assert {"load.P", "load.G"} <= set(by_id(sample("tide-mill")))
+    assert {"load.P", "load.G"} <= set(by_id(planned("tide-mill")))
 
 
 def test_a_source_that_always_feeds_has_no_settings_to_keep():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     assert "settings.S" in by_id(doc)
     doc["sheets"]["my.switch"]["grants"] = "always"
     assert "settings.S" not in by_id(doc)
 
 
 def test_only_what_lies_between_feed_and_endpoint_is_photographed_for_its_way_round():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     doc["sheets"]["my.camera"]["ports"] = {"in": {"faces": "source"}}
     found = {name for name in by_id(doc) if name.startswith("photo.") and "bond" not in name}
     assert found == {"photo.L1", "photo.L2", "photo.A1", "photo.A2"}, "a joint has two like sides"
 
 
 def test_needs_follow_from_the_stop_and_the_work():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     for step in found.values():
         assert ("ladder" in step.needs) == (step.stop == "hide"), step.id
     assert found["pairs.C3"].needs == ("far-end short",)
@@ -273,7 +273,7 @@ def test_no_two_steps_ask_for_the_same():
 
 
 def test_volts_after_closing_are_looked_at_where_power_is_measured():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     assert found["after-close.hide"].say.parts["at"] == "C.in"
     # a joint has no point of its own: the next one inwards
     sluice = found["after-close.sluice"]
@@ -287,13 +287,13 @@ def test_volts_after_closing_are_looked_at_where_power_is_measured():
 
 def test_what_a_reel_should_read():
     """Copper of 66.8 ohm/km: 100 m out and 100 m back."""
-    step = by_id(sample("reedbed-hide"))["reel.C4"]
+    step = by_id(planned("reedbed-hide"))["reel.C4"]
     assert step.say.parts["ohms"] == pytest.approx(2 * 66.8 * 0.1)
     assert "13.4 ohm" in words(step) and "256 m" in words(step)
 
 
 def test_the_route_is_walked_to_the_farthest_stop_and_back():
-    step = by_id(sample("reedbed-hide"))["walk.site"]
+    step = by_id(planned("reedbed-hide"))["walk.site"]
     assert step.asks.at == "stop:hide"
     assert step.minutes == pytest.approx(2 * 463 / 50 + 3 * 2)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
-from samples import sample
+from samples import planned
 from step_plans import after, by_id, judged, photo, plan, read, tick
 
 from engine.judge import Judgement
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.pure
 
 
 def test_a_photo_does_the_step_that_asks_for_it_until_the_box_is_altered():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     assert after(doc, tick("photo.L1"))["photo.L1"].state == "open", "only a picture does it"
     assert after(doc, photo("L1"))["photo.L1"].state == "done"
     assert after(doc, photo("l1"))["photo.L1"].state == "done"
@@ -32,7 +32,7 @@ def test_a_photo_does_the_step_that_asks_for_it_until_the_box_is_altered():
 
 
 def test_a_change_elsewhere_leaves_what_was_read_of_a_span_by_itself():
-    doc = sample("reedbed-hide")
+    doc = planned("reedbed-hide")
     proven = [read("C3", "loop_ohms", 27.2), read("C3", "metres", 202), read("L1.in", "volts", 53)]
 
     def states(*more: dict) -> tuple[str, ...]:
@@ -54,7 +54,7 @@ def test_a_change_elsewhere_leaves_what_was_read_of_a_span_by_itself():
 
 
 def test_the_copy_is_done_by_an_export_and_signing_by_a_signature():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     export = {"what": "export", "to": "laptop"}
     assert after(doc, tick("copy.site"))["copy.site"].state == "open"
     assert after(doc, tick("meter.site"), export)["copy.site"].state == "done"
@@ -64,7 +64,7 @@ def test_the_copy_is_done_by_an_export_and_signing_by_a_signature():
 
 
 def test_a_signature_is_one_visits_and_no_longer_does_the_step_once_the_log_has_grown():
-    doc, sign = sample("orchard-gate"), {"what": "sign", "role": "fitter"}
+    doc, sign = planned("orchard-gate"), {"what": "sign", "role": "fitter"}
     more, back = tick("meter.site"), ({"what": "leave", "open": []}, {"what": "visit"})
 
     def state(*bodies: dict) -> str:
@@ -79,7 +79,7 @@ def test_a_signature_is_one_visits_and_no_longer_does_the_step_once_the_log_has_
 
 
 def test_the_word_that_one_stands_on_paper_goes_as_far_as_a_signature():
-    doc, word = sample("orchard-gate"), tick("sign.site")
+    doc, word = planned("orchard-gate"), tick("sign.site")
     aside = tick("sign.site", "not-here")
     more, back = tick("meter.site"), ({"what": "leave", "open": []}, {"what": "visit"})
 
@@ -93,7 +93,7 @@ def test_the_word_that_one_stands_on_paper_goes_as_far_as_a_signature():
 
 
 def test_who_comes_back_says_so_and_proves_the_meter_anew():
-    doc, done = sample("orchard-gate"), [tick("announce.site"), tick("meter.site"), tick("feed.S")]
+    doc, done = planned("orchard-gate"), [tick("announce.site"), tick("meter.site"), tick("feed.S")]
     left, back = {"what": "leave", "open": []}, {"what": "visit", "people": 1}
 
     def states(*bodies: dict) -> tuple[str, ...]:
@@ -107,14 +107,14 @@ def test_who_comes_back_says_so_and_proves_the_meter_anew():
 
 
 def test_labels_and_speeds_are_compared_at_the_van_before_the_rehearsal():
-    found = by_id(sample("reedbed-hide"))
+    found = by_id(planned("reedbed-hide"))
     early = {name for name in found if name.startswith(("sheet.", "speeds."))}
     assert {found[name].stop for name in early} == {"hut"} and len(early) == 7
     assert early <= set(found["rehearse.site"].after)
 
 
 def test_undoing_opens_what_rested_on_it():
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     done = [tick("look.site"), tick("clear.site"), tick("energise.S")]
     found = after(doc, *done, tick("look.site", "undone"))
     for name in ("look.site", "clear.site", "energise.S"):
@@ -123,7 +123,7 @@ def test_undoing_opens_what_rested_on_it():
 
 
 def test_a_feed_that_is_off_again_is_to_be_switched_on_again():
-    doc, on, off = sample("orchard-gate"), tick("energise.S"), tick("off.S")
+    doc, on, off = planned("orchard-gate"), tick("energise.S"), tick("off.S")
     assert after(doc, off, on)["energise.S"].state == "done", "off before it was on: as planned"
     again = after(doc, off, on, off)["energise.S"]
     assert again.state == "open" and again.holds == "responsible"

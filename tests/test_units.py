@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 from german_told import sentences as german_sentences
 from german_told import small as german_small
-from headless import readable, sample, spoken, walk
+from headless import readable, spoken, walk
 from hypothesis import given
 from hypothesis import strategies as st
+from samples import sample
 from test_report_pdf import texts_of
 from words_told import sentences, small_words
 

@@ -6,10 +6,10 @@ from itertools import pairwise
 
 import pytest
 from advise_jobs import small_source
-from headless import sample
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from messages_sent import after, keeps, kept_behind, model_at, open_job
+from samples import sample
 from trials import FEW, NAMED, TRIALS, R, at, job_of
 
 import engine.advise.ground as solving

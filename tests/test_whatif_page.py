@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from headless import Phone, drive, sample
+from headless import Phone, drive
 from messages_sent import after, open_job
+from samples import sample
 from trials import R, at
 
 from fieldapp import messages as m

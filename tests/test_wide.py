@@ -9,8 +9,9 @@ from typing import Any
 import flet as ft
 import flet.canvas as cv
 import pytest
-from headless import Phone, drive, sample, walk, warned
+from headless import Phone, drive, walk, warned
 from left_jobs import left_job
+from samples import sample
 
 from engine.entries import VISIT_REASONS
 from engine.jobfile import read_job

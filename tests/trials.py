@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from headless import sample
 from messages_sent import model_at
+from samples import sample
 
 from engine.jobfile import read_job
 from engine.judge import judge

@@ -12,7 +12,7 @@ import clock
 from advise_jobs import CASES
 from promises import rows_of
 from rows import Row, told
-from samples import sample
+from samples import planned
 
 from engine.advise import advise, advising, still_works
 from engine.jobfile import read_job
@@ -49,7 +49,7 @@ def main() -> int:
     given = clock.options(__doc__, rounds=5).parse_args()
     out = told(rows(given.rounds, show=True))
     for name in ("orchard-gate", "reedbed-hide", "tide-mill"):
-        doc = sample(name)
+        doc = planned(name)
         turns = clock.in_turns(given.rounds, {name: lambda: still_works(doc)})  # noqa: B023
         print(f"{name:14} what would still work: {turns.ms(name):.0f} ms")
     return out

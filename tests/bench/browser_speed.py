@@ -59,7 +59,7 @@ def made() -> tuple[dict[str, Any], dict[str, bytes]]:
     from labels import forty as labelled
     from log import log_of, orchard
     from predict import forty_boxes
-    from samples import sample
+    from samples import planned
 
     from engine.jobfile import read_job
     from engine.practice import FLOWS, document, made_up
@@ -73,7 +73,7 @@ def made() -> tuple[dict[str, Any], dict[str, bytes]]:
         "labels": labelled(),
         "long": {**orchard(), "log": log_of(ENTRIES)},
         "clad": clad(),
-        "reedbed": sample("reedbed-hide"),
+        "reedbed": planned("reedbed-hide"),
     }
     return jobs, pictures
 

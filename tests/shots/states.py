@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pictured_jobs as jobs
 import plan_jobs
 import practice_jobs
-from samples import NAMES, shipped
+from samples import NAMES, sample
 
 from shots import beginning, finding, leaving, planning, working
 from shots.shot import Shot
@@ -79,7 +79,7 @@ runpy.run_module("fieldapp", run_name="__main__", alter_sys=True)"""
 def states() -> tuple[tuple[tuple[Shot, ...], tuple[dict, ...], bool], ...]:
     """What is photographed: shots, the jobs they are of, and whether the page is a phone's."""
     begun, mended, trips, broken = (jobs.warned(doc()) for doc in practice_jobs.PICTURED)
-    samples = tuple(shipped(name) for name in NAMES)
+    samples = tuple(sample(name) for name in NAMES)
     faulty = tuple(doc() for doc in jobs.FAULTY)
     one_page = (
         (beginning.BEGIN, ()),
