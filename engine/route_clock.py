@@ -110,6 +110,10 @@ class Clock:
 
     def offer(self, i: int, crew: Crew) -> tuple[float, float, float]:
         """Start, end and minutes walked, if these people did a task next."""
+        return self._offer(i, crew, self._ready(i))
+
+    def _ready(self, i: int) -> float:
+        """From when on a task can be done, whoever does it."""
         tasks = self.tasks
         start, ends = 0.0, self.ends
         for j in tasks.rests[i]:
@@ -122,13 +126,23 @@ class Clock:
                 start = max(start, self.hands_on[feed])
             if turn in (ON, OFF_AND_ON):
                 start = max(start, self.hands_off[feed])
+        return start
+
+    def _offer(self, i: int, crew: Crew, start: float) -> tuple[float, float, float]:
+        """What ``offer`` gives, of a task that can be done from ``start`` on."""
+        tasks = self.tasks
         walked, tools = 0.0, tasks.tools[i]
         for person, place in crew:
-            free, metres = self._arrival(person, place, tools)
-            tools = ()
+            if tools:
+                free, step = self._arrival(person, place, tools)
+                tools = ()
+            else:
+                here = self.at[person]
+                step = 0.0 if here == NOWHERE else tasks.walk[here][place]
+                free = self.free[person] + step
             if free > start:
                 start = free
-            walked += metres
+            walked += step
         across = 0.0 if tasks.other[i] < 0 else self._across(i, crew)
         return start, start + tasks.minutes[i] + across, walked + across
 
@@ -164,14 +178,15 @@ class Clock:
                 self._switch(feed)
             return
         tasks = self.tasks
-        if tasks.under[i]:
-            for feed in bits(self.power_missing(i)):
+        if missing := self.power_missing(i):
+            for feed in bits(missing):
                 self._switch(feed)
         if crew is None:
             crew, *others = tasks.crews[self.people - 1][i]
-            start, end, walked = self.offer(i, crew)
+            ready = self._ready(i)
+            start, end, walked = self._offer(i, crew, ready)
             for one in others:
-                offer = self.offer(i, one)
+                offer = self._offer(i, one, ready)
                 if offer[1] + weight * offer[2] < end + weight * walked:
                     crew, (start, end, walked) = one, offer
         else:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import product
+from operator import ne
 from typing import NamedTuple
 
 from engine.route_clock import NOWHERE, Clock
@@ -46,11 +47,12 @@ def _shared(past: Clock, order: Sequence[int], who: Sequence[Crew | None]) -> Sh
     clock = past.copy()
     for i, crew in zip(order, who, strict=True):
         clock.do(i, crew)
+    clock.leave_on()
     return _sum(clock, order)
 
 
 def _sum(clock: Clock, order: Sequence[int]) -> Shared:
-    clock.leave_on()
+    """What a clock comes to at its end."""
     crew = {slot.task: slot.crew for slot in clock.slots}
     start = {slot.task: slot.start for slot in clock.slots}
     if min(order, default=0) >= 0:  # what begins first stands first, so that visits can be told
@@ -122,6 +124,7 @@ def _dispatched(search: Search, past: Clock, urgency: float, walking: float) -> 
             if not tasks.needs[j] & ~done and not done >> j & 1:
                 ready |= 1 << j
                 footing[j] = clock.ends[i]
+    clock.leave_on()
     return _sum(clock, [slot.task for slot in clock.slots[len(past.slots) :]])
 
 
@@ -143,9 +146,9 @@ class _Trail:
         self.put_in = 0
         """tasks put in, in all"""
 
-    def shared(self, best: Shared, order: Sequence[int], who: Sequence[Crew | None]) -> Shared:
-        """What comes of an order that begins like the best."""
-        same = _alike(best.order, best.crews, order, who)
+    def ended(self, best: Shared, order: Sequence[int], who: Sequence[Crew | None]) -> Clock:
+        """The clock at the end of an order that begins like the best."""
+        same = _alike(best, order, who)
         first, mark = next(mark for mark in reversed(self.marks) if mark[0] <= same)
         clock = mark.copy()
         self.put_in += len(order) - first
@@ -155,23 +158,20 @@ class _Trail:
                 self.marks.append((n, clock.copy()))
                 last = n
             clock.do(order[n], who[n])
-        return _sum(clock, order)
+        clock.leave_on()
+        return clock
 
     def follow(self, best: Shared, new: Shared) -> None:
         """Forget what is another way now."""
-        same = _alike(best.order, best.crews, new.order, new.crews)
+        same = _alike(best, new.order, new.crews)
         self.marks = [mark for mark in self.marks if mark[0] <= same]
 
 
-def _alike(
-    order: Sequence[int],
-    crews: Sequence[Crew | None],
-    other: Sequence[int],
-    theirs: Sequence[Crew | None],
-) -> int:
+def _alike(best: Shared, order: Sequence[int], who: Sequence[Crew | None]) -> int:
     """How many tasks are the same, and done by the same people, before the first that is not."""
-    pairs = zip(order, crews, other, theirs, strict=True)
-    return next((n for n, (i, a, j, b) in enumerate(pairs) if i != j or a != b), len(order))
+    differs = *map(ne, best.order, order), True
+    others = *map(ne, best.crews, who), True
+    return min(differs.index(True), others.index(True))
 
 
 def _improved(search: Search, past: Clock, best: Shared) -> Shared:
@@ -197,9 +197,10 @@ def _improved(search: Search, past: Clock, best: Shared) -> Shared:
             # a plain row of numbers that look like chance (Lehmer 1951, modulus 2^31 - 1)
             seed = seed * 48271 % 2147483647
             order, who = _earlier(search, best, seed % count, seed // count)
-        one = trail.shared(best, order, who)
-        saved = best.minutes - one.minutes
-        if saved > 1e-9 or (saved >= 0.0 and one.walked < best.walked - 1e-9):
+        clock = trail.ended(best, order, who)
+        saved = best.minutes - clock.minutes
+        if saved > 1e-9 or (saved >= 0.0 and clock.walked < best.walked - 1e-9):
+            one = _sum(clock, order)
             trail.follow(best, one)
             best, tried, visits = one, 0, _visits(one)
     return best
