@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from jobs import (
-    CORNERS,
-    active,
-    arrestor,
-    band,
-    chain,
-    endpoint,
-    joint,
-    number,
-    random_job,
-    regenerating,
-    run,
-    source,
-)
+from by_contract import CORNERS, number
+from jobs import active, arrestor, band, chain, endpoint, joint, regenerating, run, source
+from random_jobs import random_job
 from scipy.stats import triang, uniform
 
 METER = {

@@ -1,6 +1,6 @@
 """Thousands of sites at once: the true volts of a job at drawn values, by numpy, not the engine.
 
-The circuit is read from the job document by ``jobs.walk``. Of each tree only the nodes that
+The circuit is read from the job document by ``by_contract.walk``. Of each tree only the nodes that
 draw are unknown: with R_ij the ohms that the ways to i and to j share,
 
     V_i = V_s - sum over j of R_ij P_j / V_j,   Newton from V_s everywhere, a matrix a draw.
@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
-from jobs import ALPHA20, Edge, Feed, walk
+from by_contract import ALPHA20, Edge, Feed, walk
 
 MOST_STEPS = 60
 DEFAULT_CUTOFF = 36

@@ -19,8 +19,9 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from jobs import chain, endpoint, random_job, run, source
+from jobs import chain, endpoint, run, source
 from jpegs import JFIF, made
+from random_jobs import random_job
 
 MOST_BYTES = 4096
 SAMPLES = Path(__file__).resolve().parents[1] / "sample_jobs"

@@ -4,18 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from jobs import (
-    Bare,
-    active,
-    arrestor,
-    at_stops,
-    band,
-    chain,
-    endpoint,
-    run,
-    source,
-    turned,
-)
+from jobs import Bare, active, arrestor, at_stops, band, chain, endpoint, run, source, turned
 
 from engine.jobfile import JobFile, read_job
 

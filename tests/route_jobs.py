@@ -10,7 +10,8 @@ from pathlib import Path
 from random import Random
 
 from attrs import evolve
-from jobs import active, chain, endpoint, random_job, run, source
+from jobs import active, chain, endpoint, run, source
+from random_jobs import random_job
 
 from engine.job import Job
 from engine.jobfile import read_job

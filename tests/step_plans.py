@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from functools import cache
 
-from jobs import random_job
+from random_jobs import random_job
 from samples import NAMES, planned
 
 from engine.jobfile import read_job

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hypothesis import strategies as st
-from jobs import random_job
+from random_jobs import random_job
 
 any_job = st.integers(0, 10**6).map(random_job)
 """jobs of any shape"""

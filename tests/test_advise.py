@@ -22,7 +22,7 @@ from advise_jobs import (
     turned,
     unfed,
 )
-from jobs import random_job
+from random_jobs import random_job
 from samples import planned
 
 from engine.__main__ import main

@@ -6,7 +6,8 @@ from math import sqrt
 from random import Random
 
 import pytest
-from jobs import Bare, active, band, chain, endpoint, random_job, regenerating, run, source
+from jobs import Bare, active, band, chain, endpoint, regenerating, run, source
+from random_jobs import random_job
 
 from engine.band import Band
 from engine.bands import Today

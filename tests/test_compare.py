@@ -8,7 +8,8 @@ from math import inf, sqrt
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jobs import active, arrestor, chain, endpoint, joint, random_job, run, source
+from jobs import active, arrestor, chain, endpoint, joint, run, source
+from random_jobs import random_job
 
 from engine.compare import EVEN, OTHER, THIS, Comparison, Row, compare
 from engine.jobfile import read_job

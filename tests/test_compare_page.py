@@ -9,7 +9,7 @@ import pytest
 from headless import Phone, drive
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jobs import random_job
+from random_jobs import random_job
 from samples import sample
 
 from engine.compare import compare

@@ -16,9 +16,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from jobs import band, chain, endpoint, random_job, run, source, walk
+from by_contract import walk
+from jobs import band, chain, endpoint, run, source
 from measuring_cases import CASES, METER, PLAIN, PLANS, Place, metered, spread, stated
 from measuring_sites import KINDS, Sites, drawn, inside
+from random_jobs import random_job
 from scipy.optimize import least_squares
 from scipy.stats import uniform
 

@@ -9,7 +9,7 @@ import pytest
 from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jobs import random_job
+from random_jobs import random_job
 from samples import planned
 from strategies import any_job
 

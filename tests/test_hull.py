@@ -14,7 +14,8 @@ from random import Random
 from typing import Any
 
 import pytest
-from jobs import random_job, with_bundles, with_lost_sets, with_quantities
+from by_contract import with_quantities
+from random_jobs import random_job, with_bundles, with_lost_sets
 
 from engine.job import Point
 from engine.jobfile import read_job

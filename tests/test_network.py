@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from by_contract import conductor_ohms, walk
 from hypothesis import given, settings
 from jobs import (
     Bare,
@@ -10,7 +11,6 @@ from jobs import (
     arrestor,
     band,
     chain,
-    conductor_ohms,
     endpoint,
     exact,
     injector,
@@ -19,7 +19,6 @@ from jobs import (
     run,
     source,
     turned,
-    walk,
     with_keys,
 )
 from strategies import any_job

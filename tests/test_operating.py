@@ -7,10 +7,10 @@ from itertools import count
 from math import sqrt
 
 import pytest
+from by_contract import CORNERS, number, walk
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from jobs import (
-    CORNERS,
     Bare,
     active,
     arrestor,
@@ -19,14 +19,12 @@ from jobs import (
     chain,
     endpoint,
     exact,
-    number,
-    random_job,
     regenerating,
     run,
     sheets_of,
     source,
-    walk,
 )
+from random_jobs import random_job
 from strategies import any_job
 
 from engine import headroom

@@ -17,18 +17,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from jobs import (
-    CORNERS,
-    Edge,
-    Feed,
-    conductor_ohms,
-    joins,
-    number,
-    random_job,
-    walk,
-    with_lost_sets,
-    worse,
-)
+from by_contract import CORNERS, Edge, Feed, conductor_ohms, joins, number, walk, worse
+from random_jobs import random_job, with_lost_sets
 
 from engine.jobfile import read_job
 from engine.network import build

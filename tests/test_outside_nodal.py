@@ -1,6 +1,6 @@
 """The operating point against a nodal-admittance matrix, set of pairs by set of pairs.
 
-The circuit is read from the job document by ``jobs.walk``, not by the engine. Each point
+The circuit is read from the job document by ``by_contract.walk``, not by the engine. Each point
 has a node for each set of pairs; the sets meet only where a box joins them, so a set that
 leads nowhere carries nothing without anybody saying so. Constant watts are currents put
 into the matrix, found by a fixed point from above:
@@ -18,19 +18,9 @@ from typing import Any
 
 import numpy as np
 import pytest
-from jobs import (
-    CORNERS,
-    Feed,
-    conductor_ohms,
-    joins,
-    large_tree,
-    number,
-    random_job,
-    sheets_of,
-    walk,
-    with_lost_sets,
-    worse,
-)
+from by_contract import CORNERS, Feed, conductor_ohms, joins, number, walk, worse
+from jobs import sheets_of
+from random_jobs import large_tree, random_job, with_lost_sets
 from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import splu
 

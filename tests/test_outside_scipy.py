@@ -1,6 +1,6 @@
 """The operating point against ``scipy.optimize.root`` on equations written anew.
 
-The circuit is read from the job document by ``jobs.walk``, not by the engine. Unknowns
+The circuit is read from the job document by ``by_contract.walk``, not by the engine. Unknowns
 are the volts of every point and the amps of every span and box between points; all feeds
 of a job, also those that a regenerating box makes, are solved in one system.
 """
@@ -12,7 +12,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from jobs import CORNERS, Edge, Feed, conductor_ohms, number, random_job, walk, worse
+from by_contract import CORNERS, Edge, Feed, conductor_ohms, number, walk, worse
+from random_jobs import random_job
 from scipy.optimize import root
 
 from engine.jobfile import read_job

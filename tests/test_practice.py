@@ -8,26 +8,23 @@ from itertools import pairwise
 from statistics import mean
 
 import pytest
+from by_contract import conductor_ohms, walk
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from jobs import (
     band,
     chain,
-    conductor_ohms,
     endpoint,
     exact,
     joint,
-    random_job,
     regenerating,
     run,
     sheets_of,
     source,
-    walk,
-    with_bundles,
     with_keys,
-    with_lost_sets,
 )
 from practised_runs import SEEDS, job, metered, six_ports
+from random_jobs import random_job, with_bundles, with_lost_sets
 
 from engine.band import Band
 from engine.entries import READING_KINDS

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from jobs import large_tree, random_job
+from random_jobs import large_tree, random_job
 from route_jobs import PACE, along, cases, derived, made_up, names, spread, step, walk_m, work_of
 
 from engine import route, route_search

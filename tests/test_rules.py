@@ -3,15 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jobs import (
-    arrestor,
-    band,
-    chain,
-    endpoint,
-    run,
-    source,
-    turned,
-)
+from jobs import arrestor, band, chain, endpoint, run, source, turned
 from rule_plans import CASES, FAR_PORTS, OUTDOORS, RADIO, UNBONDED, findings_of, hide
 from samples import SAMPLES
 

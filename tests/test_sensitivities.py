@@ -14,8 +14,9 @@ from typing import Any
 import numpy as np
 import pytest
 from attrs import evolve
-from jobs import band, chain, endpoint, quantity, random_job, source, with_bundles, with_lost_sets
+from jobs import band, chain, endpoint, quantity, source
 from jobs import run as run_of
+from random_jobs import random_job, with_bundles, with_lost_sets
 
 from engine.circuit import Circuit
 from engine.figures import Asked, Figure, Figures

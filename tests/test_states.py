@@ -18,8 +18,8 @@ from jobs import (
     regenerating,
     run,
     source,
-    with_bundles,
 )
+from random_jobs import with_bundles
 from states_seen import OHMS_PER_M, at, feed, seen, states, told, upper_root
 from strategies import any_job
 

@@ -20,9 +20,10 @@ from tempfile import TemporaryDirectory
 
 import clock
 from clock import REPEATS, ROOT
-from jobs import active, chain, endpoint, run, source, with_bundles
+from jobs import active, chain, endpoint, run, source
 from operating import numbers_of, six_boxes
 from promises import rows_of
+from random_jobs import with_bundles
 from rows import Row, told
 
 from engine.jobfile import read_job

@@ -17,8 +17,8 @@ from statistics import mean, median
 
 import clock
 from clock import SAMPLES
-from jobs import large_tree, random_job
 from promises import rows_of
+from random_jobs import large_tree, random_job
 from route_jobs import spread
 from rows import Row, told
 

@@ -20,18 +20,7 @@ from functools import cache
 from typing import Any
 
 from attrs import evolve
-from jobs import (
-    Bare,
-    active,
-    at_stops,
-    band,
-    chain,
-    endpoint,
-    regenerating,
-    run,
-    source,
-    with_keys,
-)
+from jobs import Bare, active, at_stops, band, chain, endpoint, regenerating, run, source, with_keys
 
 from engine.jobfile import JobFile, read_job
 from engine.judge import Judgement, judge
