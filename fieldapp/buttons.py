@@ -22,6 +22,8 @@ ARROW = 58.0
 MOST_LINES = 2
 """of what stands under a slab's title"""
 QUIET = 60.0
+INSIDE = 12
+"""between the rim of a quiet button and its title [dp]"""
 
 
 def cut(radius: float, side: ft.BorderSide | None = None) -> ft.BeveledRectangleBorder:
@@ -137,8 +139,10 @@ def quiet(
     if short and look.scale >= LARGE:
         title, says = short, says or title
     ink = "ground" if strong else "ink"
+    needs = text_width("TM", size * min(look.scale, 1.4), title) + 2 * INSIDE
+    breaks = {"expand": True} if width is not None and needs > width else {}
     inside: ft.Control = ft.Row(
-        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER)],
+        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER, **breaks)],
         alignment=ft.MainAxisAlignment.CENTER,
         tight=width is None and not expand,
     )
@@ -155,12 +159,14 @@ def quiet(
             ink,
             corner,
             line=True,
-            padding=ft.Padding.symmetric(horizontal=12, vertical=0 if look.scale < LARGE else 16),
+            padding=ft.Padding.symmetric(
+                horizontal=INSIDE, vertical=0 if look.scale < LARGE else 16
+            ),
         ),
         height=height if look.scale < LARGE else None,
         width=width,
         expand=expand,
-        data=_Needs(text_width("TM", size * min(look.scale, 1.4), title) + 2 * 12),
+        data=_Needs(needs),
     )
 
 

@@ -259,3 +259,17 @@ def test_that_no_fault_is_likely_is_not_said_of_a_site_without_its_drift():
     for language, said in (("en", "not as it was"), ("de", "verändert")):
         with words.speaking(words.Manner(language)):
             assert said in words.sentence(none.say)
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+def test_a_title_that_a_quiet_button_has_no_room_for_breaks_and_no_other(scale):
+    look = looking(scale)
+    wide = look.width - 2 * MARGIN
+    for title in (words.is_out_again("short", "A2.line"), words.FIXED.not_now):
+        button = quiet(look, title, Send(nothing, Go("/")), key="k", width=wide)
+        (said,) = texts(button)
+        runs_over = text_width("TM", 18 * min(scale, 1.4), title) + 24 > wide
+        assert bool(said.expand) == runs_over
+    assert not runs_over, "a short one never does"
+    long = quiet(look, "Short " * 12, Send(nothing, Go("/")), key="k", width=wide)
+    assert next(texts(long)).expand

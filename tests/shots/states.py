@@ -16,7 +16,14 @@ LARGE = ("now-first", "now-fit", "steps-fresh", "read-empty", "read-typed", "lea
 LARGE += ("verdict-outside", "verdict-unclear", "change-ready", "taken-back", "load-used")
 LARGE += ("load-set", "leave-choose", "leave-worked", "leave-outside", "run-today")
 LARGE += ("caution-many", "wires-one", "now-full-runs", "power-waits", "power-dark", "visit")
-LARGE += ("now-photo-taken", "steps-worked", "run-photo", "caution-pad", "now-pairs-short")
+LARGE += (
+    "now-photo-taken",
+    "steps-worked",
+    "run-photo",
+    "caution-pad",
+    "now-pairs-short",
+    "now-energise-short",
+)
 LARGE += ("whatif-longer", "whatif-typing", "whatif-gauge")
 LARGE += ("sheets-box", "newsheet-begin", "newsheet-band", "newsheet-speeds", "newsheet-last")
 LARGE += ("jobs-code", "jobs-code-refused", "run-gone")

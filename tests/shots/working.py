@@ -85,6 +85,7 @@ PLANNED = (
     Shot("wires-differ", f"{JOB}/wires/C3", _two_orders),
     Shot("now-pairs", f"{JOB}/now?step=pairs.C4"),
     Shot("now-pairs-short", f"{JOB}/now?step=pairs.C4", found(words.is_in_at("short", "A2.line"))),
+    Shot("now-energise-short", f"{JOB}/now?step=energise.S"),
     Shot("put-in", f"{JOB}/run?at=L2.in", found(words.put_in())),
     Shot("now-full", f"{JOB}/now?step=full.C"),
     Shot("now-full-runs", f"{JOB}/now?step=full.C", found(words.start_timer(900))),
