@@ -83,13 +83,17 @@ class Missed:
         """One that can go on by itself."""
         return Missed(self.counts.copy())
 
-    def take(self, entry: Entry) -> None:
-        """One more entry."""
-        if matters(entry):
-            row = self.counts.get(entry.device, Row())
-            is_last = not row or row[-1] <= entry.n  # else some claim to have seen each other
-            after = row.plus(entry.n) if is_last else Row(tuple(sorted((*row, entry.n))))
-            self.counts[entry.device] = after
+    def take(self, entries: Iterable[Entry]) -> None:
+        """More entries."""
+        fresh: dict[str, list[int]] = {}
+        for entry in filter(matters, entries):
+            fresh.setdefault(entry.device, []).append(entry.n)
+        for device, counts in fresh.items():
+            row = self.counts.get(device, Row())
+            after = row.plus(*counts)
+            if counts != sorted(counts) or (row and row[-1] > counts[0]):
+                after = Row(tuple(sorted(after)))  # some claim to have seen each other
+            self.counts[device] = after
 
     def beyond(self, seen: Mapping[str, int]) -> int:
         """How many have a count beyond what was ``seen``, by phone."""

@@ -14,11 +14,13 @@ Placed = tuple[int, Entry]
 BY_HAND = ""
 """in place of a kind: entries of no phone"""
 NOTES = "note"
+APART = frozenset({"reading", "step"})
+"""kinds that are gathered in a way of their own (``readings``, ``marks``)"""
 
 
 @define
 class Filed:
-    """All entries by kind, notes by our own keys too, and those that were written by hand."""
+    """Entries by kind, notes by our own keys too, and those that were written by hand."""
 
     rows: dict[tuple[str, str], Row[Placed]] = field(factory=dict)
     """by kind and key; the key is empty where the kind says all"""
@@ -29,7 +31,7 @@ class Filed:
 
     def take(self, entry: Entry, place: int) -> None:
         """One more entry."""
-        names = [(entry.what, "")]
+        names = [] if entry.what in APART else [(entry.what, "")]
         if entry.what == NOTES:
             names += [(NOTES, key) for key in entry.body if key.startswith("x_")]
         if not entry.device:

@@ -145,7 +145,6 @@ class Work:
         self.awaited.discard(entry.id)
         self.frontier.take(entry)
         self.filed.take(entry, place)
-        self.missed.take(entry)
         act = ACTS.get(entry.what)
         # what was taken back stays in the record; only it is no longer in force
         if act is not None and (entry.what not in ROOTED or entry.id not in self.voided):
@@ -285,6 +284,7 @@ class Work:
 
     def state(self) -> State:
         """The state of the job after all that was taken."""
+        self.missed.take(self.fresh)
         self.entries = self.entries.plus(*self.fresh)
         self.fresh = []
         self.readings.settle(self.plan, self.voided)

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 Slot = tuple[str, str, Hashable]
 """place and kind of a reading, and the key of what stood there"""
+Held = tuple[Slot, str]
+"""what a repeat has in common with what it replaces: the moment, too"""
 
 
 @frozen
@@ -53,6 +55,11 @@ class Reading:
     def slot(self) -> Slot:
         """What a reading has in common with one that repeats it."""
         return self.at, self.kind, self.standing.key
+
+    @property
+    def held(self) -> Held:
+        """The same with its moment: of those that share it one is current at most."""
+        return (self.at, self.kind, self.standing.key), self.moment
 
     @property
     def figure(self) -> float:

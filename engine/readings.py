@@ -18,14 +18,12 @@ from attrs import define, evolve, field
 from engine.entries import Entry
 from engine.grown import Grown, Row
 from engine.job import Point
-from engine.logged import Reading, Slot
+from engine.logged import Held, Reading
 from engine.network import AS_PLANNED, Standing
 from engine.places import Plan, is_there, stop_of
 
 TOGETHER = timedelta(minutes=2)
 """readings at one stop from one device within this of the first belong to one moment"""
-Held = tuple[Slot, str]
-"""what a repeat has in common with what it replaces: the moment, too"""
 Cell = tuple[Reading, "Cell"] | None
 """a reading and, in a cell of its own, those before it: one more copies nothing"""
 
@@ -104,7 +102,7 @@ class Readings:
                 self.gone |= {at}
         if reading.standing.known:
             self.known = self.known.plus(reading)
-        slot = (reading.slot, reading.moment)
+        slot = reading.held
         live, before = self.slots.get(slot) or (None, None)
         self.slots[slot] = (live, (reading, before))
         self.dirty.add(slot)
@@ -145,7 +143,7 @@ class Readings:
         """A reading was taken back, or stands again."""
         rows = self.rows if self.rows and place <= self.rows[-1].place else self.fresh
         reading = rows[bisect_left(rows, place, key=attrgetter("place"))]
-        self.dirty.add((reading.slot, reading.moment))
+        self.dirty.add(reading.held)
 
     def settle(self, plan: Plan, voided: Collection[str]) -> None:
         """Find anew what is current, where something came or was altered."""
@@ -163,8 +161,11 @@ class Readings:
             while cell is not None and cell[0].id in voided:
                 cell = cell[1]
             self.slots[slot] = (cell[0] if cell else None, whole)
+        fresh: dict[str, list[Reading]] = {}
         for reading in self.fresh:
-            self.of_kind[reading.kind] = self.of_kind.get(reading.kind, Row()).plus(reading)
+            fresh.setdefault(reading.kind, []).append(reading)
+        for kind, readings in fresh.items():
+            self.of_kind[kind] = self.of_kind.get(kind, Row()).plus(*readings)
         self.rows = self.rows.plus(*self.fresh)
         self.fresh, self.dirty = [], set()
 
@@ -172,7 +173,7 @@ class Readings:
 
     def is_current(self, reading: Reading) -> bool:
         """Not taken back, not repeated, and nothing was altered in its run since."""
-        live = self._current((reading.slot, reading.moment))
+        live = self._current(reading.held)
         return live is not None and live.id == reading.id
 
     def current(self) -> frozenset[str]:

@@ -190,7 +190,7 @@ WORK = (
         "two",
         "the order of the work for two, 40 boxes",
         *(200, "ms", "processor time, slowest of the made-up jobs", SPEED),
-        missed="two are tried with every share of the stops between them",
+        missed="half of it is the order for one, then 16,000 tasks are put in anew to share it better",
     ),
     _most(
         "route",
