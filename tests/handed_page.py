@@ -65,3 +65,9 @@ def sharing(monkeypatch, answer: Callable[[Sequence[Made]], bool]) -> list[tuple
 def model_of(**more: Any) -> Model:
     file = read_job(DOC)
     return Model(job=OpenJob(file.plan.id, file, judge(file)), route=f"{JOB}/hand", **more)
+
+
+def exports(phone: Phone) -> list[str]:
+    """The names of the copies that the log has."""
+    records = phone.shelf.journals["REEDBED-HIDE"].records[1:]
+    return [one["to"] for one in records if one["what"] == "export"]

@@ -1,4 +1,4 @@
-"""The least job that has something in each list, and what is wrong with a document or a text."""
+"""The least job that has something in each list, every place in a document, and what is wrong with one."""
 
 from __future__ import annotations
 
@@ -66,3 +66,18 @@ def put(doc: dict, path: str, value) -> dict:
         spot = spot[int(name)] if isinstance(spot, list) else spot[name]
     spot[int(last) if isinstance(spot, list) else last] = value
     return doc
+
+
+def spots(value, way=()):
+    """Every place in a document."""
+    if way:
+        yield way
+    items = (
+        value.items()
+        if isinstance(value, dict)
+        else enumerate(value)
+        if isinstance(value, list)
+        else ()
+    )
+    for key, item in items:
+        yield from spots(item, (*way, key))

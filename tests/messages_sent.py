@@ -15,9 +15,14 @@ from fieldapp.update import update
 R = "/j/REEDBED-HIDE"
 
 
-def open_job(name: str = "reedbed-hide", *log: dict) -> OpenJob:
-    file = read_job({**sample(name), "log": list(log)})
+def job_of(doc: dict[str, Any]) -> OpenJob:
+    """A document as the app holds it open."""
+    file = read_job(doc)
     return OpenJob(file.plan.id, file, judge(file))
+
+
+def open_job(name: str = "reedbed-hide", *log: dict) -> OpenJob:
+    return job_of({**sample(name), "log": list(log)})
 
 
 def model_at(route: str, job: OpenJob | None = None, **more: Any) -> Model:

@@ -9,7 +9,7 @@ from typing import Any
 import fault_jobs
 import pytest
 from attrs import evolve
-from messages_sent import after, keeps, kept
+from messages_sent import after, job_of, keeps, kept
 
 from engine.diagnose.account import account
 from engine.jobfile import read_job
@@ -20,16 +20,11 @@ from fieldapp.faultview import find_more, load_of, route_to, suspect_of
 from fieldapp.finding import SUSPECT, account_of, find, found_of, suspects, thing_at, told_apart
 from fieldapp.foundout import Faults
 from fieldapp.mending import mended_drafts
-from fieldapp.model import JobRow, Model, OpenJob
+from fieldapp.model import JobRow, Model
 from fieldapp.services import Services
 
 JOB = "REEDBED-HIDE"
 R = f"/j/{JOB}"
-
-
-def job_of(doc: dict[str, Any]) -> OpenJob:
-    file = read_job(doc)
-    return OpenJob(file.plan.id, file, judge(file))
 
 
 def searches(effects: list[Any]) -> list[m.Find]:

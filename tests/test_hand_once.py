@@ -7,6 +7,7 @@ from typing import Any
 
 import flet as ft
 import pytest
+from handed_page import exports
 from headless import Phone, drive, warned
 from samples import sample
 
@@ -24,12 +25,6 @@ async def at_the_page(**how: Any) -> Phone:
     phone = await Phone.start(docs=(DOC,), **how)
     await phone.go(f"{JOB}/hand")
     return phone
-
-
-def exports(phone: Phone) -> list[str]:
-    """The names of the copies that the log has."""
-    records = phone.shelf.journals["REEDBED-HIDE"].records[1:]
-    return [one["to"] for one in records if one["what"] == "export"]
 
 
 # ---------------------------------------------------------------- one press, one copy

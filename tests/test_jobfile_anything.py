@@ -8,7 +8,7 @@ import json
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from least_job import small
+from least_job import small, spots
 from samples import NAMES, SAMPLES, sample
 
 from engine.jobfile import BadFile, parse_json, read_job, write
@@ -37,22 +37,7 @@ _VALUE = st.recursive(
 )
 
 
-def _spots(value, way=()):
-    """Every place in a document."""
-    if way:
-        yield way
-    items = (
-        value.items()
-        if isinstance(value, dict)
-        else enumerate(value)
-        if isinstance(value, list)
-        else ()
-    )
-    for key, item in items:
-        yield from _spots(item, (*way, key))
-
-
-SPOTS = {name: list(_spots(json.loads(text))) for name, text in TEXTS.items()}
+SPOTS = {name: list(spots(json.loads(text))) for name, text in TEXTS.items()}
 
 
 @st.composite

@@ -10,6 +10,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from handed_page import exports
 from headless import Phone, drive, warned
 from samples import sample
 
@@ -215,12 +216,6 @@ class Slow:
     def __call__(self) -> float:
         self.passed += self.step
         return self.real() + self.passed
-
-
-def exports(phone: Phone) -> list[str]:
-    """The names of the copies that the log has."""
-    records = phone.shelf.journals["REEDBED-HIDE"].records[1:]
-    return [one["to"] for one in records if one["what"] == "export"]
 
 
 def told(heard: list[Any]) -> list[str]:

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
+from least_job import spots
 
 import engine
 from engine.entries import KINDS, READING_KINDS
@@ -410,21 +411,7 @@ def _full() -> dict:
 FULL = _full()
 
 
-def _spots(value, way=()):
-    if way:
-        yield way
-    items = (
-        value.items()
-        if isinstance(value, dict)
-        else enumerate(value)
-        if isinstance(value, list)
-        else ()
-    )
-    for key, item in items:
-        yield from _spots(item, (*way, key))
-
-
-SPOTS = list(_spots(FULL))
+SPOTS = list(spots(FULL))
 _VALUE = st.one_of(
     st.none(),
     st.booleans(),

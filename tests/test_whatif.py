@@ -8,9 +8,9 @@ import pytest
 from advise_jobs import small_source
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from messages_sent import after, keeps, kept_behind, model_at, open_job
+from messages_sent import after, job_of, keeps, kept_behind, model_at, open_job
 from samples import sample
-from trials import FEW, NAMED, TRIALS, R, at, job_of
+from trials import FEW, NAMED, TRIALS, R, at
 
 import engine.advise.ground as solving
 from engine.advise.ground import Ground

@@ -8,17 +8,11 @@ from messages_sent import model_at
 from samples import sample
 
 from engine.jobfile import read_job
-from engine.judge import judge
 from fieldapp.knobs import SITE, offered
 from fieldapp.model import Model, OpenJob
 
 R = "/j/REEDBED-HIDE"
 SAMPLES = ("orchard-gate", "reedbed-hide", "tide-mill")
-
-
-def job_of(doc: dict[str, Any]) -> OpenJob:
-    file = read_job(doc)
-    return OpenJob(file.plan.id, file, judge(file))
 
 
 def trials() -> list[tuple[str, str, Any]]:
