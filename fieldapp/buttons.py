@@ -140,9 +140,9 @@ def quiet(
         title, says = short, says or title
     ink = "ground" if strong else "ink"
     needs = text_width("TM", size * min(look.scale, 1.4), title) + 2 * INSIDE
-    breaks = {"expand": True} if width is not None and needs > width else {}
+    breaks = width is not None and needs > width
     inside: ft.Control = ft.Row(
-        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER, **breaks)],
+        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER, expand=breaks)],
         alignment=ft.MainAxisAlignment.CENTER,
         tight=width is None and not expand,
     )

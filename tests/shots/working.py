@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from jpegs import made as made_picture
-from shots.shot import FIXED, JOB, SETTLE, Shot, found, on_pad, pressed, scrolled, typed, weighed
 
 from engine.sheets import STARTER
 from fieldapp import words
+from shots.shot import FIXED, JOB, SETTLE, Shot, found, on_pad, pressed, scrolled, typed, weighed
 
 if TYPE_CHECKING:
     from browser import Phone
