@@ -206,8 +206,6 @@ def test_a_full_disk_is_said_and_loses_nothing(session: Session) -> None:
     """Entry, photo, job and place are refused whole; with room again the same calls go on."""
     there(session, 'now = await store("full"); await now.create("HERON-HIDE", PLAN); now.close()')
     fill = """
-from fieldapp.store import opfs_handles
-opfs_handles.ANSWERS_WITHIN_S = 0.5
 now = await store("full")
 journal = await now.open("HERON-HIDE")
 said, many = [], 0
@@ -227,7 +225,6 @@ again = await store("full")
 journal = await again.open("HERON-HIDE")
 out["again"] = [journal.report, len(journal.records), refused(journal.append, entry(900, text="w" * 9_000))]
 again.close()
-opfs_handles.ANSWERS_WITHIN_S = 5.0
 out
 """
     usage = session.run("import js; (await js.navigator.storage.estimate()).usage")

@@ -134,32 +134,6 @@ def test_a_write_that_says_something_else_than_all_is_refused(
     assert asyncio.run(store.load_place()) is None and store.report is None
 
 
-def test_a_new_name_that_is_never_answered_is_a_full_disk(
-    bench: OpfsBench, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """One browser leaves the promise open where there is no room for a name; others go on."""
-    store = bench.open()
-    journal = create(store)
-    get = Root.getFileHandle
-
-    async def waits(self: Root, name: str, options: Any = None) -> Any:
-        if options and options["create"]:
-            await asyncio.Event().wait()
-        return await get(self, name, options)
-
-    monkeypatch.setattr("fieldapp.store.opfs_handles.ANSWERS_WITHIN_S", 0.01)
-    monkeypatch.setattr(Root, "getFileHandle", waits)
-    with pytest.raises(StoreFull):
-        asyncio.run(store.keep_photo(JOB, PICTURE))
-    with pytest.raises(StoreFull):
-        asyncio.run(store.create("SLUICE", PLAN))
-    journal.append(entry(1))
-    monkeypatch.undo()
-    create(store, "SLUICE")
-
-    assert set(cards(bench.restart())) == {JOB, "SLUICE"}
-
-
 def test_a_cut_that_does_nothing_is_told(bench: OpfsBench, monkeypatch: pytest.MonkeyPatch) -> None:
     """What is behind the end is not taken for gone; nothing is kept behind it."""
     journal = create(bench.open())

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import errno
 import sys
-from asyncio import gather, wait_for
+from asyncio import gather
 from collections.abc import Awaitable, Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -36,6 +36,11 @@ if sys.platform == "emscripten":
             setattr(out, key, value)
         return out
 
+    # Python's side takes for an exception what has a name, a message and a stack. Where a full
+    # medium raises a class of its own without one (Chromium 156) whoever waits for it waits for ever.
+    if hasattr(js, "QuotaExceededError"):
+        js.Object.defineProperty(js.QuotaExceededError.prototype, "stack", _options(value=""))
+
     def _room(size: int) -> Any:
         return js.Uint8Array.new(size)
 
@@ -58,8 +63,6 @@ else:
 
 _NO_SPACE = 2**32 - 8
 """Chromium's FILE_ERROR_NO_SPACE, -8, as the count without sign that a write gives (150, 156)"""
-ANSWERS_WITHIN_S = 5.0
-"""how long a new name may take; where there is no room for one Chromium 156 never answers"""
 TROUBLES = (Refusal, OSError, StoreError)
 """what a medium that refuses comes to, here and further up"""
 
@@ -133,14 +136,7 @@ class Held:
 
 async def _new(get: Callable[..., Awaitable[Any]], name: str) -> Any:
     """Return the handle of that name, which is made where there is none."""
-
-    async def asked() -> Any:
-        return await get(name, _options(create=True))
-
-    try:
-        return await wait_for(asked(), ANSWERS_WITHIN_S)
-    except TimeoutError as error:
-        raise OSError(errno.ENOSPC, "no answer") from error
+    return await get(name, _options(create=True))
 
 
 class File:
