@@ -142,7 +142,11 @@ def quiet(
     needs = text_width("TM", size * min(look.scale, 1.4), title) + 2 * INSIDE
     breaks = width is not None and needs > width
     inside: ft.Control = ft.Row(
-        [text(look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER, expand=breaks)],
+        [
+            text(
+                look, title, size, ink, "TM", cap=1.4, text_align=ft.TextAlign.CENTER, expand=breaks
+            )
+        ],
         alignment=ft.MainAxisAlignment.CENTER,
         tight=width is None and not expand,
     )

@@ -33,6 +33,7 @@ from screen_jobs import (
     waived,
     worked,
 )
+
 from screen_states.state import BAR, State, edits_name, edits_nonsense, one, tapping, typing
 
 READ_AND_LEFT = [

@@ -27,6 +27,7 @@ from screen_jobs import (
     unfed,
     worked,
 )
+
 from screen_states.state import (
     BAR,
     CODE,

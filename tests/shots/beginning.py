@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from shots.shot import FIXED, JOB, SETTLE, Shot, found, on_pad, scrolled
-
 from engine.sheets import STARTER
 from fieldapp import words
 from fieldapp.handover.codes import code_text
 from fieldapp.installed import Installed
+from shots.shot import FIXED, JOB, SETTLE, Shot, found, on_pad, scrolled
 
 if TYPE_CHECKING:
     from browser import Phone

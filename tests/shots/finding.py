@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import fault_jobs
 import practice_jobs
-from shots.shot import SETTLE, Shot, found, scrolled, weighed
 
 from fieldapp import words
+from shots.shot import SETTLE, Shot, found, scrolled, weighed
 
 if TYPE_CHECKING:
     from browser import Phone

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import fingers
-from shots.shot import JOB, Shot, found, pressed, scrolled, weighed
 
 from engine.say import say
 from fieldapp import words
+from shots.shot import JOB, Shot, found, pressed, scrolled, weighed
 
 if TYPE_CHECKING:
     from browser import Phone

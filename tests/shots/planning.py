@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from shots.shot import JOB, SETTLE, Shot, found, on_pad, scrolled, weighed
-
 from fieldapp import words
+from shots.shot import JOB, SETTLE, Shot, found, on_pad, scrolled, weighed
 
 if TYPE_CHECKING:
     from browser import Phone
