@@ -29,7 +29,7 @@ from engine.jobfile import read_job
 from engine.planning import BadPlan, applied
 from engine.predict import predict
 from engine.sheets import AS_TYPED, STARTER
-from tests.jobs import random_job
+from tests.random_jobs import random_job
 
 SAMPLES = Path(__file__).parent.parent / "sample_jobs"
 jobs = st.integers(0, 300).map(random_job)

@@ -25,8 +25,8 @@ from engine.planning import (
 )
 from engine.predict import predict
 from engine.sliced import finish
-from tests.advise_jobs import sample
-from tests.jobs import random_job
+from tests.random_jobs import random_job
+from tests.samples import planned
 
 pytestmark = pytest.mark.pure
 IN_A_SPAN = (
@@ -218,7 +218,7 @@ def test_a_log_of_such_edits_folds_with_nothing_left_out():
 
 def test_a_box_in_the_span_at_the_feed_itself_lies_on_the_right_side():
     """``share`` counts from the feed, also where the feed is the span's own end."""
-    doc = sample("orchard-gate")
+    doc = planned("orchard-gate")
     for ends in (("S.out", "R1.in"), ("R1.in", "S.out")):
         doc["spans"][0].update({"from": ends[0], "to": ends[1]})
         after = applied(doc, put_in(doc, "C1", "generic.joint-gel", share=0.1))
