@@ -45,7 +45,19 @@ READING_KINDS = (
     "earth_ohms",
     "celsius",
 )
-
+UNITS = {
+    "volts": "V",
+    "milliamps": "mA",
+    "watts": "W",
+    "mbps": "Mb/s",
+    "earth_ohms": "ohm",
+    "loop_ohms": "ohm",
+    "unbalance_ohms": "ohm",
+    "metres": "m",
+    "celsius": "°C",
+    "error_count": "damaged frames",
+}
+"""of each kind of reading, in the engine's English and in tables"""
 POINT_KINDS = frozenset({"volts", "watts", "milliamps", "mbps", "error_count"})
 """kinds that are taken at a point; the others belong to a span, an earth or a stop"""
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 
+from engine.entries import UNITS
 from engine.judge import Judgement
 from engine.network import Standing
-from engine.phrases import UNITS
 from engine.practice import MADE_UP_KEY
 from engine.showable import showable
 from engine.sliced import Progress, finish

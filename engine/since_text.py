@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from engine.entries import UNITS
 from engine.judge import Judgement
 from engine.layout import table, wrapped
-from engine.phrases import READINGS, UNITS
+from engine.phrases import READINGS
 from engine.phrases.book import WHOLE
 from engine.since import Drift, not_alike
 from engine.stays import left_at

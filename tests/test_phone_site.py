@@ -216,13 +216,24 @@ print(json.dumps([missing, len(sample_names()), len(practice_sites()), typeface(
 # ---------------------------------------------------------------- the same at every run
 
 
+def test_the_same_words_of_both_languages_stand_side_by_side():
+    """One stream over what is alike is shorter."""
+    names = zipfile.ZipFile(BytesIO(zipped(rows()))).namelist()
+    places = {name: place for place, name in enumerate(names)}
+    twins = [one for one in names if one.startswith("fieldapp/words/english/")]
+    for one in twins:
+        other = one.replace("/english/", "/german/")
+        assert other not in places or abs(places[one] - places[other]) == 1, one
+    assert len(twins) > 20 and sorted(names) == sorted(rows())
+
+
 def test_two_runs_give_the_same_bytes():
     first, second = site_rows(), site_rows()
     assert zipped(first) == zipped(dict(reversed(second.items())))
     packed = zipfile.ZipFile(BytesIO(zipped({"b.py": b"2", "a/c.py": b"1"}))).infolist()
     assert [(i.filename, i.date_time, i.create_system, i.external_attr) for i in packed] == [
-        ("a/c.py", (1980, 1, 1, 0, 0, 0), 3, 0o100644 << 16),
         ("b.py", (1980, 1, 1, 0, 0, 0), 3, 0o100644 << 16),
+        ("a/c.py", (1980, 1, 1, 0, 0, 0), 3, 0o100644 << 16),
     ]
 
 

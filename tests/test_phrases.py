@@ -22,10 +22,10 @@ from engine import inspan, planning
 from engine.advise import advise, still_works
 from engine.cautions import called_for
 from engine.design_band import apart
-from engine.entries import READING_KINDS
+from engine.entries import READING_KINDS, UNITS
 from engine.jobfile import read_job
 from engine.judge import Judgement, judge
-from engine.phrases import PHRASES, READINGS, UNITS, Phrase, english
+from engine.phrases import PHRASES, READINGS, Phrase, english
 from engine.powerup import power_walk
 from engine.propose import propose
 from engine.report_text import judgement_text, prediction_text, steps_text

@@ -21,6 +21,6 @@ from engine.phrases import (  # noqa: F401, they fill the book
     remedies,
     steps,
 )
-from engine.phrases.book import PHRASES, READINGS, UNITS, Phrase, english
+from engine.phrases.book import PHRASES, READINGS, Phrase, english
 
-__all__ = ["PHRASES", "READINGS", "UNITS", "Phrase", "english"]
+__all__ = ["PHRASES", "READINGS", "Phrase", "english"]

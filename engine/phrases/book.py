@@ -67,18 +67,6 @@ READINGS = {
     "celsius": "temperature",
     "error_count": "error count",
 }
-UNITS = {
-    "volts": "V",
-    "milliamps": "mA",
-    "watts": "W",
-    "mbps": "Mb/s",
-    "earth_ohms": "ohm",
-    "loop_ohms": "ohm",
-    "unbalance_ohms": "ohm",
-    "metres": "m",
-    "celsius": "°C",
-    "error_count": "damaged frames",
-}
 WHOLE = frozenset({"milliamps", "mbps", "error_count"})
 """kinds that are told in whole numbers"""
 DOUBTS = {

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from engine.diagnose.candidates import REMAKE
-from engine.phrases.book import UNITS, WHOLE, Phrase, phrase
+from engine.entries import UNITS
+from engine.phrases.book import WHOLE, Phrase, phrase
 from engine.phrases.causes import cause_name
 from engine.phrases.judging import OPEN_OHMS, amount, figure
 

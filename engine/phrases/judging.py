@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from engine.phrases.book import READINGS, UNITS, Phrase, english, phrase
+from engine.entries import UNITS
+from engine.phrases.book import READINGS, Phrase, english, phrase
 from engine.say import Say
 from engine.standards.meters import METERS
 

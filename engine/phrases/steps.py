@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from engine.phrases.book import FACES, READINGS, UNITS, Phrase, phrase, speeds
+from engine.entries import UNITS
+from engine.phrases.book import FACES, READINGS, Phrase, phrase, speeds
 
 
 @phrase("step-announce")

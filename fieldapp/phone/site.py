@@ -69,6 +69,7 @@ LEFT_OUT = MappingProxyType(
         "engine/diagnose_json.py": "the command line's words",
         "engine/diagnose_text.py": "the command line's words",
         "engine/judgement_text.py": "the command line's words",
+        "engine/phrases/*": "the command line's words",
         "engine/report_json.py": "the command line's words",
         "engine/report_text.py": "the command line's words",
         "engine/since_text.py": "the command line's words",
@@ -114,6 +115,8 @@ START = (
 """what a start imports, as far as it can be imported elsewhere too"""
 
 OWN = ("engine", "fieldapp")
+WORDS = "fieldapp/words"
+"""with a folder for each language"""
 LIBRARY = (
     ("this antigravity __hello__ __phello__ idlelib tkinter turtle turtledemo", "jokes and toys"),
     ("unittest doctest test lib2to3", "tests"),
@@ -196,19 +199,27 @@ def stdlib_rows(zip_bytes: bytes) -> dict[str, bytes]:
 
 
 def zipped(rows: Mapping[str, bytes], *, packed: bool = True) -> bytes:
-    """One archive of rows: names sorted, one date, one set of permissions; ``packed`` row by row.
+    """One archive of rows: one order, one date, one set of permissions; ``packed`` row by row.
 
     The same rows give the same bytes wherever the same zlib packs them; a machine with another
     zlib (some systems ship a faster one) may pack the same rows into other bytes.
     """
     out = BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
-        for name, data in sorted(rows.items()):
+        for name in sorted(rows, key=_beside_its_like):
             entry = zipfile.ZipInfo(name, FIRST_DAY)
             entry.create_system, entry.external_attr = UNIX, READABLE
             entry.compress_type = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
-            archive.writestr(entry, data, compresslevel=9)
+            archive.writestr(entry, rows[name], compresslevel=9)
     return out.getvalue()
+
+
+def _beside_its_like(name: str) -> tuple[str, ...]:
+    """Sorts by folder, the same words in all languages together: one stream over what is alike is
+    shorter by 1 %."""
+    folder, _, file = name.rpartition("/")
+    kind = file.rpartition(".")[2]
+    return (kind, WORDS, file, name) if folder.startswith(WORDS) else (kind, folder, file, name)
 
 
 def _is_dropped(name: str, dropped: set[str]) -> bool:
