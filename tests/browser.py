@@ -219,13 +219,18 @@ class Phone:
         self.page.evaluate(FRAMES)
 
     def still(self) -> list[Node]:
-        """Everything with a name, also what is scrolled away, once it no longer moves."""
+        """Everything with a name, also what is scrolled away, once it no longer moves: a busy
+        machine gives the same twice in the middle of a movement, so it is looked at thrice."""
         before: list[Node] = []
+        alike = 0
         for _ in range(40):
             self.frames()
             now = self.nodes(hidden=True)
-            if now and now == before:
+            alike = alike + 1 if now and now == before else 0
+            if alike == 2:
                 break
+            if alike:
+                self.pause(60)
             before = now
         return before
 
