@@ -47,7 +47,7 @@ LOOKS = 3
 PHONE, WIDE = (390, 844), (1180, 820)
 
 PLACES = (
-    *("jobs-three", "new", "settings", "found", "shapes", "new-metres"),
+    *("new", "jobs-three", "settings", "found", "shapes", "new-metres"),
     *("now-fit", "now-photo", "now-pairs", "now-cannot", "caution-many"),
     *("steps-worked", "wires-one", "run-planned", "run-readings", "put-in"),
     *("read-typed", "read-earth", "read-points", "load-set"),
