@@ -47,7 +47,7 @@ LOOKS = 3
 PHONE, WIDE = (390, 844), (1180, 820)
 
 PLACES = (
-    *("new", "jobs-three", "settings", "found", "shapes", "new-metres"),
+    *("jobs-three", "new", "settings", "found", "shapes", "new-metres"),
     *("now-fit", "now-photo", "now-pairs", "now-cannot", "caution-many"),
     *("steps-worked", "wires-one", "run-planned", "run-readings", "put-in"),
     *("read-typed", "read-earth", "read-points", "load-set"),
@@ -137,6 +137,12 @@ def holds(outer: Box, inner: Box) -> bool:
     )
 
 
+def stands_on(row: Box, button: Box) -> bool:
+    """Whether a button lies on a row wholly, and leaves a finger's room beside it at its full height."""
+    left, right = button.x - row.x, row.x + row.width - button.x - button.width
+    return holds(row, button) and max(left, right) >= 2 * TARGET and row.height >= TARGET
+
+
 def cut(node: Node, scrollers: list[list[float]]) -> bool:
     """Whether it lies across an end of a list: the tree has only a part of it."""
     near = 2 * END if node.role == "textbox" else END
@@ -166,6 +172,8 @@ def wrong_targets(
     for one, other in combinations([node for node in firm if node.role != "textbox"], 2):
         across, down = gap(one.box, other.box)
         both = f"{one.line!r} and {other.line!r}"
+        if stands_on(one.box, other.box):  # it takes its own presses; around it the row is pressed
+            continue
         if across < -NEAR and down < -NEAR:
             yield f"{both} overlap"
         elif min(across, down) < -NEAR and SHARED < max(across, down) < APART - NEAR:
@@ -216,6 +224,8 @@ def look(hand: Phone, shot: Shot, size: tuple[int, int], on_line: frozenset[str]
         hand.go("/settings")
         before = stands_still(hand, before)
     hand.go(shot.place)
+    if shot.place == "/":  # empty until each job is judged
+        hand.wait_for(words.more_button(), timeout=30)
     stands_still(hand, before)
     taps = hand.taps
     shot.act(hand)
@@ -272,11 +282,7 @@ def test_every_place_is_met_by_a_thumb_and_by_a_screen_reader(
     wrong: list[str] = []
     for shot in there[::every]:
         try:
-            found = look(hand, shot, PHONE, on_line)
-            if found:  # the client may keep names of rows that are gone: a page begun anew has none
-                hand.reload()
-                found = look(hand, shot, PHONE, on_line)
-            wrong += found
+            wrong += look(hand, shot, PHONE, on_line)
         except AssertionError as trouble:
             wrong.append(f"{shot.name}: {str(trouble).splitlines()[0]}")
     hand.page.set_viewport_size(dict(zip(("width", "height"), WIDE, strict=True)))

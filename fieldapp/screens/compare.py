@@ -21,7 +21,7 @@ from fieldapp.paint import LARGE, MARGIN, Look
 from fieldapp.parts import padded, text, told
 from fieldapp.pressing import spoken
 from fieldapp.routes import Place, route_of
-from fieldapp.screens.jobs import job_lines
+from fieldapp.screens.jobs import job_lines, title_of
 from fieldapp.screens.shared import SendAny
 from fieldapp.sending import Send
 
@@ -76,7 +76,7 @@ def _choice(model: Model, send: SendAny, look: Look) -> list[ft.Control]:
 
 def _job(model: Model, row: JobRow, send: SendAny, look: Look) -> ft.Control:
     press = Send(send, Go(route_of(Place("compare", model.open_job.id, row.id))))
-    lines = ft.Column(job_lines(row, look), spacing=2, tight=True)
+    lines = ft.Column(job_lines(row, look, title_of(row, model)), spacing=2, tight=True)
     inside = ft.Container(lines, padding=ft.Padding.symmetric(vertical=12))
     return ft.Container(
         row_button(look, inside, press, key=f"beside-{row.id}"),

@@ -189,7 +189,9 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
         )
     beside = MORE if look.scale < LARGE else 0
     striped = suspects(model, row.id, row.judged)
-    lines = job_lines(row, look, stands=_stands(row, model), beside=beside, striped=striped)
+    title = title_of(row, model)
+    stands = _stands(row, model)
+    lines = job_lines(row, look, title, stands=stands, beside=beside, striped=striped)
     opens = row_button(
         look,
         ft.Container(
@@ -207,12 +209,19 @@ def _row(row: JobRow, model: Model, send: SendAny, look: Look) -> ft.Control:
         width=MORE if look.scale < LARGE else None,
     )
     # a screen reader goes from button to button: each says whose it is
-    more.content.controls[0].semantics_label = words.speak_more(row.judged.state.job.title)
+    more.content.controls[0].semantics_label = words.speak_more(title)
     if look.scale >= LARGE:
         inside: ft.Control = ft.Column([opens, padded(more, bottom=12)], spacing=0)
     else:
         inside = ft.Stack([opens, ft.Container(more, right=MARGIN, bottom=14)])
     return ft.Container(inside, border=border)
+
+
+def title_of(row: JobRow, model: Model) -> str:
+    """A job's title in a list; with its id where another job has the same one."""
+    title = row.judged.state.job.title
+    others = (one.title for one in model.rows if one.id != row.id)
+    return f"{title}, {row.id}" if title in others else title
 
 
 def _stands(row: JobRow, model: Model) -> str:
@@ -226,6 +235,7 @@ def _stands(row: JobRow, model: Model) -> str:
 def job_lines(
     row: JobRow,
     look: Look,
+    title: str,
     *,
     stands: str = "",
     beside: float = 0,
@@ -242,7 +252,7 @@ def job_lines(
     stop = job.stops[step.stop].name if step else ""
     second = words.job_line(run_length_m(judgement), len(job.boxes), stop)
     said: list[ft.Control] = [
-        text(look, job.title, 22, face="TB", cap=1.5),
+        text(look, title, 22, face="TB", cap=1.5),
         text(look, second, 17, "soft"),
     ]
     if is_made_up(judgement.state.doc):
@@ -250,7 +260,7 @@ def job_lines(
     if stands:
         said.append(text(look, stands, 17, "ink", "TM"))
     return [
-        spoken(look, picture, words.speak_mini(job.title)),
+        spoken(look, picture, words.speak_mini(title)),
         ft.Container(
             ft.Column(said, spacing=2, tight=True),
             padding=ft.Padding.only(right=beside + 8 if beside else 0),
@@ -263,8 +273,8 @@ def job_lines(
 
 def _more(row: JobRow, model: Model, send: SendAny, look: Look) -> list[ft.Control]:
     """Its plan, a copy of it, another beside it."""
-    title = row.judged.state.job.title
-    copy = CopyJobPressed(row.id, words.copy_title(title))
+    title = title_of(row, model)
+    copy = CopyJobPressed(row.id, words.copy_title(row.judged.state.job.title))
     choices = [
         ("plan", words.plan_button(), OpenJobPressed(row.id, route_of(Place("plan", row.id)))),
         ("duplicate", words.duplicate_button(), copy),
